@@ -1,0 +1,1 @@
+"""sixwright: one project folder for a sixth-scale figure line, and everything computed from it."""

@@ -1,0 +1,1 @@
+"""What everything rests on: errors, quantities, currency, findings, sources, pictures."""

@@ -1,0 +1,96 @@
+"""What can go wrong, as one tree.
+
+::
+
+    SixwrightError
+    ├── InputError(ValueError)        an argument that cannot be used
+    │   └── QuantityError             a cell's text that is not the number it should be
+    ├── FolderError                   the folder cannot be read; carries every Problem
+    ├── ChangeError                   a change does not fit the folder as it stands
+    ├── ConflictError                 a file moved since it was read; nothing was written
+    ├── BusyError                     a file is held open elsewhere; nothing was written
+    ├── CallError                     the command was called wrongly
+    └── InternalError                 an impossible state: a fault of ours
+"""
+
+from dataclasses import dataclass
+
+
+class SixwrightError(Exception):
+    """The root of every error this project raises on purpose."""
+
+
+class InputError(SixwrightError, ValueError):
+    """An argument that cannot be used: the text names it, the requirement and the value."""
+
+
+class QuantityError(InputError):
+    """A text that does not state a quantity; `expected` says what would."""
+
+    def __init__(self, expected: str, found: str) -> None:
+        super().__init__(f"value must be {expected}; received {found!r}.")
+        self.expected = expected
+        self.found = found
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One error of a folder, with its place, what was expected and what was found."""
+
+    file: str
+    expected: str
+    found: str
+    row: int | None = None
+    column: str | None = None
+    key: str | None = None
+    suggestion: str | None = None
+
+    def __str__(self) -> str:
+        """Word the problem as one sentence for the producer."""
+        place = self.file
+        if self.row is not None:
+            place += f", row {self.row}"
+        if self.column is not None:
+            place += f", column {self.column}"
+        if self.key is not None:
+            place += f", {self.key}"
+        text = f"{place}: expected {self.expected}, found {self.found}."
+        if self.suggestion:
+            text += f" Did you mean “{self.suggestion}”?"
+        return text
+
+
+class FolderError(SixwrightError):
+    """The folder cannot be read; `problems` holds all of its errors, not the first."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        super().__init__("\n".join(str(problem) for problem in problems))
+        self.problems = problems
+
+
+class ChangeError(SixwrightError):
+    """A change that does not fit the folder as it stands; `problems` says where."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        super().__init__("\n".join(str(problem) for problem in problems))
+        self.problems = problems
+
+
+class ConflictError(SixwrightError):
+    """A file moved since it was read: nothing was written, both states are shown."""
+
+    def __init__(self, message: str, differences: tuple[Problem, ...] = ()) -> None:
+        super().__init__(message)
+        self.differences = differences
+
+
+class BusyError(SixwrightError):
+    """A file is held open by another program: nothing was written."""
+
+
+class CallError(SixwrightError):
+    """The command was called wrongly."""
+
+
+class InternalError(SixwrightError):
+    """An impossible state was reached: a fault of ours, not of the folder."""

@@ -1,0 +1,1 @@
+"""The nouns of a line: looks, editions, sets, parts, ways, sculpts, stills."""

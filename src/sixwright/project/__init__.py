@@ -1,0 +1,1 @@
+"""The typed whole of a line; no disk."""

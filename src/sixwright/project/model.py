@@ -1,0 +1,38 @@
+"""The typed whole of a line, made from its records; no disk."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from sixwright.line.boxes import Content, Look, Order, Part, Sold
+from sixwright.line.making import MoneyRules, PriceBreak, Rate, Way
+from sixwright.project.records import Row
+
+
+@dataclass(frozen=True, slots=True)
+class Project:
+    """A line: every noun typed, by id in the folder's order.
+
+    Attributes
+    ----------
+    sells
+        Editions and then sets, by id.
+    records
+        The rows that all of this was made from: table, then id, then row.
+    """
+
+    id: str
+    name: str
+    scale: int
+    currency: str
+    locale: str
+    seed: int
+    looks: Mapping[str, Look]
+    sells: Mapping[str, Sold]
+    parts: Mapping[str, Part]
+    contents: tuple[Content, ...]
+    orders: Mapping[str, Order]
+    ways: Mapping[str, Way]
+    prices: tuple[PriceBreak, ...]
+    rates: Mapping[str, Rate]
+    money: MoneyRules
+    records: Mapping[str, Mapping[str, Row]] = field(default_factory=dict)
