@@ -1,0 +1,98 @@
+"""Check the demo line, write its report, and say whether its known verdicts appear.
+
+    python tools/demo.py [--serve]
+
+Exits 0 exactly when every verdict listed in tests/demo/expected.json appears, and nothing else
+fails, is doubtful or unchecked; otherwise 1, naming each difference.
+"""
+
+import json
+import subprocess
+import sys
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+LINE = "examples/keywarden"
+TODAY = "2026-09-14"
+EXPECTED = "tests/demo/expected.json"
+OUT = "build/demo"
+SIXWRIGHT = [sys.executable, "-m", "sixwright"]
+READ = (0, 1)  # exit statuses of a folder that could be read
+
+
+def verdicts(findings: Sequence[Mapping[str, object]]) -> dict[str, str]:
+    """The verdict of each finding, by the finding's id."""
+    return {str(finding["id"]): str(finding["verdict"]) for finding in findings}
+
+
+def differences(expected: Mapping[str, str], found: Mapping[str, str]) -> list[str]:
+    """Each place where the verdicts found are not the ones expected, as a sentence."""
+    said = [
+        f"{id_} should be {verdict}; it is {found.get(id_, 'absent')}."
+        for id_, verdict in expected.items()
+        if found.get(id_) != verdict
+    ]
+    unknown = [
+        f"{id_} is {verdict}; nothing was expected of it."
+        for id_, verdict in found.items()
+        if id_ not in expected and verdict != "holds"
+    ]
+    return said + unknown
+
+
+def sixwright(*arguments: str, quiet: bool = False) -> subprocess.CompletedProcess[str]:
+    """Run one command of ours on the demo line; stop where the folder could not be read."""
+    done = subprocess.run(
+        [*SIXWRIGHT, *arguments],
+        cwd=ROOT,
+        check=False,
+        text=True,
+        encoding="utf-8",
+        stdout=subprocess.PIPE if quiet else None,
+    )
+    if done.returncode not in READ:
+        raise SystemExit(f"“sixwright {' '.join(arguments)}” ended with status {done.returncode}.")
+    return done
+
+
+def compare() -> list[str]:
+    """How the demo's verdicts differ from those known."""
+    checked = sixwright("check", LINE, "--json", "--today", TODAY, quiet=True)
+    expected = json.loads((ROOT / EXPECTED).read_text(encoding="utf-8"))
+    return differences(verdicts(expected), verdicts(json.loads(checked.stdout)["findings"]))
+
+
+def main(arguments: list[str]) -> int:
+    """Check, report, compare; 0 where the known verdicts appear."""
+    if arguments not in ([], ["--serve"]):
+        raise SystemExit(__doc__)
+    sixwright("check", LINE, "--today", TODAY)
+    sixwright("report", LINE, "--out", OUT, "--today", TODAY, quiet=True)
+    wrong = compare()
+    print(flush=True)
+    print(f"The report is in {OUT}/report.html; open it in a browser.")
+    for sentence in wrong:
+        print(sentence)
+    if wrong:
+        print("The demo's known verdicts did not all appear: something is wrong with sixwright.")
+        return 1
+    print("The demo's known verdicts all appear.")
+    if not arguments:
+        print("For its pages: make demo SERVE=1, then open the address it prints.", flush=True)
+        return 0
+    return serve()
+
+
+def serve() -> int:
+    """Keep the demo's pages up until they are stopped with Ctrl-C."""
+    print("Ctrl-C stops the pages.", flush=True)
+    try:
+        subprocess.run([*SIXWRIGHT, "serve", LINE], cwd=ROOT, check=False)
+    except KeyboardInterrupt:
+        print()
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
