@@ -20,13 +20,14 @@ TEST_STAMP := build/.setup-test-$(call checksum,requirements/test.txt)
 LOCK := uv pip compile --quiet --universal --generate-hashes --no-emit-index-url \
 	--custom-compile-command "make lock"
 
-.PHONY: demo test slow lock client clean help
+.PHONY: demo test slow bench lock client clean help
 
 help:
 	@echo "make demo    set up, check the demo line, write build/demo/report.html"
 	@echo "             (SERVE=1 keeps its pages up)"
 	@echo "make test    set up, then every check and test"
 	@echo "make slow    the tests that take minutes"
+	@echo "make bench   the benchmarks, side by side with general-purpose libraries"
 	@echo "make lock    renew the lock files (needs uv and npm)"
 	@echo "make clean   remove all that the commands above made"
 
@@ -45,6 +46,10 @@ test: $(RUN_STAMP) $(TEST_STAMP) client
 slow: $(RUN_STAMP) $(TEST_STAMP) client
 	$(PY) -m pytest -q -m slow
 
+bench: $(RUN_STAMP)
+	@$(PIP) -r requirements/bench.txt
+	$(PY) benchmarks/start.py
+
 client: $(RUN_STAMP)
 	@$(PY) tools/build_client.py
 
@@ -52,6 +57,7 @@ lock:
 	@command -v uv >/dev/null || { echo "make lock needs uv; the other commands do not."; exit 1; }
 	$(LOCK) pyproject.toml -o requirements/run.txt
 	$(LOCK) pyproject.toml --extra test -c requirements/run.txt -o requirements/test.txt
+	$(LOCK) pyproject.toml --extra bench -c requirements/test.txt -o requirements/bench.txt
 	$(LOCK) requirements/build.in -c requirements/test.txt -o requirements/build.txt
 	$(LOCK) requirements/node.in -o requirements/node.txt
 	cd src/sixwright/web/client && npm install --package-lock-only --ignore-scripts
