@@ -1,0 +1,145 @@
+"""A workbook as text: every sheet's cells, and what a cell could not say."""
+
+import re
+import zipfile
+from dataclasses import dataclass, field
+from datetime import date, datetime, time
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from sixwright.kernel.errors import FolderError, Problem
+
+# ECMA-376 part 1, 22.4.2.4: a character that XML cannot hold, or a carriage return, is _xHHHH_.
+_ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
+# Spreadsheets keep 15 significant digits of a number.
+_DIGITS = 15
+
+Position = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One sheet, from its first row and column on; positions are (row, column) from 0.
+
+    Attributes
+    ----------
+    rows
+        Text of each cell; an empty text where there is none. Rows are equally long.
+    numeric
+        Cells that hold a number, whose text therefore has a decimal point and no thousands mark.
+    unread
+        Cells that state no value, and why: a formula nobody has computed, or an error.
+    formats
+        How numbers are shown, where the format names a currency.
+    merged
+        First and last row, first and last column of each merged range.
+    """
+
+    name: str
+    rows: tuple[tuple[str, ...], ...]
+    hidden: bool = False
+    numeric: frozenset[Position] = frozenset()
+    unread: dict[Position, str] = field(default_factory=dict)
+    formats: dict[Position, str] = field(default_factory=dict)
+    merged: tuple[tuple[int, int, int, int], ...] = ()
+
+
+def number_text(value: float) -> str:
+    """A number as plain decimal text without trailing zeros: 289.0 is ``289``."""
+    if isinstance(value, int):
+        return str(value)
+    text = format(Decimal(f"{value + 0.0:.{_DIGITS}g}"), "f")
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def value_text(value: object) -> str:
+    """The text of a cell's value: dates by ISO 8601, numbers plain, text as it stands.
+
+    Source
+    ------
+    ISO 8601 calendar dates; ECMA-376 part 1, 22.4.2.4 for escaped characters.
+    """
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "TRUE" if value else "FALSE"
+    if isinstance(value, int | float):
+        return number_text(value)
+    if isinstance(value, datetime):
+        return value.date().isoformat() if value.time() == time() else value.isoformat(" ")
+    if isinstance(value, date | time):
+        return value.isoformat()
+    return _ESCAPED.sub(lambda found: chr(int(found[1], 16)), str(value))
+
+
+def read_book(path: Path) -> tuple[Sheet, ...]:
+    """Every sheet of a workbook (XLSX), in its order, with the values last computed.
+
+    Raises
+    ------
+    FolderError
+        If the file cannot be opened or is no workbook.
+    """
+    from openpyxl import load_workbook
+    from openpyxl.utils.exceptions import InvalidFileException
+
+    try:
+        values = load_workbook(path, data_only=True)
+        formulas = load_workbook(path) if _has_formulas(path) else None
+    except OSError as error:
+        raise _unreadable(path, f"a file that cannot be opened ({error.strerror})") from error
+    except (zipfile.BadZipFile, InvalidFileException, KeyError, ValueError) as error:
+        raise _unreadable(path, "a file that is not a workbook, or a protected one") from error
+    return tuple(
+        _sheet(values[name], formulas[name] if formulas else None)
+        for name in (sheet.title for sheet in values.worksheets)
+    )
+
+
+def _unreadable(path: Path, found: str) -> FolderError:
+    return FolderError((Problem(path.name, "a workbook (XLSX)", found),))
+
+
+def _has_formulas(path: Path) -> bool:
+    """Whether any sheet has a formula; reading it costs less than opening the book twice."""
+    with zipfile.ZipFile(path) as archive:
+        sheets = (name for name in archive.namelist() if name.startswith("xl/worksheets/"))
+        return any(re.search(rb"<f[ >/]", archive.read(name)) for name in sheets)
+
+
+def _sheet(sheet: Any, formulas: Any) -> Sheet:
+    rows: list[tuple[str, ...]] = []
+    numeric: set[Position] = set()
+    unread: dict[Position, str] = {}
+    formats: dict[Position, str] = {}
+    for at_row, row in enumerate(sheet.iter_rows()):
+        texts: list[str] = []
+        for at_column, cell in enumerate(row):
+            value, at = cell.value, (at_row, at_column)
+            if isinstance(value, int | float) and not isinstance(value, bool):
+                numeric.add(at)
+                if re.search(r"[$€£¥]|[A-Z]{3}", cell.number_format.replace("General", "")):
+                    formats[at] = cell.number_format
+            if cell.data_type == "e":
+                unread[at] = f"the error {value}"
+                value = None
+            elif value is None and formulas is not None:
+                written = formulas.cell(at_row + 1, at_column + 1)
+                if written.data_type == "f":
+                    unread[at] = "a formula whose value the file does not hold"
+            texts.append(value_text(value))
+        rows.append(tuple(texts))
+    merged = tuple(
+        (area.min_row - 1, area.max_row - 1, area.min_col - 1, area.max_col - 1)
+        for area in sheet.merged_cells.ranges
+    )
+    return Sheet(
+        name=sheet.title,
+        rows=tuple(rows),
+        hidden=sheet.sheet_state != "visible",
+        numeric=frozenset(numeric),
+        unread=unread,
+        formats=formats,
+        merged=tuple(sorted(merged)),
+    )
