@@ -1,0 +1,1 @@
+"""The topic likeness: does it hold from every side."""

@@ -1,0 +1,315 @@
+"""What money needs and what it answers: parts, boxes, the line, break-even, rival ways.
+
+Every amount is an exact Fraction in the line's currency, None while it rests on something
+unknown. It is rounded only where a document states it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+
+from sixwright.kernel.currency import decimal_text
+from sixwright.kernel.intervals import Interval
+from sixwright.line.boxes import Part, Sold
+from sixwright.line.making import MoneyRules, PriceBreak, Rate, Way
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """What decides the money of a line.
+
+    Attributes
+    ----------
+    line, currency
+        Id of the line and the currency that everything is answered in.
+    sells, parts, ways, prices, rates, rules
+        The nouns, by id, in the folder's order.
+    contents
+        Edition or set, then part: pieces in one box (from the line-up); None while unknown.
+    orders
+        Edition or set: orders assumed; None while unknown.
+    today
+        The day on which quotes are read.
+    """
+
+    line: str
+    currency: str
+    sells: Mapping[str, Sold]
+    parts: Mapping[str, Part]
+    contents: Mapping[str, Mapping[str, int | None]]
+    orders: Mapping[str, int | None]
+    ways: Mapping[str, Way]
+    prices: tuple[PriceBreak, ...]
+    rates: Mapping[str, Rate]
+    rules: MoneyRules
+    today: date
+
+
+@dataclass(frozen=True, slots=True)
+class PartMoney:
+    """What one part costs the line.
+
+    Attributes
+    ----------
+    way, tool
+        Id of the chosen way, and of the tool that it shares with other ways, or None.
+    need
+        Pieces that the orders take, without spares.
+    buy
+        Pieces wanted with spares, whole.
+    order
+        Pieces bought: no less than the minimum. Of a shared tool: this part's share of the
+        pooled order.
+    minimum
+        The least that the maker sells (of a shared tool: of all its parts together).
+    unit_price
+        A good piece, at the break that the order reaches.
+    cost
+        The order at that price, without tooling.
+    tooling
+        The tool's cost; of a shared tool, an equal share of it.
+    surplus, surplus_cost
+        Pieces bought beyond `buy`, and the money tied up in them.
+    missing
+        The inputs that are missing, each as ``table/id/column``; empty where all is known.
+    """
+
+    way: str | None
+    tool: str | None
+    need: int | None
+    buy: int | None
+    order: int | None
+    minimum: int | None
+    unit_price: Fraction | None
+    cost: Fraction | None
+    tooling: Fraction | None
+    surplus: int | None
+    surplus_cost: Fraction | None
+    missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BoxMoney:
+    """Where the money of one box goes; every amount is for one box.
+
+    Attributes
+    ----------
+    parts
+        Its pieces, with spares and surplus charged by pieces used.
+    minutes, labour
+        Minutes on its parts and on assembly, and what they cost.
+    overhead
+        On parts and labour.
+    unit_cost
+        Ex-works: parts, labour and overhead.
+    duty, freight, fees, reserve
+        What lies between ex-works and landed.
+    landed
+        What a sold box costs in all, before the fixed costs.
+    price, margin, margin_share
+        The price, what is left of it after `landed`, and that as a share of the price.
+    fixed_share
+        Its share of tooling and development, by figures.
+    margin_after_fixed_share
+        The margin less `fixed_share`.
+    margin_interval, after_interval
+        The two margins with the spread of the exchange rates; None where unknown.
+    missing
+        The inputs that are missing for `margin`, each as ``table/id/column``.
+    expired
+        Ways in it whose quotes are past their last day, in the folder's order.
+    """
+
+    parts: Fraction | None
+    minutes: Fraction | None
+    labour: Fraction | None
+    overhead: Fraction | None
+    unit_cost: Fraction | None
+    duty: Fraction | None
+    freight: Fraction | None
+    fees: Fraction | None
+    reserve: Fraction | None
+    landed: Fraction | None
+    price: Fraction | None
+    margin: Fraction | None
+    margin_share: Fraction | None
+    fixed_share: Fraction | None
+    margin_after_fixed_share: Fraction | None
+    margin_interval: Interval | None = None
+    after_interval: Interval | None = None
+    missing: tuple[str, ...] = ()
+    expired: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BreakEven:
+    """How many boxes, at the present mix, the line must sell.
+
+    Attributes
+    ----------
+    quantity
+        Boxes at the first multiple of the orders without a loss; None if there is none, or
+        while something is unknown.
+    known
+        Whether everything it rests on is known.
+    losses_after
+        Later stretches where a loss returns, in boxes, from and to; `to` None: for ever.
+    curve
+        Boxes and profit, for a picture: exact at each point.
+    """
+
+    quantity: Fraction | None
+    known: bool
+    losses_after: tuple[tuple[Fraction, Fraction | None], ...] = ()
+    curve: tuple[tuple[Fraction, Fraction], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One of the rival ways to make a part, or the parts of one tool together.
+
+    Attributes
+    ----------
+    name
+        The process and maker in words.
+    ways
+        The ways it takes, one a part.
+    chosen
+        Whether it is how the folder stands.
+    unit_cost
+        `cost` by pieces needed: what a piece in a box costs; None where unknown.
+    cost, tooling, surplus_cost
+        Of all its parts together.
+    minimum
+        The least that its maker sells.
+    minutes
+        Minutes a piece (the mean, where its parts differ).
+    margin_changes
+        Edition or set: how much its margin moves against the folder as it stands.
+    profit_change
+        How much the line's profit moves, tooling included.
+    """
+
+    name: str
+    ways: tuple[str, ...]
+    chosen: bool
+    unit_cost: Fraction | None
+    cost: Fraction | None
+    tooling: Fraction | None
+    minimum: int | None
+    surplus_cost: Fraction | None
+    minutes: Fraction | None
+    margin_changes: Mapping[str, Fraction | None]
+    profit_change: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class Rivalry:
+    """Parts that could be made another way, and the ways side by side, the chosen one first."""
+
+    parts: tuple[str, ...]
+    options: tuple[Option, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What each part, box and the line cost and earn.
+
+    Attributes
+    ----------
+    parts, sells
+        By id, in the folder's order.
+    tooling, development, fixed
+        The fixed costs and their sum.
+    profit, cash_asked
+        Of the line at the orders assumed; cash asked is fixed plus all part costs.
+    profit_interval
+        The profit with the spread of the exchange rates; None where unknown.
+    rate_effects
+        Currency: what the spread of its rate alone does to the profit (half-width).
+    break_even
+        The boxes that the line must sell.
+    break_even_interval
+        The same with the spread of the exchange rates; None where there is none.
+    expired
+        Ways that are counted and whose quotes are past their last day.
+    rivals
+        Parts with rival ways.
+    """
+
+    parts: Mapping[str, PartMoney]
+    sells: Mapping[str, BoxMoney]
+    tooling: Fraction | None
+    development: Fraction | None
+    fixed: Fraction | None
+    profit: Fraction | None
+    cash_asked: Fraction | None
+    break_even: BreakEven
+    profit_interval: Interval | None = None
+    break_even_interval: Interval | None = None
+    rate_effects: Mapping[str, Fraction] | None = None
+    expired: tuple[str, ...] = ()
+    rivals: tuple[Rivalry, ...] = ()
+
+
+def with_way(inputs: Inputs, chosen: Mapping[str, str]) -> Inputs:
+    """The same line with other ways chosen for some parts (part to way)."""
+    parts = {
+        part_id: replace(part, way=chosen.get(part_id, part.way))
+        for part_id, part in inputs.parts.items()
+    }
+    return replace(inputs, parts=parts)
+
+
+def as_json(answer: Answer) -> dict[str, object]:
+    """The answer as `check --json` gives it: money as decimal text, null for the unknown."""
+    even = answer.break_even
+    return {
+        "parts": {part: _part_json(money) for part, money in answer.parts.items()},
+        "sells": {sells: _box_json(money) for sells, money in answer.sells.items()},
+        "fixed": _money(answer.fixed),
+        "profit": _money(answer.profit),
+        "cash_asked": _money(answer.cash_asked),
+        "break_even": {
+            "quantity": _number(even.quantity),
+            "of": "boxes",
+            "losses_after": [
+                {"from": _number(start), "to": _number(end)} for start, end in even.losses_after
+            ],
+        },
+    }
+
+
+def _part_json(part: PartMoney) -> dict[str, object]:
+    return {
+        "need": part.need,
+        "buy": part.buy,
+        "order": part.order,
+        "unit_price": _money(part.unit_price),
+        "cost": _money(part.cost),
+        "tooling": _money(part.tooling),
+        "surplus": part.surplus,
+        "surplus_cost": _money(part.surplus_cost),
+    }
+
+
+_BOX_MONEY = (
+    "parts labour overhead unit_cost duty freight fees reserve landed price margin "
+    "margin_after_fixed_share"
+).split()
+
+
+def _box_json(box: BoxMoney) -> dict[str, object]:
+    money: dict[str, object] = {name: _money(getattr(box, name)) for name in _BOX_MONEY}
+    return money | {"minutes": _number(box.minutes), "margin_share": _number(box.margin_share)}
+
+
+def _money(amount: Fraction | None) -> str | None:
+    return None if amount is None else decimal_text(amount)
+
+
+def _number(value: Fraction | None) -> int | float | None:
+    if value is None:
+        return None
+    return value.numerator if value.denominator == 1 else float(value)

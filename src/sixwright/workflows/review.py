@@ -1,0 +1,204 @@
+"""The whole line judged at once: every topic's answer and findings, worst first."""
+
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from decimal import Decimal, InvalidOperation
+from fractions import Fraction
+
+from sixwright.kernel.currency import decimal_text
+from sixwright.kernel.errors import CallError
+from sixwright.kernel.findings import Accepted, Finding
+from sixwright.kernel.intervals import WORST_FIRST, Verdict, worst
+from sixwright.project.model import Project
+from sixwright.project.records import Row
+from sixwright.topics.lineup import checks as lineup_checks
+from sixwright.topics.lineup import compute as lineup_compute
+from sixwright.topics.lineup.model import Answer as LineupAnswer
+from sixwright.topics.money import checks as money_checks
+from sixwright.topics.money import compute as money_compute
+from sixwright.workflows import joins
+from sixwright.workflows.topics import BY_ID, TOPICS
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """Everything that was computed of a line on one day.
+
+    Attributes
+    ----------
+    answers
+        Topic id to that topic's `Answer`; with `only`, also the topics that those rest on.
+    findings
+        Of the topics asked for, worst verdict first, then the largest weight.
+    verdicts, verdict
+        The worst of each topic asked for, and of all.
+    counts
+        How many findings have each verdict; every verdict is a key.
+    lapsed
+        Finding id to an acceptance that no longer stands, because the value moved or the
+        finding is gone.
+    """
+
+    project: Project
+    today: date
+    answers: Mapping[str, object]
+    findings: tuple[Finding, ...]
+    verdicts: Mapping[str, Verdict]
+    verdict: Verdict
+    counts: Mapping[Verdict, int]
+    lapsed: Mapping[str, Accepted] = field(default_factory=dict)
+
+
+_Judged = tuple[object, tuple[Finding, ...]]
+
+
+def _lineup(project: Project, _answers: Mapping[str, object], _today: date) -> _Judged:
+    inputs = joins.lineup_inputs(project)
+    answer = lineup_compute.answer(inputs)
+    return answer, lineup_checks.findings(inputs, answer)
+
+
+def _money(project: Project, answers: Mapping[str, object], today: date) -> _Judged:
+    boxes = answers["lineup"]
+    if not isinstance(boxes, LineupAnswer):
+        raise CallError("money must be asked after lineup.")
+    inputs = joins.money_inputs(project, boxes, today)
+    answer = money_compute.answer(inputs)
+    return answer, money_checks.findings(inputs, answer)
+
+
+_JUDGES: Mapping[str, Callable[[Project, Mapping[str, object], date], _Judged]] = {
+    "lineup": _lineup,
+    "money": _money,
+}
+
+
+def review(project: Project, *, today: date, only: Sequence[str] = ()) -> Review:
+    """Judge a line: every topic, or those of `only`.
+
+    Parameters
+    ----------
+    project
+        The line as it stands.
+    today
+        The day on which quotes are read.
+    only
+        Ids of topics; empty for all that are built.
+
+    Raises
+    ------
+    CallError
+        If `only` names a topic that is not built.
+
+    Source
+    ------
+    Own choice: docs/decisions/0001-verdicts.md.
+    """
+    unknown = [topic for topic in only if topic not in BY_ID]
+    if unknown:
+        raise CallError(f"topic must be one of {', '.join(BY_ID)}; received {', '.join(unknown)}.")
+    asked = [topic.id for topic in TOPICS if not only or topic.id in only]
+    answers: dict[str, object] = {}
+    found: dict[str, tuple[Finding, ...]] = {}
+    for topic in _with_needs(asked):
+        answers[topic], found[topic] = _JUDGES[topic](project, answers, today)
+    findings = tuple(finding for topic in asked for finding in found[topic])
+    return _gather(project, today, answers, asked, findings)
+
+
+def _gather(
+    project: Project,
+    today: date,
+    answers: Mapping[str, object],
+    asked: Sequence[str],
+    findings: tuple[Finding, ...],
+) -> Review:
+    accepted = _acceptances(project)
+    judged = tuple(_with_acceptance(finding, accepted) for finding in worst_first(findings))
+    verdicts = {
+        topic: worst([finding.verdict for finding in judged if finding.topic == topic])
+        for topic in asked
+    }
+    counted = Counter(finding.verdict for finding in judged)
+    standing = {finding.id for finding in judged if finding.accepted}
+    return Review(
+        project=project,
+        today=today,
+        answers=answers,
+        findings=judged,
+        verdicts=verdicts,
+        verdict=worst(list(verdicts.values())),
+        counts={verdict: counted[verdict] for verdict in Verdict},
+        lapsed={
+            id_: acceptance
+            for id_, acceptance in accepted.items()
+            if id_ not in standing and id_.partition(".")[0] in asked
+        },
+    )
+
+
+def _with_needs(asked: Sequence[str]) -> list[str]:
+    """The topics asked for and all that they rest on, each after what it rests on."""
+    order: list[str] = []
+
+    def visit(topic: str) -> None:
+        for need in BY_ID[topic].needs:
+            visit(need)
+        if topic not in order:
+            order.append(topic)
+
+    for topic in asked:
+        visit(topic)
+    return order
+
+
+def worst_first(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Findings by verdict, then by weight, then by id, so that the order is always the same."""
+    return tuple(sorted(findings, key=lambda f: (WORST_FIRST.index(f.verdict), -f.weight, f.id)))
+
+
+def value_text(finding: Finding) -> str:
+    """What is recorded of a finding when it is accepted; empty where nothing was measured."""
+    if finding.measured is None:
+        return ""
+    return decimal_text(Fraction(finding.measured.value))
+
+
+def _acceptances(project: Project) -> dict[str, Accepted]:
+    rows: Mapping[str, Row] = project.records.get("accepted", {})
+    return {
+        row.cells.get("finding", row.id): Accepted(
+            by=row.cells.get("by", ""),
+            date=row.cells.get("date", ""),
+            reason=row.cells.get("reason", ""),
+            value=row.cells.get("value", ""),
+        )
+        for row in rows.values()
+    }
+
+
+def _with_acceptance(finding: Finding, accepted: Mapping[str, Accepted]) -> Finding:
+    acceptance = accepted.get(finding.id)
+    if acceptance is None or finding.verdict is Verdict.HOLDS:
+        return finding
+    return replace(finding, accepted=acceptance) if stands(acceptance, finding) else finding
+
+
+def stands(acceptance: Accepted, finding: Finding) -> bool:
+    """Whether the value is still the one that was accepted, to the places that were recorded."""
+    text = acceptance.value.strip()
+    if finding.measured is None or not text:
+        return finding.measured is None and not text
+    try:
+        recorded = Decimal(text)
+    except InvalidOperation:
+        return False
+    exponent = recorded.as_tuple().exponent
+    if not isinstance(exponent, int):
+        return False
+    places = max(0, -exponent)
+    return decimal_text(Fraction(finding.measured.value), places) == decimal_text(
+        Fraction(recorded), places
+    )

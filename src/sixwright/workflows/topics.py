@@ -1,0 +1,20 @@
+"""The topics that are built, in the order of the spine, and what each needs from others."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """One question: its id, its group on the spine, its words, the topics it rests on."""
+
+    id: str
+    group: str
+    question: str
+    needs: tuple[str, ...] = ()
+
+
+TOPICS: tuple[Topic, ...] = (
+    Topic("lineup", "The boxes", "What is in each box?"),
+    Topic("money", "The sale", "What must it sell for?", needs=("lineup",)),
+)
+BY_ID = {topic.id: topic for topic in TOPICS}
