@@ -34,6 +34,8 @@ class Sheet:
         How numbers are shown, where the format names a currency.
     merged
         First and last row, first and last column of each merged range.
+    typed
+        Whether the file tells text from formulas; a CSV does not.
     """
 
     name: str
@@ -43,6 +45,7 @@ class Sheet:
     unread: dict[Position, str] = field(default_factory=dict)
     formats: dict[Position, str] = field(default_factory=dict)
     merged: tuple[tuple[int, int, int, int], ...] = ()
+    typed: bool = False
 
 
 def number_text(value: float) -> str:
@@ -142,4 +145,5 @@ def _sheet(sheet: Any, formulas: Any) -> Sheet:
         unread=unread,
         formats=formats,
         merged=tuple(sorted(merged)),
+        typed=True,
     )

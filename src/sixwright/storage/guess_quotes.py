@@ -1,0 +1,153 @@
+"""The quote of each part, as the cells of a producer's spreadsheet state it."""
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from sixwright.kernel.currency import decimal_text
+from sixwright.storage.guess_cells import PartRow
+from sixwright.storage.guess_columns import NOTHING, UNKNOWN, ColumnGuess, Columns
+from sixwright.storage.guess_numbers import currency_in, date_in, number_in
+from sixwright.storage.guess_words import slug
+
+_BREAK = re.compile(r"(?P<price>[^@/;|\n]+?)\s*@\s*(?P<start>\d[\d.,]*)(?:\s*(?:pcs?|pieces))?")
+_TEXTS = ("maker", "process")
+
+
+@dataclass(frozen=True, slots=True)
+class Quote:
+    """A row of ways.csv, its rows of prices.csv, and the cells that could not be read."""
+
+    way: Mapping[str, str]
+    prices: tuple[Mapping[str, str], ...]
+    unread: Mapping[ColumnGuess, str]
+
+
+def whole(value: Fraction | None) -> str | None:
+    """The text of a whole number from 0 up; None for any other."""
+    return None if value is None or value < 0 or value.denominator != 1 else str(value)
+
+
+def amount(value: Fraction | None) -> str | None:
+    """The text of a number from 0 up; None for any other."""
+    return None if value is None or value < 0 else decimal_text(value)
+
+
+def quote_of(
+    row: PartRow, columns: Columns, *, part: str, currency: str | None, numeric: Callable[..., bool]
+) -> Quote | None:
+    """What the row says of how its part is made; None where it says nothing.
+
+    Parameters
+    ----------
+    currency
+        The line's, for a quote that states none.
+    numeric
+        Whether the cell of a column in this row is a number of the spreadsheet's own.
+    """
+    cells = dict(_cells(row, columns))
+    if not cells:
+        return None
+    unread: dict[ColumnGuess, str] = {}
+    way: dict[str, str] = {}
+
+    def mark(guess: ColumnGuess) -> str:
+        return "." if numeric(row.number, guess.at) else columns.mark
+
+    own = next((currency_in(t.upper()) for g, t in cells.items() if g.meaning == "currency"), None)
+    stated = (g.currency for g in sorted(cells, key=lambda g: g.meaning) if g.currency)
+    way["currency"] = own or next(stated, None) or currency or ""
+    for guess, text in cells.items():
+        made = _field(guess, text, mark(guess), way["currency"])
+        if made is None:
+            unread[guess] = text
+        else:
+            way.update(made)
+    prices = dict(_prices(cells, mark, way, unread))
+    id_ = f"{part}-{slug(way.get('maker', ''), otherwise='way')}"
+    way = {"id": id_, "part": part} | {name: text for name, text in way.items() if text}
+    rows = tuple(
+        {"way": id_, "from_quantity": str(start), "unit_price": price}
+        for start, price in sorted(prices.items())
+    )
+    return Quote(way, rows, unread)
+
+
+def _cells(row: PartRow, columns: Columns) -> Iterator[tuple[ColumnGuess, str]]:
+    for meaning in (*_TEXTS, "currency", "tool", "tooling", "minimum", "price", "minutes", "yield",
+                    "lead_days", "lead_weeks", "valid_until"):  # fmt: skip
+        for guess in columns.of(meaning):
+            text = row.cells[guess.at].strip()
+            if text and text.casefold() not in NOTHING | UNKNOWN:
+                yield guess, text
+
+
+def _field(guess: ColumnGuess, text: str, mark: str, currency: str) -> dict[str, str] | None:
+    """The cells of ways.csv that a cell of the sheet fills; None where it cannot be read."""
+    meaning, value = guess.meaning, number_in(text, mark)
+    made: str | None = None
+    if meaning == "price":
+        return {}
+    if meaning in _TEXTS:
+        made = text
+    elif meaning == "currency":
+        return {} if currency_in(text.upper()) else None
+    elif meaning == "tool":
+        made = slug(text, otherwise="") or None
+    elif meaning == "tooling":
+        same = (currency_in(text) or guess.currency or currency) == currency
+        made = amount(value) if same else None
+    elif meaning == "yield":
+        made = _share(text, mark)
+    elif meaning == "valid_until":
+        day = date_in(text)
+        made = day.isoformat() if day else None
+    elif meaning == "minutes":
+        made = amount(number_in(re.sub(r"\s*min(utes?|s)?\.?$", "", text), mark))
+    elif meaning == "lead_weeks":
+        meaning, made = "lead_days", whole(value * 7 if value is not None else None)
+    else:
+        made = whole(value)
+    return None if made is None else {meaning: made}
+
+
+def _share(text: str, mark: str) -> str | None:
+    """A share of good pieces; 82 and 82 % are both 0.82."""
+    value = number_in(text.rstrip("% "), mark)
+    if value is None or not 0 < value <= 100:
+        return None
+    return decimal_text(value / 100 if "%" in text or value > 1 else value)
+
+
+def _prices(
+    cells: Mapping[ColumnGuess, str],
+    mark: Callable[[ColumnGuess], str],
+    way: Mapping[str, str],
+    unread: dict[ColumnGuess, str],
+) -> Iterator[tuple[int, str]]:
+    """Quantity and price of each break; a lone price starts at the minimum, or at one piece."""
+    met: set[int] = set()
+    columns = sorted((guess for guess in cells if guess.meaning == "price"),
+                     key=lambda guess: (guess.start is None, guess.start or 0))  # fmt: skip
+    for guess in columns:
+        text, lone = cells[guess], max(int(way.get("minimum", "") or 1), 1)
+        breaks = [(found["price"], found["start"]) for found in _BREAK.finditer(text)]
+        pairs = breaks or [(text, str(guess.start or lone))]
+        read = [
+            (whole(number_in(start, mark(guess) if breaks else ".")),
+             amount(number_in(price, mark(guess)))) for price, start in pairs
+        ]  # fmt: skip
+        stated = currency_in(text) or guess.currency or way["currency"]
+        if stated != way["currency"] or any(
+            start is None or price is None for start, price in read
+        ):
+            unread[guess] = text
+            continue
+        for start, price in read:
+            quantity = int(start or 0)
+            if quantity in met:
+                unread[guess] = text
+            elif price is not None:
+                met.add(quantity)
+                yield quantity, price

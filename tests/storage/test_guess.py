@@ -1,0 +1,420 @@
+"""A producer's own spreadsheet is read by its names and its content, and the guess is said."""
+
+import csv
+import io
+import random
+from datetime import date, datetime
+from pathlib import Path
+
+import pytest
+import xlsxwriter
+
+from sixwright.kernel.errors import FolderError
+from sixwright.line.boxes import KINDS
+from sixwright.storage.guess import guess_parts
+from sixwright.storage.guess_words import HEADERS, KIND_OF_WORD, MEANINGS
+from sixwright.storage.new import files_of
+
+TODAY = date(2026, 9, 14)
+
+
+def csv_file(folder: Path, text: str, *, encoding: str = "utf-8") -> Path:
+    path = folder / "parts.csv"
+    path.write_bytes(text.encode(encoding))
+    return path
+
+
+def xlsx_file(folder: Path, rows, *, name: str = "parts.xlsx", edit=None) -> Path:
+    book = xlsxwriter.Workbook(folder / name)
+    sheet = book.add_worksheet("Parts")
+    for at, row in enumerate(rows):
+        for column, value in enumerate(row):
+            if value is not None:
+                sheet.write(at, column, value)
+    if edit:
+        edit(book, sheet)
+    book.close()
+    return folder / name
+
+
+def meanings(guess) -> dict[str, str]:
+    return {column.name: column.meaning for column in guess.columns}
+
+
+def parts(guess) -> dict[str, dict[str, str]]:
+    return {part["id"]: part for part in guess.tables.parts}
+
+
+def contents(guess) -> dict[tuple[str, str], str]:
+    return {(row["sells"], row["part"]): row["quantity"] for row in guess.tables.contents}
+
+
+BILL = """\
+A line of ours,,,,,,,,,,,,
+,,,,,,,,,,,,
+Part No,Description,Supplier,MOQ,Unit price (CNY),Tooling (CNY),Weight (g),Size (mm),Qty Watch,\
+Long Watch,Shelf,Total,Remarks
+B-01,Body,Yard,"1,200",264@500/239@800,"128,000",392,258x84x42,1,1,A7,2,
+HD-1,Head level,Yard,300,17,12600,41,41x31x37,1,,007,1,paint last
+HD-1,"Head, loud",Yard,300,tbc,12600,41,41x31,,1,=1+1,1,
+PEG,Neck peg,Yard,,0.28,,0.3,,4,6,,10,
+Total,,,,,,,,5,8,,14,
+"""
+
+
+@pytest.mark.parametrize("mark", [",", ";", "\t"])
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16"])
+def test_a_bill_of_materials_is_read_in_any_delimiter_and_encoding(tmp_path, mark, encoding):
+    out = io.StringIO(newline="")
+    csv.writer(out, delimiter=mark).writerows(csv.reader(io.StringIO(BILL)))
+    guess = guess_parts(csv_file(tmp_path, out.getvalue(), encoding=encoding), {})
+    assert guess.problems == ()
+    assert guess.header_row == 3
+    assert meanings(guess) == {
+        "Part No": "id", "Description": "name", "Supplier": "maker", "MOQ": "minimum",
+        "Unit price (CNY)": "price", "Tooling (CNY)": "tooling", "Weight (g)": "mass_g",
+        "Size (mm)": "size_mm", "Qty Watch": "box", "Long Watch": "box", "Shelf": "keep",
+        "Total": "keep", "Remarks": "note",
+    }  # fmt: skip
+    assert guess.currency == "CNY"
+    assert guess.tables.editions == {"watch": "Watch", "long-watch": "Long Watch"}
+    assert contents(guess) == {
+        ("watch", "b-01"): "1", ("long-watch", "b-01"): "1", ("watch", "hd-1"): "1",
+        ("long-watch", "hd-1-2"): "1", ("watch", "peg"): "4", ("long-watch", "peg"): "6",
+    }  # fmt: skip
+    assert [part["kind"] for part in guess.tables.parts] == ["body", "head", "head", "joint"]
+    assert [part["Shelf"] for part in guess.tables.parts] == ["A7", "007", "=1+1", ""]
+    prices = [tuple(row.values()) for row in guess.tables.prices]
+    assert prices == [
+        ("b-01-yard", "500", "264"), ("b-01-yard", "800", "239"), ("hd-1-yard", "300", "17"),
+        ("peg-yard", "1", "0.28"),
+    ]  # fmt: skip
+    assert guess.tables.ways[0] == {
+        "id": "b-01-yard", "part": "b-01", "currency": "CNY", "maker": "Yard",
+        "tooling": "128000", "minimum": "1200",
+    }  # fmt: skip
+
+
+def test_the_guess_is_said_in_sentences(tmp_path):
+    said = guess_parts(csv_file(tmp_path, BILL), {}).says()
+    assert said[0] == "parts.csv, sheet “parts”: row 3 names the columns; 4 parts in 2 boxes."
+    for sentence in (
+        "Column “MOQ” read as the minimum of each part’s quote, because its name says so.",
+        (
+            "Column “Qty Watch” read as the pieces of each part in the box “Watch”, "
+            "because its cells are whole numbers from 1 to 4."
+        ),
+        (
+            "Column “Shelf” read as a column of your own, kept in parts.csv as it is, "
+            "because neither its name nor its cells say what it is."
+        ),
+        "Row 6 names “HD-1” again; its id is hd-1-2.",
+        "Row 8 “Total” read as a total, no part.",
+        "Column “Size (mm)”, row 6: kept in the note, because it cannot be read.",
+        "Read as of the kind head, by name, heading or --kind: “Head level”, “Head, loud”.",
+    ):
+        assert sentence in said
+
+
+def test_what_cannot_be_read_is_kept_in_the_note(tmp_path):
+    guess = guess_parts(csv_file(tmp_path, BILL), {})
+    assert parts(guess)["hd-1-2"]["note"] == "Size (mm): 41x31"
+    assert parts(guess)["hd-1"]["note"] == "paint last"
+
+
+def test_nothing_is_invented(tmp_path):
+    text = "name,kind,Box A\nHead,head,1\nBody,body,1\n"
+    guess = guess_parts(csv_file(tmp_path, text), {}, currency="USD")
+    files = files_of(guess, line="x", today=TODAY)
+    assert guess.tables.ways == guess.tables.prices == []
+    assert "price" not in files["line.toml"]
+    assert files["orders.csv"].splitlines()[1:] == ["a,,"]
+    stated = {"id", "name", "kind"}
+    assert [{k for k, v in part.items() if v} for part in guess.tables.parts] == [stated] * 2
+
+
+def test_a_kind_that_nothing_states_is_asked_for_row_by_row(tmp_path):
+    text = "name,Box A\nHN-OP,2\nHead,1\nXK-9,1\n"
+    path = csv_file(tmp_path, text)
+    guess = guess_parts(path, {}, currency="USD")
+    said = [str(problem) for problem in guess.problems]
+    assert said[0] == (
+        "parts, row 2: expected a word for its kind, found “HN-OP”, which names none."
+    )
+    assert "row 4" in said[1]
+    assert "2 parts of no stated kind" in said[2]
+    told = guess_parts(path, {}, currency="USD", kind="prop")
+    assert told.problems == ()
+    assert [part["kind"] for part in told.tables.parts] == ["prop", "head", "prop"]
+
+
+def test_the_currency_is_asked_for_where_none_or_several_are_stated(tmp_path):
+    none = guess_parts(csv_file(tmp_path, "name,price,A box\nHead,17,1\n"), {})
+    assert [problem.key for problem in none.problems] == ["--currency"]
+    two = "name,price EUR,tooling CNY,A box\nHead,17,100,1\n"
+    assert [p.key for p in guess_parts(csv_file(tmp_path, two), {}).problems] == ["--currency"]
+    told = guess_parts(csv_file(tmp_path, two), {}, currency="USD")
+    assert told.problems == ()
+    # The tooling is in another currency than the quote: it is kept, not converted.
+    assert told.tables.ways[0]["currency"] == "EUR"
+    assert "tooling" not in told.tables.ways[0]
+    assert told.tables.parts[0]["note"] == "tooling CNY: 100"
+    wrong = guess_parts(csv_file(tmp_path, two), {}, currency="usd")
+    assert [problem.key for problem in wrong.problems] == ["--currency"]
+
+
+def test_the_producer_corrects_a_guess(tmp_path):
+    text = "Stück,Teil,Nr,Preis,A,Colours\n5,Head,x,17,1,3\n6,Body,y,20,1,4\n"
+    path = csv_file(tmp_path, text)
+    told = {"teil": "name", "Stück": "minimum", "Preis": "price@500 CNY", "Colours": "keep",
+            "A": "box Long Watch", "Nr": "ignore"}  # fmt: skip
+    guess = guess_parts(path, told)
+    assert guess.problems == ()
+    assert meanings(guess) == {"Stück": "minimum", "Teil": "name", "Nr": "ignore",
+                               "Preis": "price", "A": "box", "Colours": "keep"}  # fmt: skip
+    assert guess.tables.editions == {"long-watch": "Long Watch"}
+    assert guess.tables.prices[0] == {
+        "way": "head-way", "from_quantity": "500", "unit_price": "17"
+    }  # fmt: skip
+    assert [part["Colours"] for part in guess.tables.parts] == ["3", "4"]
+    assert "Nr" not in guess.tables.parts[0]
+    said = "\n".join(guess.says())
+    assert (
+        "“Preis” read as the price a piece of each part’s quote from 500 pieces on, in CNY" in said
+    )
+    assert "because you say so" in said
+
+
+def test_a_wrong_correction_is_said_with_what_was_meant(tmp_path):
+    path = csv_file(tmp_path, BILL)
+    guess = guess_parts(path, {"Unit prise": "price", "MOQ": "minimun", "Shelf": "price@x"})
+    said = [str(problem) for problem in guess.problems]
+    assert len(said) == 3
+    assert "Did you mean “Unit price (CNY)”?" in said[0]
+    assert "found “Unit prise”" in said[0]
+    assert "Did you mean “minimum”?" in said[1]
+
+
+@pytest.mark.parametrize(
+    ("rows", "read"),
+    [
+        pytest.param(["1.250,50", "17"], ["1250.5", "17"], id="decimal comma"),
+        pytest.param(["1,250.50", "17"], ["1250.5", "17"], id="decimal point"),
+        pytest.param(["0,28", "1.250"], ["0.28", "1250"], id="a comma elsewhere decides"),
+        pytest.param(["0.28", "1,250"], ["0.28", "1250"], id="a point elsewhere decides"),
+        pytest.param(["1’250", "1 250"], ["1250", "1250"], id="apostrophe and blank"),
+        pytest.param(["€ 17", "17 EUR"], ["17", "17"], id="with a currency"),
+        pytest.param(["1.250,5", "1,250.5"], ["1250.5", "1250.5"], id="each beyond doubt"),
+        pytest.param(["0,5", "0.5", "1,250"], ["0.5", "0.5", None], id="at odds, so unknown"),
+    ],
+)
+def test_numbers_typed_as_text_are_read_exactly(tmp_path, rows, read):
+    lines = [f"Head {n};{text};1" for n, text in enumerate(rows)]
+    path = csv_file(tmp_path, "\n".join(["name;price EUR;A box", *lines]))
+    guess = guess_parts(path, {})
+    by_way = {row["way"]: row["unit_price"] for row in guess.tables.prices}
+    assert [by_way.get(f"head-{n}-way") for n in range(len(rows))] == read
+    if None in read:
+        assert parts(guess)["head-2"]["note"] == "price EUR: 1,250"
+
+
+@pytest.mark.parametrize(
+    ("header", "cell", "column", "value"),
+    [
+        ("Weight (g)", "12", "mass_g", "12"),
+        ("Weight kg", "0.392", "mass_g", "392"),
+        ("Mass", "12 g", "mass_g", "12"),
+        ("Length (cm)", "2.58", "length_mm", "25.8"),
+        ("Height in inches", "1.5", "height_mm", ""),
+        ("Height (in)", "1.5", "height_mm", "38.1"),
+        ("Size (cm)", "25.8 × 8.4 × 4.2", "width_mm", "84"),
+        ("Size", "258x84x42 mm", "height_mm", "42"),
+        ("Weight", "12", "mass_g", ""),
+        ("Weight (oz)", "12", "mass_g", ""),
+    ],
+)
+def test_a_measure_is_read_only_with_its_unit(tmp_path, header, cell, column, value):
+    path = csv_file(tmp_path, f'name,A box,"{header}"\nHead,1,{cell}\n')
+    guess = guess_parts(path, {}, currency="USD")
+    part = guess.tables.parts[0]
+    assert part.get(column, "") == value
+    if not value:
+        assert part[header] == cell
+
+
+def test_prices_by_quantity_in_columns_of_their_own(tmp_path):
+    text = "name,MOQ,Price @ 500,1000+,Price (USD),A box\nHead,300,14.2,12.9,17,1\n"
+    guess = guess_parts(csv_file(tmp_path, text), {})
+    assert [(row["from_quantity"], row["unit_price"]) for row in guess.tables.prices] == [
+        ("300", "17"), ("500", "14.2"), ("1000", "12.9"),
+    ]  # fmt: skip
+
+
+def test_a_workbook_with_merged_cells_headings_dates_and_totals(tmp_path):
+    def edit(book, sheet):
+        sheet.merge_range("A1:F1", "Bill of materials")
+        sheet.merge_range("A4:F4", "HEADS")
+        sheet.merge_range("B5:B6", "Yard")
+        sheet.merge_range("D5:D6", 12600)
+        date_format = book.add_format({"num_format": "dd/mm/yyyy"})
+        sheet.write_datetime("E5", datetime(2027, 3, 31), date_format)  # noqa: DTZ001
+        sheet.write_string("G5", "007")
+        sheet.write_string("G6", "=HYPERLINK(1)")
+
+    rows = [
+        [], [],
+        ["Part", "Maker", "Watch", "Mould cost CNY", "Valid until", "Long Watch", "Shelf"],
+        [], ["M1", None, 1, None, None, 1], ["M2", None, None, None, "03/04/2027", 1],
+        [], ["Total", None, 1, None, None, 2],
+    ]  # fmt: skip
+    guess = guess_parts(xlsx_file(tmp_path, rows, edit=edit), {})
+    assert guess.problems == ()
+    assert [part["kind"] for part in guess.tables.parts] == ["head", "head"]
+    assert [way["maker"] for way in guess.tables.ways] == ["Yard", "Yard"]
+    # One number in a merged cell may be shared; it is not counted twice.
+    assert [way.get("tooling") for way in guess.tables.ways] == ["12600", None]
+    assert [way.get("valid_until") for way in guess.tables.ways] == ["2027-03-31", None]
+    assert parts(guess)["m2"]["note"] == "Valid until: 03/04/2027"
+    assert [part["Shelf"] for part in guess.tables.parts] == ["007", "'=HYPERLINK(1)"]
+    said = "\n".join(guess.says())
+    assert "Row 4 “HEADS” read as a heading, no part" in said
+    assert (
+        "“Mould cost CNY”, row 6: unknown, because it is part of one cell merged with row 5" in said
+    )
+    assert "Row 8 “Total” read as a total, no part." in said
+
+
+def test_a_formula_counts_with_its_last_value_and_without_one_is_unknown(tmp_path):
+    from openpyxl import Workbook
+
+    def edit(book, sheet):
+        sheet.write_formula("B2", "=1+1", None, 2)
+
+    read = guess_parts(xlsx_file(tmp_path, [["name", "A box"], ["Head"]], edit=edit), {},
+                       currency="USD")  # fmt: skip
+    assert contents(read) == {("a", "head"): "2"}
+    book = Workbook()
+    for row in (["name", "A box"], ["Head", "=1+1"], ["Body", 1]):
+        book.active.append(row)
+    book.save(tmp_path / "bare.xlsx")
+    bare = guess_parts(tmp_path / "bare.xlsx", {}, currency="USD")
+    assert contents(bare) == {("a", "head"): "", ("a", "body"): "1"}
+    assert (
+        "Column “A box”, row 2: unknown, "
+        "because it is a formula whose value the file does not hold." in bare.says()
+    )
+
+
+def test_the_sheet_that_lists_parts_is_chosen_and_the_others_are_said(tmp_path):
+    path = tmp_path / "book.xlsx"
+    book = xlsxwriter.Workbook(path)
+    book.add_worksheet("Cover").write(0, 0, "Hello")
+    for name, rows in (
+        ("Dates", [["Task", "Days"], ["Tools", 35], ["Test shot", 7], ["Sea", 30]]),
+        ("BOM", [["Part", "Maker", "MOQ", "A box"], ["Head", "Yard", 300, 1]]),
+        ("old BOM", [["Part", "Maker", "MOQ", "A box"]] + [["Head", "Yard", 300, 1]] * 9),
+    ):
+        sheet = book.add_worksheet(name)
+        for at, row in enumerate(rows):
+            sheet.write_row(at, 0, row)
+        if name == "old BOM":
+            sheet.hide()
+    book.close()
+    guess = guess_parts(path, {}, currency="USD")
+    assert guess.sheet == "BOM"
+    assert (
+        "Sheet “BOM” is read, because it looks most like a list of parts; left out: “Cover”, "
+        "“Dates”, “old BOM” (hidden)." in guess.says()
+    )
+    assert len(guess_parts(path, {}, currency="USD", sheet="old BOM").tables.parts) == 9
+    with pytest.raises(FolderError, match=r"one of the sheets “Cover”.* found “BOMM”"):
+        guess_parts(path, {}, sheet="BOMM")
+
+
+def test_a_total_that_the_rows_do_not_reach_is_said(tmp_path):
+    text = "name,A box\nHead,1\nBody,1\nTotal,3\n"
+    guess = guess_parts(csv_file(tmp_path, text), {}, currency="USD")
+    assert "Row 4 states 3 pieces in “A”; the rows read add up to 2." in guess.says()
+    right = guess_parts(csv_file(tmp_path, text.replace("3", "2")), {}, currency="USD")
+    assert not any("add up" in said for said in right.says())
+
+
+def test_pieces_unknown_optional_and_none_are_told_apart(tmp_path):
+    rows = ["Head,?", "Body,1 (opt.)", "Boot,-", "Cape,0", "Key,x", "Mask,lots", *["Hand,2"] * 9]
+    guess = guess_parts(csv_file(tmp_path, "\n".join(["name,A box", *rows])), {}, currency="USD")
+    found = {row["part"]: (row["quantity"], row["optional"]) for row in guess.tables.contents}
+    assert {part: found[part] for part in ("head", "body", "key", "mask", "hand")} == {
+        "head": ("", ""), "body": ("1", "yes"), "key": ("1", ""), "mask": ("", ""),
+        "hand": ("2", ""),
+    }  # fmt: skip
+    assert {"boot", "cape"} & set(found) == set()
+    assert parts(guess)["mask"]["note"] == "A box: lots"
+
+
+@pytest.mark.parametrize("name", ["parts.xls", "parts.txt", "none.csv", "empty.csv", "fake.xlsx"])
+def test_a_file_that_lists_no_parts_is_refused(tmp_path, name):
+    content = {
+        "parts.xls": b"\xd0\xcf",
+        "parts.txt": b"\0\1\2",
+        "empty.csv": b"",
+        "fake.xlsx": b"a",
+    }
+    if name in content:
+        (tmp_path / name).write_bytes(content[name])
+    with pytest.raises(FolderError, match=name):
+        guess_parts(tmp_path / name, {})
+
+
+def test_every_kind_has_words_and_every_header_a_meaning():
+    assert set(KIND_OF_WORD.values()) == set(KINDS)
+    measures = {"lead", "time", "mass", "size", "length", "width", "height"}
+    assert {meaning for meaning, _ in HEADERS} <= set(MEANINGS) | measures
+
+
+def test_sixty_parts_in_eight_boxes_come_in_with_every_quantity(tmp_path):
+    # The sheet is made from a seeded table of numbers, by xlsxwriter, and compared with that table.
+    draw = random.Random(6)  # noqa: S311  a table of numbers, no secret
+    boxes = ["MW", "ML", "LW", "LL", "SET", "Press kit", "Show only", "Spares 2"]
+    nouns = ["head", "hand", "body", "coat", "boot", "lantern", "key", "mask", "peg", "plinth",
+             "lamp", "stand", "tray"]  # fmt: skip
+    table = [
+        [f"Item {n:02d} {nouns[n % len(nouns)]}",
+         *[draw.choice([0, 0, 1, 1, 2, 4, 17]) for _ in boxes]]
+        for n in range(60)
+    ]  # fmt: skip
+
+    def shown(number):
+        return draw.choice([number, str(number), float(number)]) if number else draw.choice(
+            [None, 0, "-", ""])  # fmt: skip
+
+    rows = [["Bill of materials"], [], ["Pos", "Component", *boxes, "Qty total", "Where"]]
+    for n, (name, *numbers) in enumerate(table, 1):
+        rows.append([n, name, *map(shown, numbers), sum(numbers), f"bin {n:03d}"])
+        if n % 9 == 0:
+            rows.append([])
+    rows.append(["TOTAL", None, *[sum(row[b] for row in table) for b in range(1, 9)]])
+    guess = guess_parts(xlsx_file(tmp_path, rows), {}, currency="USD")
+    assert guess.problems == ()
+    assert list(guess.tables.editions.values()) == boxes
+    box_of = guess.tables.editions
+    name_of = {part["id"]: part["name"] for part in guess.tables.parts}
+    read = {
+        (name_of[part], box_of[box]): quantity for (box, part), quantity in contents(guess).items()
+    }
+    assert read == {
+        (name, box): str(number)
+        for name, *numbers in table
+        for box, number in zip(boxes, numbers, strict=True)
+        if number
+    }
+    assert len(read) > 250
+    assert [part["Where"] for part in guess.tables.parts] == [f"bin {n:03d}" for n in range(1, 61)]
+    assert not any("add up" in said for said in guess.says())
+
+
+def test_ten_thousand_rows_are_read(tmp_path):
+    rows = [["Part", "Maker", "MOQ", "Price CNY", "A", "B"]]
+    rows += [[f"Head {n}", "Yard", 300, 0.25, n % 3, 1] for n in range(10_000)]
+    guess = guess_parts(xlsx_file(tmp_path, rows), {})
+    assert len(guess.tables.parts) == len(guess.tables.prices) == 10_000
+    assert sum(int(row["quantity"]) for row in guess.tables.contents) == 9_999 + 10_000
