@@ -1,1 +1,1 @@
-"""What is in each box?"""
+"""The line-up topic: what is in each box."""

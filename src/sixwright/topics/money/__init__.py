@@ -1,1 +1,1 @@
-"""What must it sell for?"""
+"""The money topic: what each box must sell for."""

@@ -71,8 +71,8 @@ class PartMoney:
         The tool's cost; of a shared tool, an equal share of it.
     surplus, surplus_cost
         Pieces bought beyond `buy`, and the money tied up in them.
-    missing
-        The inputs that are missing, each as ``table/id/column``; empty where all is known.
+    missing, missing_tooling
+        The inputs that are missing for `cost` and for `tooling`, each as ``table/id/column``.
     """
 
     way: str | None
@@ -86,6 +86,43 @@ class PartMoney:
     tooling: Fraction | None
     surplus: int | None
     surplus_cost: Fraction | None
+    missing: tuple[str, ...] = ()
+    missing_tooling: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Purchase:
+    """What is bought at once: one part, or the parts of one shared tool.
+
+    Attributes
+    ----------
+    id
+        The part's id, or the tool's where it is shared.
+    buy, order, surplus
+        Pieces wanted with spares, bought, and beyond what is wanted; of all its parts.
+    cost, surplus_cost
+        What the order costs, and what of it is tied up in surplus.
+    cheaper_at, cheaper_cost
+        The break above the order whose whole cost is least, and that cost; None where there
+        is no break above.
+    saving
+        `cost` less `cheaper_cost`: above zero, buying more costs less; 0 without a break above.
+    missing
+        The inputs that are missing, each as ``table/id/column``.
+    """
+
+    id: str
+    parts: tuple[str, ...]
+    tool: str | None
+    buy: int | None
+    order: int | None
+    minimum: int | None
+    cost: Fraction | None
+    surplus: int | None
+    surplus_cost: Fraction | None
+    cheaper_at: int | None
+    cheaper_cost: Fraction | None
+    saving: Fraction | None
     missing: tuple[str, ...] = ()
 
 
@@ -113,6 +150,8 @@ class BoxMoney:
         Its share of tooling and development, by figures.
     margin_after_fixed_share
         The margin less `fixed_share`.
+    least_price
+        The price at which the margin after the fixed share is just the least wanted.
     margin_interval, after_interval
         The two margins with the spread of the exchange rates; None where unknown.
     missing
@@ -136,6 +175,7 @@ class BoxMoney:
     margin_share: Fraction | None
     fixed_share: Fraction | None
     margin_after_fixed_share: Fraction | None
+    least_price: Fraction | None = None
     margin_interval: Interval | None = None
     after_interval: Interval | None = None
     missing: tuple[str, ...] = ()
@@ -220,6 +260,8 @@ class Answer:
     ----------
     parts, sells
         By id, in the folder's order.
+    purchases
+        What is bought at once, in the order of the parts' ids.
     tooling, development, fixed
         The fixed costs and their sum.
     profit, cash_asked
@@ -236,6 +278,8 @@ class Answer:
         Ways that are counted and whose quotes are past their last day.
     rivals
         Parts with rival ways.
+    missing
+        The inputs that are missing for `profit`, each as ``table/id/column``.
     """
 
     parts: Mapping[str, PartMoney]
@@ -251,6 +295,8 @@ class Answer:
     rate_effects: Mapping[str, Fraction] | None = None
     expired: tuple[str, ...] = ()
     rivals: tuple[Rivalry, ...] = ()
+    purchases: tuple[Purchase, ...] = ()
+    missing: tuple[str, ...] = ()
 
 
 def with_way(inputs: Inputs, chosen: Mapping[str, str]) -> Inputs:

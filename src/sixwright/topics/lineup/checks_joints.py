@@ -1,0 +1,192 @@
+"""Whether what is in one box goes together: joints, their sizes, and hands that hold things."""
+
+from collections.abc import Callable, Iterable
+from itertools import groupby
+
+from sixwright.kernel.findings import Finding, Fix, Subject
+from sixwright.kernel.intervals import Limit, Verdict, exact, judge
+from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
+from sixwright.line.boxes import Part
+from sixwright.topics.lineup.model import Answer, Inputs
+from sixwright.topics.lineup.sources import GRIPS, JOINTS
+
+TOPIC = "lineup"
+# Kinds that are worth nothing without a joint to sit on.
+NEEDS_JOINT = ("head", "hand")
+
+
+def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
+    """Joints, sizes and grips of every box.
+
+    Parameters
+    ----------
+    inputs, answer
+        The line-up and what was computed of it.
+
+    Raises
+    ------
+    KeyError
+        If `answer` is not the answer to `inputs`.
+
+    Source
+    ------
+    Common practice, no source.
+    """
+    found: list[Finding] = []
+    for sells, held in answer.contents.items():
+        parts = [inputs.parts[part] for part in held]
+        rules: tuple[Callable[[Inputs, Answer, str, list[Part]], Finding | None], ...] = (
+            _joint,
+            _joint_sizes,
+            _grip,
+        )
+        found += [f for rule in rules if (f := rule(inputs, answer, sells, parts)) is not None]
+    return found
+
+
+def _named(inputs: Inputs, sells: str) -> Name:
+    return Name(inputs.sells[sells].name or sells)
+
+
+def _names(parts: Iterable[Part]) -> Names:
+    return Names(tuple(part.name or part.id for part in parts))
+
+
+def _joint(inputs: Inputs, answer: Answer, sells: str, parts: list[Part]) -> Finding | None:
+    """Every part that fits a joint finds one in its box; a head and a hand must fit one."""
+    taken = {joint for part in parts for joint in part.takes}
+    fitting = [part for part in parts if part.fits]
+    silent = [part for part in parts if part.kind in NEEDS_JOINT and not part.fits]
+    if not fitting and not silent:
+        return None
+    loose = [part for part in fitting if not taken & set(part.fits)]
+    measured = exact(len(loose)) if loose or not silent else None
+    limit = Limit("==", 0)
+    values: dict[str, Value] = {"box": _named(inputs, sells)}
+    remedy: Sentence | None = None
+    if loose:
+        values |= {"parts": _names(loose), "joints": Names(_joints(loose))}
+        message = Sentence("In {box} nothing takes {joints}, so {parts} cannot go on.", values)
+        remedy = Sentence("Put a body that takes the joint into the box, or change the part.")
+    elif silent:
+        values["parts"] = _names(silent)
+        message = Sentence("Which joint {parts} in {box} fits is not known yet.", values)
+        remedy = Sentence("Fill in the joint that each head and hand fits.")
+    else:
+        values["count"] = Count(len(fitting), "part", "parts")
+        message = Sentence("{count} in {box} each find their joint.", values)
+    return Finding(
+        TOPIC,
+        "joint",
+        judge(measured, limit),
+        Subject("sells", sells),
+        message,
+        JOINTS.title,
+        remedy=remedy,
+        measured=measured,
+        limit=limit,
+        unit="parts",
+        missing=() if loose else tuple(f"parts/{part.id}/fits" for part in silent),
+        weight=float(len(loose)),
+        fix=_add_body(inputs, answer, sells, loose),
+    )
+
+
+def _joints(parts: list[Part]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(joint for part in parts for joint in part.fits))
+
+
+def _add_body(inputs: Inputs, answer: Answer, sells: str, loose: list[Part]) -> Fix | None:
+    """One part that takes the joint of everything loose, where there is one."""
+    takers = [p for p in inputs.parts.values() if all(set(p.takes) & set(x.fits) for x in loose)]
+    return _add(answer, sells, takers[0]) if loose and takers else None
+
+
+def _add(answer: Answer, sells: str, part: Part) -> Fix | None:
+    if sells in answer.summed or part.id in answer.contents[sells]:
+        return None
+    cells = (("sells", sells), ("part", part.id), ("quantity", "1"))
+    return Fix(f"Add {part.name or part.id}", "contents", f"{sells}/{part.id}", cells)
+
+
+def _family(joint: str) -> str:
+    """The name of a joint without the size at its end: ``neck`` of ``neck-8``."""
+    stem, dash, size = joint.rpartition("-")
+    return stem if dash and size[:1].isdigit() else joint
+
+
+def _joint_sizes(inputs: Inputs, _answer: Answer, sells: str, parts: list[Part]) -> Finding | None:
+    joints = sorted({joint for part in parts for joint in (*part.fits, *part.takes)}, key=_family)
+    if not joints:
+        return None
+    families = {family: tuple(sorted(of)) for family, of in groupby(joints, key=_family)}
+    mixed = {family: sizes for family, sizes in families.items() if len(sizes) > 1}
+    measured, limit = exact(len(mixed)), Limit("==", 0)
+    values: dict[str, Value] = {"box": _named(inputs, sells)}
+    if mixed:
+        sizes = [size for of in mixed.values() for size in of]
+        users = [p for p in parts if set(sizes) & {*p.fits, *p.takes}]
+        values |= {"sizes": Names(tuple(sizes)), "parts": _names(users)}
+        message = Sentence("{box} mixes {sizes} among {parts}, so not all fit.", values)
+    else:
+        values["count"] = Count(len(families), "joint", "joints")
+        message = Sentence("{box} has {count}, each in one size.", values)
+    return Finding(
+        TOPIC,
+        "joint-sizes",
+        judge(measured, limit),
+        Subject("sells", sells),
+        message,
+        JOINTS.title,
+        remedy=Sentence("Settle on one size of the joint in the box.") if mixed else None,
+        measured=measured,
+        limit=limit,
+        unit="joints",
+        weight=float(len(mixed)),
+    )
+
+
+def _grip(inputs: Inputs, answer: Answer, sells: str, parts: list[Part]) -> Finding | None:
+    things = [part for part in parts if part.held]
+    if not things:
+        return None
+    gripped = {word for part in parts for word in part.grips}
+    idle = [part for part in things if not gripped & set(part.held)]
+    counts = [answer.contents[sells][part.id] for part in idle]
+    pieces = sum(count or 1 for count in counts)
+    measured, limit = exact(pieces), Limit("==", 0)
+    verdict = judge(measured, limit)
+    values: dict[str, Value] = {"box": _named(inputs, sells)}
+    if verdict is Verdict.FAILS:
+        words = Names(tuple(dict.fromkeys(word for part in idle for word in part.held)))
+        values |= {"parts": _names(idle), "words": words}
+        message = Sentence("No hand in {box} can hold {parts}: none grips a {words}.", values)
+        hands = _hands_for(inputs, idle)
+        if hands:
+            hand = Name(hands[0].name or hands[0].id)
+            remedy = Sentence("Add {hand} to the box, or leave these out.", {"hand": hand})
+        else:
+            remedy = Sentence("Add a hand that grips them, or leave these out.")
+    else:
+        values["count"] = Count(len(things), "thing", "things")
+        message = Sentence("Each of {count} to hold in {box} has a hand for it.", values)
+        hands, remedy = [], None
+    return Finding(
+        TOPIC,
+        "grip",
+        verdict,
+        Subject("sells", sells),
+        message,
+        GRIPS.title,
+        remedy=remedy,
+        measured=measured,
+        limit=limit,
+        unit="pieces",
+        weight=float(pieces),
+        fix=_add(answer, sells, hands[0]) if hands else None,
+    )
+
+
+def _hands_for(inputs: Inputs, idle: list[Part]) -> list[Part]:
+    """Hands of the line that hold everything that is idle."""
+    return [p for p in inputs.parts.values() if all(set(p.grips) & set(x.held) for x in idle)]

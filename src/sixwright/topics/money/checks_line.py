@@ -1,0 +1,195 @@
+"""Whether the line as a whole earns its costs back, and whether a rate decides that."""
+
+from fractions import Fraction
+
+from sixwright.kernel.currency import Money
+from sixwright.kernel.findings import Finding, Subject
+from sixwright.kernel.intervals import Interval, Limit, Verdict, exact, judge
+from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value, Whole
+from sixwright.topics.money.model import Answer, Inputs
+from sixwright.topics.money.sources import BREAK_EVEN, RATE
+
+TOPIC = "money"
+LEVEL = 0.95
+# A loss that returns for less than one box is a step between two boxes, not a stretch.
+WORTH_SAYING = 1
+
+
+def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
+    """Break-even, and each exchange rate that the line rests on.
+
+    Parameters
+    ----------
+    inputs, answer
+        The line and what was computed of it.
+
+    Raises
+    ------
+    KeyError
+        If `answer` is not the answer to `inputs`.
+
+    Source
+    ------
+    docs/topics/money.md, “Rules”.
+    """
+    rates = [_rate(inputs, answer, currency) for currency in currencies(inputs, answer)]
+    return [_break_even(inputs, answer), *rates]
+
+
+def _break_even(inputs: Inputs, answer: Answer) -> Finding:
+    even = answer.break_even
+    boxes = sum(count for count in inputs.orders.values() if count)
+    limit = Limit("<=", boxes)
+    measured = None
+    if even.quantity is not None:
+        measured = answer.break_even_interval or exact(even.quantity)
+    verdict = _even_verdict(answer, measured, limit)
+    return Finding(
+        TOPIC,
+        "break-even",
+        verdict,
+        Subject("line", inputs.line),
+        _even_message(inputs, answer, boxes),
+        BREAK_EVEN.title,
+        remedy=_even_remedy(verdict, answer),
+        measured=measured,
+        limit=limit,
+        unit="boxes",
+        missing=_even_missing(inputs, answer) if verdict is Verdict.UNCHECKED else (),
+        weight=abs(float(answer.profit or 0)),
+    )
+
+
+def _even_verdict(answer: Answer, measured: Interval | None, limit: Limit) -> Verdict:
+    """The verdict on the quantity; a loss at the orders assumed fails whatever came before."""
+    if not answer.break_even.known or answer.profit is None:
+        return Verdict.UNCHECKED
+    if answer.expired:
+        return Verdict.DOUBTFUL
+    verdicts = {judge(answer.profit_interval, Limit(">=", 0))}
+    verdicts.add(Verdict.FAILS if measured is None else judge(measured, limit))
+    if verdicts == {Verdict.HOLDS}:
+        return Verdict.HOLDS
+    return Verdict.DOUBTFUL if Verdict.DOUBTFUL in verdicts else Verdict.FAILS
+
+
+def _even_message(inputs: Inputs, answer: Answer, boxes: int) -> Sentence:
+    even = answer.break_even
+    if not even.known or answer.profit is None:
+        return Sentence("How many boxes the line must sell is not known yet.")
+    values: dict[str, Value] = {
+        "boxes": Count(boxes, "box", "boxes"),
+        "profit": Whole(Money(abs(answer.profit), inputs.currency)),
+    }
+    ends = "leaves {profit}" if answer.profit >= 0 else "loses {profit}"
+    if even.quantity is None:
+        text = "At no size does the line earn its costs back; at {boxes} it " + ends
+    else:
+        values["quantity"] = Count(_whole_up(even.quantity), "box", "boxes")
+        text = "The line earns its costs back at {quantity}; at the {boxes} assumed it " + ends
+    worth = [
+        (start, end)
+        for start, end in even.losses_after
+        if end is None or end - start >= WORTH_SAYING
+    ]
+    for i, (start, end) in enumerate(worth):
+        values[f"from{i}"] = Measure(start, "", 0)
+        if end is None:
+            text += f"; it loses again from {{from{i}}} on"
+        else:
+            values[f"to{i}"] = Measure(end, "", 0)
+            text += f"; it loses again from {{from{i}}} to {{to{i}}}"
+    if answer.expired:
+        values["quotes"] = Count(len(answer.expired), "quote", "quotes")
+        text += "; {quotes} that it rests on ran out"
+    return Sentence(text + ".", values)
+
+
+def _whole_up(quantity: Fraction) -> int:
+    return -int(-quantity // 1)
+
+
+def _even_remedy(verdict: Verdict, answer: Answer) -> Sentence | None:
+    match verdict:
+        case Verdict.HOLDS:
+            return None
+        case Verdict.UNCHECKED:
+            return Sentence("Fill in what is missing.")
+        case Verdict.DOUBTFUL if answer.expired:
+            return Sentence("Renew the quotes that ran out before you count on it.")
+        case Verdict.DOUBTFUL:
+            return Sentence("Fix the exchange rate with the bank, or leave more room.")
+        case _:
+            return Sentence("Raise prices, take tools or parts out, or find more buyers.")
+
+
+def _even_missing(inputs: Inputs, answer: Answer) -> tuple[str, ...]:
+    """What the profit lacks, or else the breaks without a price that other sizes would reach."""
+    ways = {money.way for money in answer.parts.values() if money.need}
+    return answer.missing or tuple(
+        f"prices/{row.way}/{row.from_quantity}/unit_price"
+        for row in inputs.prices
+        if row.way in ways and row.unit_price is None
+    )
+
+
+def currencies(inputs: Inputs, answer: Answer) -> tuple[str, ...]:
+    """Foreign currencies that the line's money is stated in, in alphabetical order."""
+    ways = {money.way for money in answer.parts.values() if money.need != 0}
+    rules = inputs.rules
+    amounts = [row.unit_price for row in inputs.prices if row.way in ways]
+    amounts += [way.tooling for way in inputs.ways.values() if way.id in ways]
+    amounts += [sold.price for sold in inputs.sells.values()]
+    amounts += [rules.development, rules.labour_rate_h, rules.fee_each]
+    amounts += [rules.freight_per_m3, rules.freight_each, rules.surplus_most]
+    used = {money.currency for money in amounts if money is not None and money.amount}
+    return tuple(sorted(used - {inputs.currency}))
+
+
+def _rate(inputs: Inputs, answer: Answer, currency: str) -> Finding:
+    """Whether the spread of one rate alone decides if the line earns or loses."""
+    rate, profit = inputs.rates.get(currency), answer.profit
+    known = rate is not None and bool(rate.per_unit)
+    values: dict[str, Value] = {"currency": currency}
+    measured, remedy = None, None
+    missing: tuple[str, ...] = answer.missing if known else (f"rates/{currency}/per_unit",)
+    limit = Limit(">=", 0) if profit is None or profit >= 0 else Limit("<", 0)
+    if not known or rate is None:
+        message = Sentence("The rate of {currency} is not known, so nothing in it is.", values)
+        remedy = Sentence("Fill in how many {currency} buy one unit of yours.", values)
+    elif profit is None:
+        message = Sentence("What the rate of {currency} does to the line is not known yet.", values)
+        remedy = Sentence("Fill in what is missing.")
+    else:
+        half = (answer.rate_effects or {}).get(currency, Fraction(0))
+        measured = Interval(profit, profit - half, profit + half, LEVEL) if half else exact(profit)
+        values |= {
+            "profit": Whole(Money(profit, inputs.currency)),
+            "half": Whole(Money(half, inputs.currency)),
+            "spread": Share(rate.spread),
+        }
+        text = "If {currency} moves by {spread}, the profit of {profit} moves by {half}"
+        message = Sentence(text + ".", values)
+        if not half:
+            del values["half"], values["spread"]
+            text = (
+                "{currency} is counted without a spread: the profit of {profit} takes it as fixed"
+            )
+            message = Sentence(text + ".", values)
+    verdict = judge(measured, limit)
+    if verdict is Verdict.DOUBTFUL:
+        remedy = Sentence("Fix the rate with the bank, or leave more room in the prices.")
+    return Finding(
+        TOPIC,
+        "rate",
+        verdict,
+        Subject("rate", currency),
+        message,
+        RATE.title,
+        remedy=remedy,
+        measured=measured,
+        limit=limit,
+        unit=inputs.currency,
+        missing=missing if verdict is Verdict.UNCHECKED else (),
+        weight=float((answer.rate_effects or {}).get(currency, 0)),
+    )

@@ -1,0 +1,151 @@
+"""Where each unit of money of a box goes, and the profit over the number of boxes."""
+
+from fractions import Fraction
+from math import floor, log10
+
+from sixwright.kernel.currency import decimal_text
+from sixwright.kernel.pictures import Axis, Bar, Chart, ChartMark, Line, Point, Tone
+from sixwright.topics.money.model import Answer, BoxMoney, Inputs
+
+# What a price is spent on, in the order in which it is spent.
+SPENT = ("parts", "labour", "overhead", "duty", "freight", "fees", "reserve", "margin")
+LABEL_FROM_PERCENT = 7
+TONES = (Tone.SOFT, Tone.FAINT)
+
+
+def pictures(inputs: Inputs, answer: Answer) -> tuple[Chart, ...]:
+    """The pictures of money, in the order in which a page shows them.
+
+    Parameters
+    ----------
+    inputs, answer
+        The line and what was computed of it.
+
+    Raises
+    ------
+    KeyError
+        If `answer` is not the answer to `inputs`.
+
+    Source
+    ------
+    docs/topics/money.md.
+    """
+    return tuple(
+        chart for chart in (where_it_goes(inputs, answer), earned_back(inputs, answer)) if chart
+    )
+
+
+def where_it_goes(inputs: Inputs, answer: Answer) -> Chart | None:
+    """A bar a box, in per cent of its price; None while no box is known.
+
+    Parameters
+    ----------
+    inputs, answer
+        The line and what was computed of it.
+
+    Raises
+    ------
+    KeyError
+        If `answer` is not the answer to `inputs`.
+
+    Source
+    ------
+    docs/topics/money.md, “A box”.
+    """
+    known = {s: box for s, box in answer.sells.items() if box.margin is not None and box.price}
+    rows, marks, words, far = [], [], [], 100.0
+    for row, (sells, box) in enumerate(known.items()):
+        name = inputs.sells[sells].name or sells
+        rows.append(name)
+        bars = _bars(inputs, box, row)
+        marks += bars
+        far = max(far, *(bar.end for bar in bars))
+        words.append(f"{name}: " + ", ".join(bar.title for bar in bars))
+    if not rows:
+        return None
+    ticks = tuple((float(x), f"{x} %") for x in range(0, floor(far) + 1, 20))
+    return Chart(
+        title="Where the price of each box goes",
+        summary="; ".join(words) + ".",
+        x=Axis("per cent of the price", 0, far, ticks),
+        rows=tuple(rows),
+        marks=tuple(marks),
+        caption="The margin comes before the box's share of tooling and development.",
+    )
+
+
+def _bars(inputs: Inputs, box: BoxMoney, row: int) -> list[Bar]:
+    bars, start, price = [], Fraction(0), box.price or Fraction(1)
+    for i, name in enumerate(SPENT):
+        amount: Fraction = getattr(box, name) or Fraction(0)
+        share = 100 * amount / price
+        title = f"{name} {decimal_text(amount, 2)} {inputs.currency}"
+        begin, end = sorted((start, start + share))
+        tone = TONES[i % len(TONES)]
+        if name == "margin":
+            tone = Tone.INK if amount >= 0 else Tone.TROUBLE
+        label = name if end - begin >= LABEL_FROM_PERCENT else ""
+        bars.append(Bar(row, float(begin), float(end), tone, label, title))
+        start += share
+    return bars
+
+
+def earned_back(inputs: Inputs, answer: Answer) -> Chart | None:
+    """Profit over boxes, with each crossing; None while break-even is unknown.
+
+    Parameters
+    ----------
+    inputs, answer
+        The line and what was computed of it.
+
+    Raises
+    ------
+    KeyError
+        If `answer` is not the answer to `inputs`.
+
+    Source
+    ------
+    docs/topics/money.md, “Break-even”.
+    """
+    even = answer.break_even
+    points = tuple((float(boxes), float(profit)) for boxes, profit in even.curve)
+    if not points:
+        return None
+    low, high = min(y for _, y in points), max(y for _, y in points)
+    end = points[-1][0]
+    marks: list[ChartMark] = [
+        Line(((0.0, 0.0), (end, 0.0)), Tone.SOFT, dashed=True, width=1.0),
+        Line(points, Tone.INK, "profit"),
+    ]
+    words = "At no size shown does the line earn its costs back."
+    if even.quantity is not None:
+        quantity = -int(-even.quantity // 1)
+        marks.append(Point(float(even.quantity), 0.0, Tone.INK, f"{quantity} boxes"))
+        words = f"The line earns its costs back at {quantity} boxes."
+    for start, stop in even.losses_after:
+        until = end if stop is None else min(end, float(stop))
+        if until - float(start) >= 1:
+            marks.append(Line(((float(start), 0.0), (until, 0.0)), Tone.TROUBLE, "loss again"))
+            words += f" It loses again from {round(start)} boxes."
+    ordered = sum(count for count in inputs.orders.values() if count)
+    if answer.profit is not None:
+        marks.append(Point(float(ordered), float(answer.profit), Tone.INK, "orders assumed"))
+    return Chart(
+        title="How many boxes earn the costs back",
+        summary=words,
+        x=Axis("boxes, at the present mix", 0, end, _ticks(0, end)),
+        y=Axis(f"profit, {inputs.currency}", low, max(high, 0), _ticks(low, max(high, 0))),
+        marks=tuple(marks),
+        caption="Each quote is read again at each number of boxes.",
+    )
+
+
+def _ticks(low: float, high: float) -> tuple[tuple[float, str], ...]:
+    """Round values some fifth of the range apart, among them zero."""
+    if high <= low:
+        return ()
+    rough = (high - low) / 5
+    size = 10.0 ** floor(log10(rough))
+    step = next(size * m for m in (1, 2, 5, 10) if size * m >= rough)
+    first, last = -floor(-low / step), floor(high / step)
+    return tuple((i * step, f"{i * step:g}") for i in range(first, last + 1))
