@@ -242,6 +242,29 @@ def test_a_measure_is_read_only_with_its_unit(tmp_path, header, cell, column, va
         assert part[header] == cell
 
 
+@pytest.mark.parametrize(
+    ("cells", "meaning"),
+    [
+        (["head", "hand", "Body", "prop", "?"], "kind"),
+        (["CNY", "EUR", "cny"], "currency"),
+        (["17@300/14.2@500", "264 @ 500; 239 @ 800", "9@1,000"], "price"),
+        (["258x84x42 mm", "41 × 31 × 37 mm"], "size_mm"),
+        (["12 g", "3.5 g"], "mass_g"),
+        (["0.4 kg", "1 kg"], "mass_kg"),
+        (["0", "1", "4", "x", "-"], "box"),
+        (["1", "2", "3", "4", "5"], "keep"),
+        (["300", "500", "400"], "keep"),
+        (["0.5", "1", "2"], "keep"),
+        (["A7", "007", "1e5"], "keep"),
+    ],
+)
+def test_a_column_whose_name_says_nothing_is_read_by_its_content(tmp_path, cells, meaning):
+    rows = [f"Head {n}\t{cell}" for n, cell in enumerate(cells)]
+    path = csv_file(tmp_path, "\n".join(["Name\tQx", *rows]))
+    guess = guess_parts(path, {}, currency="USD")
+    assert meanings(guess) == {"Name": "name", "Qx": meaning}
+
+
 def test_prices_by_quantity_in_columns_of_their_own(tmp_path):
     text = "name,MOQ,Price @ 500,1000+,Price (USD),A box\nHead,300,14.2,12.9,17,1\n"
     guess = guess_parts(csv_file(tmp_path, text), {})

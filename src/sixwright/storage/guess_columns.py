@@ -38,6 +38,18 @@ UNKNOWN = {"?", "tbc", "tbd", "tba"}
 _MANY = {"box", "note", "keep", "ignore"}
 _MEASURES = {"mass": "g", "size": "mm", "length": "mm", "width": "mm", "height": "mm"}
 _MONEY = {"price", "tooling"}
+# What at least four of five cells look like, where a column's name says nothing.
+_SHAPES = tuple(
+    (meaning, re.compile(pattern, re.IGNORECASE), why)
+    for meaning, pattern, why in (
+        ("kind", "|".join(KINDS), "its cells are kinds of part"),
+        ("currency", "|".join(sorted(CURRENCIES)), "its cells are currencies"),
+        ("price", r"([^@]*\d\s*@\s*\d[\d.,]*[\s/;|]*)+", "its cells are prices from a quantity on"),
+        ("size_mm", r"[\d.,]+(\s*[x×*]\s*[\d.,]+){2}\s*mm", "its cells are three lengths in mm"),
+        ("mass_g", r"[\d.,]+\s*g", "its cells are grams"),
+        ("mass_kg", r"[\d.,]+\s*kg", "its cells are kilograms"),
+    )
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,9 +210,11 @@ def _with_unit(name: str, at: int, known: str, texts: Sequence[str]) -> ColumnGu
 
 
 def _by_content(name: str, at: int, texts: Sequence[str], mark: str) -> ColumnGuess:
-    """A column whose name says nothing: kinds, pieces in a box, or the user's own."""
-    if texts and sum(text.casefold() in KINDS for text in texts) * 5 >= len(texts) * 4:
-        return ColumnGuess(name, at, "kind", "its cells are kinds of part")
+    """A column whose name says nothing: of a known shape, pieces in a box, or the user's own."""
+    for meaning, pattern, why in _SHAPES:
+        fitting = sum(bool(pattern.fullmatch(text)) for text in texts)
+        if texts and fitting * 5 >= len(texts) * 4:
+            return ColumnGuess(name, at, meaning, why)
     counts = [_piece_count(text, mark) for text in texts]
     whole = [count for count in counts if count is not None]
     if not whole or len(whole) * 10 < len(counts) * 9:

@@ -57,7 +57,7 @@ HEADERS = tuple(
         ("held", r"held( as)?"),
         ("note", r"notes?|remarks?|comments?|memo"),
         ("maker", r"makers?|suppliers?|vendors?|factory|manufacturer|made by|workshop"),
-        ("process", r"process|method|technique|how( it is)? made"),
+        ("process", r"way|process|method|technique|how( it is)? made"),
         ("currency", r"currency|ccy|curr?"),
         ("tool", r"tool|tool (id|no|name)"),
         ("tooling", r"(tooling|mou?lds?)( costs?| fee| price)?|tool (costs?|fee|price)"),
