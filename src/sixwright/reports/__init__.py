@@ -1,0 +1,1 @@
+"""Documents and pictures drawn as HTML, PDF, SVG, text and JSON."""

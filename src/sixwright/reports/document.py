@@ -1,0 +1,189 @@
+"""A page, a report's chapter and a command's output, as one list of blocks.
+
+A block holds sentences and values, never finished text; each medium words them through
+`reports.words`, so that page, report and command cannot disagree.
+"""
+
+from dataclasses import dataclass, field
+
+from sixwright.kernel.findings import Finding
+from sixwright.kernel.intervals import Verdict
+from sixwright.kernel.pictures import Picture
+from sixwright.kernel.sentences import Sentence, Value
+from sixwright.kernel.sources import Source
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A place in one of the documents: its topic (`home` too), an anchor there, and the words."""
+
+    topic: str
+    anchor: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The answer to the page's question, in sentences, under one verdict (None: no verdict)."""
+
+    verdict: Verdict | None
+    sentences: tuple[Sentence, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What follows, in a few words."""
+
+    text: str
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """A sentence or two of plain prose."""
+
+    sentences: tuple[Sentence, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """One picture, with its caption."""
+
+    picture: Picture
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A table's column: its head, whether it holds numbers, and a unit under the head."""
+
+    head: str
+    numeric: bool = False
+    unit: str = ""
+    wide: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """The cell of the folder that a shown value comes from, so that it can be changed there."""
+
+    table: str
+    id: str
+    column: str
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What a finding says of a row: the verdict, a short sentence, and where the whole stands."""
+
+    verdict: Verdict
+    sentence: Sentence
+    link: Link
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One value of a table.
+
+    Attributes
+    ----------
+    value
+        None says that it is not known; the cell then says so.
+    nothing
+        The value is none at all (a part that is not in the box), shown as a dot.
+    detail
+        Smaller print under the value.
+    place
+        Where the folder holds it.
+    """
+
+    value: Value | Sentence | int | None = None
+    nothing: bool = False
+    strong: bool = False
+    verdict: Verdict | None = None
+    detail: Value | Sentence | None = None
+    place: Place | None = None
+    remarks: tuple[Remark, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A table's row; `kind` is ``row``, ``group`` (one cell, a heading) or ``total``."""
+
+    cells: tuple[Cell, ...]
+    kind: str = "row"
+    verdict: Verdict | None = None
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows under heads; the first column names the row.
+
+    `frozen` keeps the heads and the first column in sight while the rest scrolls.
+    """
+
+    name: str
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    caption: tuple[Sentence, ...] = ()
+    frozen: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A finding with its evidence in a sentence, an anchor of its own, and a link or two."""
+
+    finding: Finding
+    evidence: tuple[Sentence, ...]
+    anchor: str
+    links: tuple[Link, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Items:
+    """Findings, worst first; `none` is said where there are none.
+
+    `brief` leaves the evidence and the remedy to the page that the link leads to.
+    """
+
+    items: tuple[Item, ...]
+    none: Sentence = field(default_factory=lambda: Sentence("Nothing needs you here."))
+    brief: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Fold:
+    """Blocks folded away under a summary."""
+
+    summary: Sentence
+    blocks: "tuple[Block, ...]"
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sources:
+    """The works that a topic rests on."""
+
+    sources: tuple[Source, ...]
+
+
+Block = Answer | Heading | Paragraph | Plate | Table | Items | Fold | Sources
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One question and its answer, ready to be shown in any medium.
+
+    Attributes
+    ----------
+    topic
+        Its topic's id, or ``home``.
+    title
+        The question; home has the date.
+    """
+
+    topic: str
+    title: str
+    blocks: tuple[Block, ...]
+    locale: str

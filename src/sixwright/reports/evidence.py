@@ -1,0 +1,115 @@
+"""A finding's evidence in sentences, its anchor, and its short name in a table's row."""
+
+import re
+from datetime import date
+from fractions import Fraction
+
+from sixwright.kernel.currency import CURRENCIES, Money
+from sixwright.kernel.findings import Accepted, Finding
+from sixwright.kernel.intervals import Interval, Limit, Real, Verdict
+from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value
+from sixwright.project.tables import BY_NAME
+from sixwright.reports.document import Item, Link
+
+LIMITS = {
+    "<=": "at most {limit}",
+    "<": "less than {limit}",
+    ">=": "at least {limit}",
+    ">": "more than {limit}",
+    "==": "exactly {limit}",
+}
+SHARES = "share"
+
+
+def item(finding: Finding, links: tuple[Link, ...] = ()) -> Item:
+    """A finding ready for a list: with its evidence, its anchor and its links."""
+    return Item(finding, evidence(finding), anchor(finding), links)
+
+
+def anchor(finding: Finding) -> str:
+    """Where the finding stands in its topic's page; unique in a report of all topics."""
+    return re.sub(r"[^a-z0-9]+", "-", finding.id.lower()).strip("-")
+
+
+def evidence(finding: Finding) -> tuple[Sentence, ...]:
+    """What was measured, what it must be, what is missing, what it rests on, who accepted it."""
+    said: list[Sentence] = []
+    if finding.measured is not None:
+        said.append(_measured(finding.measured, finding.unit))
+    if finding.limit is not None:
+        said.append(_limit(finding.limit, finding.unit))
+    said += [_missing(place) for place in finding.missing]
+    said.append(Sentence("Rests on: {source}.", {"source": finding.source.rstrip(".")}))
+    if finding.accepted is not None:
+        said.append(_accepted(finding.accepted))
+    return tuple(said)
+
+
+def amount(value: Real, unit: str) -> Value:
+    """A bare value of a finding with its unit: money, a share, a count or a measure."""
+    exact = Fraction(str(value)) if isinstance(value, float) else Fraction(value)
+    if unit in CURRENCIES:
+        return Money(exact, unit)
+    if unit.startswith(SHARES):
+        return Share(exact)
+    if exact.denominator == 1:
+        return Count(int(exact), one(unit), unit)
+    return Measure(exact, unit, 1 if unit == "boxes" else 2)
+
+
+def one(unit: str) -> str:
+    """The name of a single thing of a unit that counts things."""
+    things, space, rest = unit.partition(" ")
+    if things.endswith("xes"):
+        things = things.removesuffix("es")
+    elif len(things) > 3:
+        things = things.removesuffix("s")
+    return things + space + rest
+
+
+def _measured(measured: Interval, unit: str) -> Sentence:
+    values: dict[str, Value] = {"value": amount(measured.value, unit)}
+    if measured.low == measured.high:
+        return Sentence("Found: {value}.", values)
+    values |= {
+        "low": amount(measured.low, unit),
+        "high": amount(measured.high, unit),
+        "level": Share(measured.level, 0),
+    }
+    return Sentence("Found: {value}, with {level} certainty from {low} to {high}.", values)
+
+
+def _limit(limit: Limit, unit: str) -> Sentence:
+    return Sentence(f"Wanted: {LIMITS[limit.op]}.", {"limit": amount(limit.value, unit)})
+
+
+def _missing(place: str) -> Sentence:
+    """A missing input, as ``table/id/column``, in words: what, of what, in which file."""
+    table_name, _, rest = place.partition("/")
+    id_, _, column_name = rest.rpartition("/")
+    table = BY_NAME.get(table_name)
+    if table is None:
+        return Sentence("Missing: {place}.", {"place": place})
+    column = next((c for c in table.columns if c.name == column_name), None)
+    label = column.label.lower() if column and column.label else column_name
+    values: dict[str, Value] = {"what": label, "file": table.file, "id": id_}
+    if table_name == "line" or not id_:
+        return Sentence("Missing: {what}, in {file}.", {"what": label, "file": table.file})
+    return Sentence("Missing: {what} of {id}, in {file}.", values)
+
+
+def _accepted(accepted: Accepted) -> Sentence:
+    try:
+        when: Value = date.fromisoformat(accepted.date)
+    except ValueError:
+        when = accepted.date
+    return Sentence(
+        "Accepted by {by} on {when}: {reason}.",
+        {"by": accepted.by, "when": when, "reason": accepted.reason.rstrip(".")},
+    )
+
+
+def open_findings(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Those that need the producer: not what holds; what was accepted comes last."""
+    open_ = [finding for finding in findings if finding.verdict is not Verdict.HOLDS]
+    return tuple(sorted(open_, key=lambda finding: finding.accepted is not None))

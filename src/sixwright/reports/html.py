@@ -1,0 +1,117 @@
+"""Documents as HTML: the blocks that pages and report share, and the report in one file."""
+
+import re
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sixwright.kernel.intervals import Verdict
+from sixwright.kernel.pictures import Picture
+from sixwright.kernel.sentences import Sentence, Value
+from sixwright.reports import fonts
+from sixwright.reports.document import Link
+from sixwright.reports.pages import documents
+from sixwright.reports.spine import Colophon, colophon, spine
+from sixwright.reports.svg import svg
+from sixwright.reports.words import SIGNS, say_html, text_of
+from sixwright.workflows.review import Review
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+HERE = Path(__file__).parent
+TEMPLATES = HERE / "templates"
+ASSETS = HERE / "assets"
+
+Href = Callable[[Link], str]
+
+
+def environment(*folders: Path, locale: str, href: Href) -> "Environment":
+    """Templates that can word sentences, draw pictures and set links.
+
+    Parameters
+    ----------
+    folders
+        Where templates are, besides those of the blocks.
+    locale
+        Of the line.
+    href
+        Where a link leads: another page, or another place of the same file.
+    """
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+    from markupsafe import Markup
+
+    made = Environment(
+        loader=FileSystemLoader([*folders, TEMPLATES]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+    def say(value: Sentence | Value) -> Markup:
+        if isinstance(value, Sentence):
+            return Markup(say_html(value, locale))  # noqa: S704 - words.say_html escapes it
+        return Markup.escape(text_of(value, locale))
+
+    def draw(picture: Picture) -> Markup:
+        return Markup(svg(picture, name=slug(picture.title)))  # noqa: S704 - svg escapes it
+
+    made.filters |= {
+        "say": say,
+        "svg": draw,
+        "href": href,
+        "slug": slug,
+        "kind": lambda block: type(block).__name__,
+        "sign": lambda verdict: SIGNS[Verdict(verdict)],
+    }
+    return made
+
+
+def slug(text: str) -> str:
+    """A text as an anchor: small letters, digits, hyphens."""
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
+
+
+def style_sheet() -> str:
+    """The look, as one style sheet."""
+    return (ASSETS / "notebook.css").read_text(encoding="utf-8")
+
+
+def in_report(link: Link) -> str:
+    """A link to another place of the same file."""
+    return f"#{link.anchor or link.topic}"
+
+
+def report_html(review: Review, *, folder: str, inputs: Mapping[str, str]) -> str:
+    """The whole review as one HTML file that needs nothing beside it.
+
+    Parameters
+    ----------
+    review
+        What was judged.
+    folder
+        The folder's name, for the foot of each page.
+    inputs
+        File, relative, to the SHA-256 of its bytes.
+    """
+    locale = review.project.locale
+    made = environment(locale=locale, href=in_report)
+    imprint = colophon(folder=folder, inputs=inputs, today=review.today, locale=locale)
+    context: dict[str, object] = {
+        "spine": spine(review, current="home", href=lambda topic: f"#{topic}"),
+        "documents": documents(review),
+        "colophon": imprint,
+        "css": style_sheet(),
+        "page_foot": page_foot(imprint),
+        "fonts": "",
+    }
+    template = made.get_template("report.html.j2")
+    needed = fonts.embedded(template.render(context))
+    return template.render(context | {"fonts": needed})
+
+
+def page_foot(imprint: Colophon) -> str:
+    """The foot of each printed page: folder, date, checksum, and the page's number."""
+    words = imprint.words.replace("\\", "\\\\").replace('"', '\\"').replace("<", "\\3C ")
+    return f'@page{{@bottom-left{{content:"{words}"}}@bottom-right{{content:counter(page)}}}}'

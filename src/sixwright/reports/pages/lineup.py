@@ -1,0 +1,194 @@
+"""“What is in each box?”: the matrix of parts and boxes, and what does not fit."""
+
+from itertools import groupby
+
+from sixwright.kernel.findings import Finding
+from sixwright.kernel.intervals import Verdict, worst
+from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
+from sixwright.line.boxes import KINDS, Part
+from sixwright.project.model import Project
+from sixwright.reports.document import (
+    Answer,
+    Block,
+    Cell,
+    Column,
+    Document,
+    Heading,
+    Link,
+    Place,
+    Plate,
+    Remark,
+    Row,
+    Table,
+)
+from sixwright.reports.evidence import anchor, open_findings
+from sixwright.reports.pages.topic import closing, of_topic, tally
+from sixwright.topics.lineup import pictures
+from sixwright.topics.lineup.model import Answer as Boxes
+from sixwright.topics.lineup.sources import SOURCES
+from sixwright.workflows.joins import lineup_inputs
+from sixwright.workflows.review import Review
+
+QUESTION = "What is in each box?"
+HEADS = {
+    "head": "Heads", "hand": "Hands", "body": "Bodies", "garment": "Garments", "shoe": "Shoes",
+    "prop": "Props", "metal": "Metal", "mask": "Masks", "joint": "Joints", "base": "Base",
+    "light": "Lights", "stand": "Stands", "packing": "Packing",
+}  # fmt: skip
+# What a finding about a box says in the row of a part that it names.
+IN_ROW = {
+    "grip": "no hand for it in {box}",
+    "joint": "no joint for it in {box}",
+    "joint-sizes": "sizes mixed in {box}",
+    "extends": "missing from {box}",
+    "unused-part": "in no box",
+}
+METHOD = (
+    Sentence("Contents are read as the folder states them; an edition inherits nothing."),
+    Sentence("A set with rows of its own holds those; without any, the sum of its editions."),
+    Sentence("Optional parts count in full, and “to make” counts the orders without spares."),
+    Sentence("Joints and grips are compared by their names; no shape is measured here."),
+)
+
+
+def lineup(review: Review, boxes: Boxes) -> Document:
+    """The page of the line-up."""
+    project = review.project
+    findings = of_topic(review, "lineup")
+    shown = pictures.pictures(lineup_inputs(project), boxes)
+    blocks: tuple[Block, ...] = (
+        Answer(review.verdicts["lineup"], _answer(project, boxes, findings)),
+        _matrix(project, boxes, findings),
+        Heading("What the boxes share", "lineup-shared"),
+        *(Plate(picture) for picture in shown),
+        *closing(review, "lineup", METHOD, SOURCES),
+    )
+    return Document("lineup", QUESTION, blocks, project.locale)
+
+
+def _answer(project: Project, boxes: Boxes, findings: tuple[Finding, ...]) -> tuple[Sentence, ...]:
+    values: dict[str, Value] = {
+        "kinds": Count(len(project.sells), "kind of box is", "kinds of box are"),
+        "parts": Count(len(project.parts), "part", "parts"),
+    }
+    if boxes.boxes is None or boxes.figures is None:
+        lead = Sentence("{kinds} filled from {parts}; not all orders are known yet.", values)
+    else:
+        values |= {
+            "boxes": Count(boxes.boxes, "box", "boxes"),
+            "figures": Count(boxes.figures, "figure", "figures"),
+        }
+        lead = Sentence(
+            "{kinds} filled from {parts}: {boxes} with {figures} at the orders assumed.", values
+        )
+    worst_of_all = [finding.message for finding in open_findings(findings)[:1]]
+    return (lead, tally(findings), *worst_of_all)
+
+
+def _matrix(project: Project, boxes: Boxes, findings: tuple[Finding, ...]) -> Table:
+    columns = (
+        Column("Part"),
+        *(Column(sold.name or sold.id, numeric=True) for sold in project.sells.values()),
+        Column("To make", numeric=True),
+    )
+    order = {kind: i for i, kind in enumerate(KINDS)}
+    parts = sorted(project.parts.values(), key=lambda part: order.get(part.kind, len(order)))
+    rows: list[Row] = []
+    for kind, of_kind in groupby(parts, key=lambda part: part.kind):
+        rows.append(Row((Cell(HEADS.get(kind, kind)),), kind="group"))
+        rows += [_part_row(project, boxes, findings, part) for part in of_kind]
+    rows += [
+        _orders_row(project, boxes),
+        *_announced_rows(project),
+        _verdict_row(project, findings),
+    ]
+    caption = (
+        Sentence("“To make” is what the orders take, before spares and yield; · is none."),
+        *((Sentence("Pieces marked “optional” count in full."),) if _has_optional(boxes) else ()),
+    )
+    return Table("Pieces in each box", columns, tuple(rows), caption, frozen=True)
+
+
+def _has_optional(boxes: Boxes) -> bool:
+    return any(boxes.optional.values())
+
+
+def _part_row(project: Project, boxes: Boxes, findings: tuple[Finding, ...], part: Part) -> Row:
+    remarks = tuple(
+        remark
+        for finding in open_findings(findings)
+        if (remark := _remark(project, finding, part)) is not None
+    )
+    cells = (
+        Cell(part.name or part.id, remarks=remarks),
+        *(_quantity(boxes, sells, part.id) for sells in project.sells),
+        _count(boxes.totals.get(part.id, 0)),
+    )
+    verdict = worst([remark.verdict for remark in remarks]) if remarks else None
+    return Row(cells, verdict=verdict, anchor=f"part-{part.id}")
+
+
+def _quantity(boxes: Boxes, sells: str, part: str) -> Cell:
+    held = boxes.contents.get(sells, {})
+    summed = sells in boxes.summed
+    place = None if summed else Place("contents", f"{sells}/{part}", "quantity")
+    if part not in held:
+        return Cell(nothing=True, place=place)
+    count = held[part]
+    detail = "optional" if part in boxes.optional.get(sells, frozenset()) else None
+    return Cell(count, nothing=count == 0, detail=detail, place=place)
+
+
+def _count(count: int | None) -> Cell:
+    return Cell(count, nothing=count == 0, strong=True)
+
+
+def _remark(project: Project, finding: Finding, part: Part) -> Remark | None:
+    """What a finding says in this part's row; None where it does not name the part."""
+    words = IN_ROW.get(finding.rule)
+    about = finding.subject.kind == "part" and finding.subject.id == part.id
+    if words is None or not (about or _names_part(finding, part)):
+        return None
+    sold = project.sells.get(finding.subject.id.partition("/")[0])
+    values: dict[str, Value] = {"box": sold.name or sold.id} if sold and "{box}" in words else {}
+    return Remark(finding.verdict, Sentence(words, values), Link("lineup", anchor(finding), ""))
+
+
+def _names_part(finding: Finding, part: Part) -> bool:
+    """Whether the finding's sentence names the part, alone or with a count before it."""
+    name = part.name or part.id
+    named = [value.text for value in finding.message.values.values() if isinstance(value, Name)]
+    for value in finding.message.values.values():
+        named += value.texts if isinstance(value, Names) else ()
+    return any(text == name or text.endswith(f"× {name}") for text in named)
+
+
+def _orders_row(project: Project, boxes: Boxes) -> Row:
+    cells = [
+        Cell(boxes.orders.get(sells), strong=True, place=Place("orders", sells, "quantity"))
+        for sells in project.sells
+    ]
+    return Row((Cell("Orders assumed"), *cells, Cell(boxes.boxes, strong=True)), kind="total")
+
+
+def _announced_rows(project: Project) -> tuple[Row, ...]:
+    if not any(sold.public for sold in project.sells.values()):
+        return ()
+    cells = []
+    for sold in project.sells.values():
+        said = ", ".join(f"{public.quantity} {public.group}" for public in sold.public)
+        cells.append(Cell(said, nothing=not said))
+    return (Row((Cell("Announced"), *cells, Cell(nothing=True)), kind="total"),)
+
+
+def _verdict_row(project: Project, findings: tuple[Finding, ...]) -> Row:
+    cells = []
+    for sells in project.sells:
+        of_box = [
+            finding.verdict
+            for finding in findings
+            if finding.subject.kind == "sells" and finding.subject.id.partition("/")[0] == sells
+        ]
+        verdict = worst(of_box) if of_box else Verdict.UNCHECKED
+        cells.append(Cell(str(verdict), verdict=verdict))
+    return Row((Cell("Does it fit together?"), *cells, Cell(nothing=True)), kind="total")

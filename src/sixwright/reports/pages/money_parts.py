@@ -1,0 +1,271 @@
+"""What each part costs and ties up, its rival ways side by side, and the fixed costs."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from sixwright.kernel.currency import Money
+from sixwright.kernel.findings import Finding
+from sixwright.kernel.intervals import worst
+from sixwright.kernel.sentences import Count, Measure, Sentence, Value
+from sixwright.project.model import Project
+from sixwright.reports.document import Cell, Column, Link, Place, Remark, Row, Table
+from sixwright.reports.evidence import anchor, open_findings
+from sixwright.reports.words import MINUS, bare
+from sixwright.topics.money.model import Answer as Sums
+from sixwright.topics.money.model import Option, PartMoney, Rivalry
+
+# What a finding about a part or its quote says in the part's row.
+IN_ROW = {
+    "minimum": "its minimum ties up money",
+    "break": "a cheaper break is near",
+    "quote-date": "its quote has run out",
+    "price-known": "its price is not known",
+}
+
+
+def part_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> Table:
+    """One row a part: what is needed, what is bought, at what price, and what lies idle."""
+    columns = (
+        Column("Part"),
+        Column("Maker", wide=True),
+        Column("Needed", numeric=True),
+        Column("To buy", numeric=True, unit="with spares"),
+        Column("Ordered", numeric=True),
+        Column("A piece", numeric=True, unit=project.currency),
+        Column("Order", numeric=True, unit=project.currency),
+        Column("Tooling", numeric=True, unit=project.currency),
+        Column("Tied up", numeric=True, unit=project.currency),
+    )
+    rows = [_part_row(project, sums, part, findings) for part in sums.parts]
+    rows.append(_sum_row(project, sums))
+    caption = (
+        *_tied_up(project, sums),
+        Sentence("Tied up is what is bought beyond need and spares, at its price."),
+        Sentence("Parts of one tool share its tooling equally and pool their quantities."),
+    )
+    return Table("What each part costs", columns, tuple(rows), caption, frozen=True)
+
+
+def _part_row(project: Project, sums: Sums, part_id: str, findings: tuple[Finding, ...]) -> Row:
+    part, money = project.parts[part_id], sums.parts[part_id]
+    remarks = tuple(
+        Remark(
+            finding.verdict,
+            Sentence(IN_ROW[finding.rule]),
+            Link("money", anchor(finding), ""),
+        )
+        for finding in open_findings(findings)
+        if finding.rule in IN_ROW and _is_about(project, sums, finding, part_id)
+    )
+    way = project.ways.get(money.way or "")
+    cells = (
+        Cell(part.name or part.id, remarks=remarks),
+        Cell(way.maker, detail=way.process or None) if way else Cell(None),
+        _count(money.need),
+        _count(money.buy),
+        _count(money.order),
+        _amount(project, money.unit_price, digits=_price_digits(money.unit_price)),
+        _amount(project, money.cost),
+        _amount(project, money.tooling),
+        _amount(project, money.surplus_cost),
+    )
+    verdict = worst([remark.verdict for remark in remarks]) if remarks else None
+    return Row(cells, verdict=verdict, anchor=f"cost-{part_id}")
+
+
+def _is_about(project: Project, sums: Sums, finding: Finding, part: str) -> bool:
+    """Whether a finding is about the part, the tool it is bought with, or its maker's quote."""
+    subject, money = finding.subject, sums.parts[part]
+    match subject.kind:
+        case "part":
+            return subject.id == part
+        case "tool":
+            return money.tool == subject.id
+        case "maker":
+            way = project.ways.get(money.way or "")
+            return way is not None and way.maker == subject.id and way.id in sums.expired
+        case _:
+            return f"ways/{money.way}/valid_until" in finding.missing
+
+
+def _price_digits(price: Fraction | None) -> int | None:
+    """Four digits for pieces of less than a unit: a peg at 0.0389 is not 0.04."""
+    return 4 if price is not None and 0 < price < 1 else None
+
+
+def _count(count: int | None) -> Cell:
+    return Cell(count, nothing=count == 0)
+
+
+def _amount(project: Project, value: Fraction | None, *, digits: int | None = None) -> Cell:
+    if value is None:
+        return Cell(None)
+    words = bare(Money(value, project.currency), project.locale, digits=digits)
+    return Cell(words, nothing=value == 0)
+
+
+def _sum_row(project: Project, sums: Sums) -> Row:
+    parts = sums.parts.values()
+    return Row(
+        (
+            Cell("All parts"),
+            *(Cell(nothing=True) for _ in range(5)),
+            _sum(project, [part.cost for part in parts]),
+            _sum(project, [part.tooling for part in parts]),
+            _sum(project, [part.surplus_cost for part in parts]),
+        ),
+        kind="total",
+    )
+
+
+def _sum(project: Project, values: list[Fraction | None]) -> Cell:
+    known = [value for value in values if value is not None]
+    if len(known) < len(values):
+        return Cell(None)
+    return Cell(bare(Money(sum(known, Fraction(0)), project.currency), project.locale), strong=True)
+
+
+def fixed_table(project: Project, sums: Sums) -> Table:
+    """What is paid whatever is sold, tool by tool, and the cash that the line asks for."""
+    rows = [
+        Row((Cell(name), Cell(parts), _amount(project, cost)))
+        for name, parts, cost in _tools(project, sums)
+    ]
+    rows += [
+        Row((Cell("Tooling"), Cell(nothing=True), _amount(project, sums.tooling)), kind="total"),
+        Row(
+            (
+                Cell("Development"),
+                Cell(nothing=True),
+                Cell(
+                    _amount(project, sums.development).value,
+                    place=Place("line", "line", "money.development"),
+                ),
+            )
+        ),
+        Row((Cell("Fixed costs"), Cell(nothing=True), _amount(project, sums.fixed)), kind="total"),
+        Row(
+            (
+                Cell("Cash asked", detail="fixed costs and every part"),
+                Cell(nothing=True),
+                _amount(project, sums.cash_asked),
+            ),
+            kind="total",
+        ),
+    ]
+    columns = (
+        Column("Tool"),
+        Column("Makes", wide=True),
+        Column("Cost", numeric=True, unit=project.currency),
+    )
+    return Table("Tools and fixed costs", columns, tuple(rows))
+
+
+def _tools(project: Project, sums: Sums) -> list[tuple[str, str, Fraction | None]]:
+    """Each tool: its name, the parts that it makes, and what it costs."""
+    made: dict[str, list[str]] = {}
+    for part_id, money in sums.parts.items():
+        if money.way is not None and money.tooling != 0:
+            made.setdefault(money.tool or money.way, []).append(part_id)
+    named = []
+    for tool, parts in made.items():
+        costs = [sums.parts[part].tooling for part in parts]
+        known = [cost for cost in costs if cost is not None]
+        names = ", ".join(project.parts[part].name or part for part in parts)
+        total = sum(known, Fraction(0)) if len(known) == len(costs) else None
+        named.append((_tool_name(project, tool, sums.parts[parts[0]]), names, total))
+    return named
+
+
+def _tool_name(project: Project, tool: str, money: PartMoney) -> str:
+    way = project.ways.get(money.way or "")
+    if way is None or way.tool == tool:
+        return tool
+    return " ".join(word for word in (way.maker, way.process) if word) or tool
+
+
+def rival_tables(project: Project, sums: Sums) -> tuple[Table, ...]:
+    """For each part that could be made another way: the ways side by side."""
+    return tuple(_rival_table(project, rivalry) for rivalry in sums.rivals)
+
+
+def _rival_table(project: Project, rivalry: Rivalry) -> Table:
+    names = [project.parts[part].name or part for part in rivalry.parts]
+    shown = names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more"
+    columns = (
+        Column("Way", wide=True),
+        Column("A piece used", numeric=True, unit=project.currency),
+        Column("Order", numeric=True, unit=project.currency),
+        Column("Tooling", numeric=True, unit=project.currency),
+        Column("Minimum", numeric=True),
+        Column("Tied up", numeric=True, unit=project.currency),
+        Column("Minutes", numeric=True),
+        Column("Margin of a box", numeric=True, unit=project.currency),
+        Column("Profit", numeric=True, unit=project.currency),
+    )
+    rows = tuple(_option_row(project, option) for option in rivalry.options)
+    caption = (Sentence("Margin and profit are differences against the way that is chosen now."),)
+    return Table(f"{shown}: the ways side by side", columns, rows, caption)
+
+
+def _option_row(project: Project, option: Option) -> Row:
+    minutes: Value | None = None
+    if option.minutes is not None:
+        minutes = Measure(option.minutes, "", int(option.minutes.denominator > 1))
+    return Row(
+        (
+            Cell(option.name, detail="chosen now" if option.chosen else None),
+            _amount(project, option.unit_cost, digits=_price_digits(option.unit_cost)),
+            _amount(project, option.cost),
+            _amount(project, option.tooling),
+            Cell(option.minimum, nothing=option.minimum == 0),
+            _amount(project, option.surplus_cost),
+            Cell(minutes),
+            _margins(project, option),
+            Cell(nothing=True) if option.chosen else _signed(project, option.profit_change),
+        ),
+    )
+
+
+def _margins(project: Project, option: Option) -> Cell:
+    """How far the boxes' margins move: one number, or from the least to the most."""
+    if option.chosen:
+        return Cell(nothing=True)
+    moved = _moved(option.margin_changes)
+    if moved is None:
+        return Cell(None)
+    if not moved:
+        return Cell(nothing=True)
+    low, high = min(moved), max(moved)
+    if low == high:
+        return _signed(project, low)
+    words = f"{signed(project, low)} to {signed(project, high)}"
+    return Cell(words)
+
+
+def _moved(changes: Mapping[str, Fraction | None]) -> list[Fraction] | None:
+    known = [change for change in changes.values() if change is not None]
+    return [change for change in known if change] if len(known) == len(changes) else None
+
+
+def _signed(project: Project, change: Fraction | None) -> Cell:
+    return Cell(None) if change is None else Cell(signed(project, change), nothing=change == 0)
+
+
+def signed(project: Project, change: Fraction) -> str:
+    """A difference with its sign, rounded to the minor unit."""
+    words = bare(Money(change, project.currency), project.locale)
+    return words if words.startswith(MINUS) else f"+{words}"
+
+
+def _tied_up(project: Project, sums: Sums) -> tuple[Sentence, ...]:
+    """The money that lies in surplus pieces in all, as a sentence."""
+    costs = [part.surplus_cost for part in sums.parts.values()]
+    known = [cost for cost in costs if cost is not None]
+    if not known or len(known) < len(costs):
+        return ()
+    values: dict[str, Value] = {
+        "tied": Money(sum(known, Fraction(0)), project.currency),
+        "parts": Count(sum(cost > 0 for cost in known), "part", "parts"),
+    }
+    return (Sentence("{tied} lies in surplus pieces of {parts}.", values),)

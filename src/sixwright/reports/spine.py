@@ -1,0 +1,110 @@
+"""The spine: the questions in their groups with their verdicts, and the folder's imprint."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from hashlib import sha256
+from itertools import groupby
+
+from sixwright.kernel.intervals import Verdict
+from sixwright.reports.words import day
+from sixwright.workflows.review import Review
+from sixwright.workflows.topics import TOPICS
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One question of the spine."""
+
+    topic: str
+    question: str
+    verdict: Verdict
+    href: str
+    current: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Questions that belong together."""
+
+    name: str
+    entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Spine:
+    """The state of the line and the way around it."""
+
+    name: str
+    sub: str
+    home: str
+    at_home: bool
+    groups: tuple[Group, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Colophon:
+    """Whose folder this is, of which day, with the checksum of what was read."""
+
+    folder: str
+    date: str
+    checksum: str
+
+    @property
+    def words(self) -> str:
+        """The three in one line, as the foot of every printed page has it."""
+        return f"{self.folder} · {self.date} · {self.checksum}"
+
+
+def spine(review: Review, *, current: str, href: Callable[[str], str]) -> Spine:
+    """The spine of a page: only topics that are built and were judged.
+
+    Parameters
+    ----------
+    review
+        What was judged.
+    current
+        Topic of the page, or ``home``.
+    href
+        Where a topic is: its address, or its place in the same file.
+    """
+    judged = [topic for topic in TOPICS if topic.id in review.verdicts]
+    groups = tuple(
+        Group(
+            name,
+            tuple(
+                Entry(t.id, t.question, review.verdicts[t.id], href(t.id), t.id == current)
+                for t in topics
+            ),
+        )
+        for name, topics in groupby(judged, key=lambda topic: topic.group)
+    )
+    return Spine(review.project.name, subtitle(review), href("home"), current == "home", groups)
+
+
+def subtitle(review: Review) -> str:
+    """The line in a few words: scale, looks, editions, sets."""
+    project = review.project
+    sets = sum(sold.is_set for sold in project.sells.values())
+    editions = len(project.sells) - sets
+    counted = (
+        (len(project.looks), "look", "looks"),
+        (editions, "edition", "editions"),
+        (sets, "set", "sets"),
+    )
+    words = [f"{count} {one if count == 1 else many}" for count, one, many in counted if count]
+    return " · ".join([f"1:{project.scale}", *words])
+
+
+def colophon(*, folder: str, inputs: Mapping[str, str], today: date, locale: str) -> Colophon:
+    """The imprint of what was read.
+
+    Parameters
+    ----------
+    folder
+        The folder's name.
+    inputs
+        File, relative, to the SHA-256 of its bytes.
+    """
+    lines = "".join(f"{name} {digest}\n" for name, digest in sorted(inputs.items()))
+    return Colophon(folder, day(today, locale), sha256(lines.encode()).hexdigest()[:12])

@@ -1,0 +1,1 @@
+"""The pages, served on this machine alone."""
