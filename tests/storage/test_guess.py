@@ -139,7 +139,7 @@ def test_a_kind_that_nothing_states_is_asked_for_row_by_row(tmp_path):
     guess = guess_parts(path, {}, currency="USD")
     said = [str(problem) for problem in guess.problems]
     assert said[0] == (
-        "parts, row 2: expected a word for its kind, found “HN-OP”, which names none."
+        "parts.csv, row 2: expected a word for its kind, found “HN-OP”, which names none."
     )
     assert "row 4" in said[1]
     assert "2 parts of no stated kind" in said[2]
@@ -202,6 +202,8 @@ def test_a_wrong_correction_is_said_with_what_was_meant(tmp_path):
         pytest.param(["1,250.50", "17"], ["1250.5", "17"], id="decimal point"),
         pytest.param(["0,28", "1.250"], ["0.28", "1250"], id="a comma elsewhere decides"),
         pytest.param(["0.28", "1,250"], ["0.28", "1250"], id="a point elsewhere decides"),
+        pytest.param(["1,234,567", "1,250"], ["1234567", "1250"], id="two commas decide"),
+        pytest.param(["1.234.567", "1.250"], ["1234567", "1250"], id="two points decide"),
         pytest.param(["1’250", "1 250"], ["1250", "1250"], id="apostrophe and blank"),
         pytest.param(["€ 17", "17 EUR"], ["17", "17"], id="with a currency"),
         pytest.param(["1.250,5", "1,250.5"], ["1250.5", "1250.5"], id="each beyond doubt"),
@@ -255,6 +257,8 @@ def test_a_measure_is_read_only_with_its_unit(tmp_path, header, cell, column, va
         (["1", "2", "3", "4", "5"], "keep"),
         (["300", "500", "400"], "keep"),
         (["0.5", "1", "2"], "keep"),
+        (["26", "4", "21"], "keep"),
+        (["12", "1", "4", "1", "17"], "box"),
         (["A7", "007", "1e5"], "keep"),
     ],
 )
@@ -263,6 +267,83 @@ def test_a_column_whose_name_says_nothing_is_read_by_its_content(tmp_path, cells
     path = csv_file(tmp_path, "\n".join(["Name\tQx", *rows]))
     guess = guess_parts(path, {}, currency="USD")
     assert meanings(guess) == {"Name": "name", "Qx": meaning}
+
+
+@pytest.mark.parametrize(
+    ("header", "cell", "column", "value"),
+    [
+        ("Yield", "82%", "yield", "0.82"),
+        ("Yield", "82", "yield", "0.82"),
+        ("Yield", "0.82", "yield", "0.82"),
+        ("Yield", "0", "yield", None),
+        ("Lead time (weeks)", "6", "lead_days", "42"),
+        ("Lead time (days)", "45", "lead_days", "45"),
+        ("Lead time", "45", "lead_days", None),
+        ("Assembly (min)", "7.5", "minutes", "7.5"),
+        ("Painting minutes", "28 min", "minutes", "28"),
+        ("Assembly", "7", "minutes", None),
+        ("MOQ", "1 000 pcs", "minimum", "1000"),
+        ("MOQ", "10.5", "minimum", None),
+        ("Tool", "Tool A", "tool", "tool-a"),
+        ("Valid until", "31.03.2027", "valid_until", "2027-03-31"),
+        ("Valid until", "03/31/2027", "valid_until", "2027-03-31"),
+        ("Valid until", "31/03/2027", "valid_until", "2027-03-31"),
+        ("Valid until", "04/04/2027", "valid_until", "2027-04-04"),
+        ("Valid until", "31/02/2027", "valid_until", None),
+        ("Currency", "rmb", "currency", "CNY"),
+        ("Currency", "$", "currency", None),
+    ],
+)
+def test_the_cells_of_a_quote_are_read_or_kept_as_they_stand(tmp_path, header, cell, column, value):
+    path = csv_file(tmp_path, f'name,Maker,A box,"{header}"\nHead,Yard,1,{cell}\n')
+    guess = guess_parts(path, {}, currency="USD")
+    assert guess.tables.ways[0].get(column) == value
+    part = guess.tables.parts[0]
+    if value is None:
+        assert part.get(header) == cell or part["note"] == f"{header}: {cell}"
+
+
+@pytest.mark.parametrize(
+    ("header", "cell", "currency", "read"),
+    [
+        ("Price ($)", "17", "USD", "17"),
+        ("Price", "$17", "AUD", "17"),
+        ("Price (¥)", "17", "USD", None),
+        ("Price", "¥17", "USD", None),
+        ("Price", "¥17", "CNY", "17"),
+        ("Price", "€17", "USD", "17"),
+        ("Price", "17", "USD", "17"),
+    ],
+)
+def test_a_mark_of_several_currencies_is_not_taken_for_another(
+    tmp_path, header, cell, currency, read
+):
+    path = csv_file(tmp_path, f"name;A box;{header}\nHead;1;{cell}\n")
+    guess = guess_parts(path, {}, currency=currency)
+    prices = [row["unit_price"] for row in guess.tables.prices]
+    assert prices == ([] if read is None else [read])
+    if read is None:
+        assert guess.tables.parts[0]["note"] == f"{header}: {cell}"
+        assert any("¥, which stands for several currencies" in said for said in guess.says())
+    assert guess.tables.ways[0]["currency"] == ("EUR" if "€" in cell else currency)
+
+
+def test_a_quote_whose_currency_cell_is_unclear_states_no_money(tmp_path):
+    text = "name,Currency,Price,A box\nHead,$,17,1\nBody,CNY,264,1\n"
+    guess = guess_parts(csv_file(tmp_path, text), {}, currency="USD")
+    assert [row["way"] for row in guess.tables.prices] == ["body-way"]
+    assert parts(guess)["head"]["note"] == "Currency: $\nPrice: 17"
+
+
+def test_a_currency_is_read_from_the_format_of_the_cells(tmp_path):
+    def edit(book, sheet):
+        for row, form in ((1, "[$¥-804]#,##0.00"), (2, "[$¥-804]#,##0.00")):
+            sheet.write_number(row, 2, 17.5, book.add_format({"num_format": form}))
+
+    rows = [["name", "A box", "Price"], ["Head", 1], ["Body", 1]]
+    guess = guess_parts(xlsx_file(tmp_path, rows, edit=edit), {})
+    assert guess.currency == "CNY"
+    assert guess.tables.prices[0]["unit_price"] == "17.5"
 
 
 def test_prices_by_quantity_in_columns_of_their_own(tmp_path):
@@ -352,6 +433,14 @@ def test_the_sheet_that_lists_parts_is_chosen_and_the_others_are_said(tmp_path):
     assert len(guess_parts(path, {}, currency="USD", sheet="old BOM").tables.parts) == 9
     with pytest.raises(FolderError, match=r"one of the sheets “Cover”.* found “BOMM”"):
         guess_parts(path, {}, sheet="BOMM")
+
+
+@pytest.mark.parametrize("word", ["Total", "GRAND TOTAL:", "Sum", "Summe", "合计"])
+def test_a_row_of_totals_is_no_part(tmp_path, word):
+    text = f"No,name,A box\n1,Head,1\n2,Body,1\n{word},,2\n,{word},2\n"
+    guess = guess_parts(csv_file(tmp_path, text), {}, currency="USD")
+    assert [part["name"] for part in guess.tables.parts] == ["Head", "Body"]
+    assert meanings(guess)["No"] == "keep"
 
 
 def test_a_total_that_the_rows_do_not_reach_is_said(tmp_path):

@@ -20,7 +20,7 @@ from sixwright.line.boxes import KINDS
 from sixwright.storage.book import Sheet
 from sixwright.storage.guess_columns import ColumnGuess, Columns, guess_columns, is_total
 from sixwright.storage.guess_grid import data_rows, header_row, parts_sheet, read_sheets
-from sixwright.storage.guess_numbers import currency_in
+from sixwright.storage.guess_numbers import SEVERAL, currency_in
 from sixwright.storage.guess_rows import Reader, Tables
 
 
@@ -96,9 +96,16 @@ def guess_parts(
     read = guess_columns(chosen, header, columns, file.name)
     problems = [*_checked(file.name, currency, kind), *read.problems]
     found = currency or _line_currency(read, chosen, header)
-    reader = Reader(chosen, header, read, kind=kind if kind in KINDS else None, currency=found)
+    reader = Reader(
+        chosen,
+        header,
+        read,
+        kind=kind if kind in KINDS else None,
+        currency=found,
+    )
     tables = reader.read()
-    problems += _asked(file.name, read, tables, found)
+    place = file.name if len(sheets) == 1 else f"{file.name}, sheet “{chosen.name}”"
+    problems += _asked(place, read, tables, found)
     remarks = [*said, *_money_said(read, found, given=currency is not None), *tables.remarks]
     if not tables.editions:
         remarks.append("No column is read as pieces in a box; say “NAME=box” for each that is.")
@@ -166,13 +173,23 @@ def _money_said(read: Columns, currency: str | None, *, given: bool) -> list[str
             f"The line’s currency is read as {currency}, the only one in the sheet; "
             "say --currency where you sell in another."
         )
-    bare = [f"“{guess.name}”" for guess in (*read.of("price"), *read.of("tooling"))
-            if not guess.currency]  # fmt: skip
+    money = (*read.of("price"), *read.of("tooling"))
+    bare = [
+        f"“{guess.name}”"
+        for guess in money
+        if not guess.currency and currency in SEVERAL.get(guess.mark, {currency})
+    ]
     if currency and bare and not read.of("currency"):
         said.append(
             f"{' and '.join(bare)} state no currency and are read in {currency}; "
             f"say “NAME=price CNY” where they are in another."
         )
+    said += [
+        f"“{guess.name}” states {guess.mark}, which stands for several currencies; "
+        f"say “{guess.name}={guess.meaning} {min(SEVERAL[guess.mark])}” or the like."
+        for guess in money
+        if guess.mark and currency not in SEVERAL[guess.mark] and not read.of("currency")
+    ]
     return said
 
 
@@ -181,11 +198,15 @@ def _asked(file: str, read: Columns, tables: Tables, currency: str | None) -> li
     problems: list[Problem] = []
     if not read.of("name") and not read.of("id"):
         problems.append(Problem(file, "a column that names the parts: NAME=name", "none"))
-    if tables.problems:
-        count = len(tables.problems)
+    if tables.kindless:
+        count = len(tables.kindless)
         how = f"a column of kinds (NAME=kind), or --kind for all of them: {', '.join(KINDS)}"
         found = f"{count} {'part' if count == 1 else 'parts'} of no stated kind"
-        problems += [*tables.problems, Problem(file, how, found, key="--kind")]
+        problems += [
+            Problem(file, "a word for its kind", f"“{name}”, which names none", row=row)
+            for row, name in tables.kindless
+        ]
+        problems.append(Problem(file, how, found, key="--kind"))
     if currency is None:
         expected = "the currency you sell in, as in USD"
         problems.append(Problem(file, expected, "none, or several in the sheet", key="--currency"))

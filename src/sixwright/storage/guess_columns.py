@@ -18,6 +18,7 @@ from sixwright.storage.guess_numbers import (
     currency_in,
     currency_of_format,
     decimal_mark,
+    mark_in,
     number_in,
     unit_in,
 )
@@ -31,7 +32,7 @@ from sixwright.storage.guess_words import (
     plain,
 )
 
-MOST_IN_A_BOX = 99  # pieces of one part; above it a column is no count of a box (own choice)
+FEW = 4  # pieces; of most parts a box holds no more (own choice: hands, pegs, keys)
 MARKS = {"x", "✓", "✔", "yes", "y"}
 NOTHING = {"", "-", "–", "—", "none", "n/a"}
 UNKNOWN = {"?", "tbc", "tbd", "tba"}
@@ -64,6 +65,8 @@ class ColumnGuess:
         For a price: the quantity its name states it from.
     box
         For a box: its name.
+    mark
+        For money: a mark that stands for several currencies, where no currency is stated.
     """
 
     name: str
@@ -73,6 +76,7 @@ class ColumnGuess:
     currency: str | None = None
     start: int | None = None
     box: str = ""
+    mark: str = ""
 
     def says(self) -> str:
         """The guess in one sentence."""
@@ -183,8 +187,10 @@ def _by_name(name: str, at: int, texts: Sequence[str]) -> ColumnGuess | None:
     if known == "kind" and sum(kind_in(text) is not None for text in texts) * 2 <= len(texts):
         why = f"its name may mean a kind, but its words are none of {', '.join(KINDS)}"
         return ColumnGuess(name, at, "keep", why)
-    if known == "id" and [text for text in texts if text.isdigit()] == list(texts):
-        return ColumnGuess(name, at, "keep", "it holds row numbers, which name nothing")
+    if known == "id" and [text.lstrip("0") for text in texts] == [
+        str(number) for number in range(1, len(texts) + 1)
+    ]:
+        return ColumnGuess(name, at, "keep", "it counts the rows")
     why = "its name is none that a line folder has" if known == "keep" else "its name says so"
     return ColumnGuess(name, at, known, why)
 
@@ -219,8 +225,9 @@ def _by_content(name: str, at: int, texts: Sequence[str], mark: str) -> ColumnGu
     whole = [count for count in counts if count is not None]
     if not whole or len(whole) * 10 < len(counts) * 9:
         return ColumnGuess(name, at, "keep", "neither its name nor its cells say what it is")
-    if max(whole) > MOST_IN_A_BOX and sorted(whole)[len(whole) * 9 // 10] > MOST_IN_A_BOX:
-        why = f"its numbers go up to {max(whole)}, more pieces than a box holds"
+    counted = sorted(filter(None, whole))
+    if not counted or counted[len(counted) // 2] > FEW:
+        why = f"its numbers are not mostly from 1 to {FEW}, as the pieces in a box are"
         return ColumnGuess(name, at, "keep", why)
     if len(whole) > 3 and all(b - a == 1 for a, b in pairwise(whole)):
         return ColumnGuess(name, at, "keep", "it counts the rows")
@@ -289,9 +296,11 @@ def _with_currency(
     """A column of money with the currency that its name, its cells or their format states."""
     if guess.meaning not in _MONEY or guess.currency:
         return guess
-    formats = (currency_of_format(sheet.formats.get((number, guess.at), "")) for number, _ in cells)
+    formats = [sheet.formats.get((number, guess.at), "") for number, _ in cells]
     stated = currency_in(guess.name) or commonest(currency_in(text) for _, text in cells)
-    return replace(guess, currency=stated or commonest(formats))
+    found = stated or commonest(map(currency_of_format, formats))
+    shown = "" if found else " ".join([guess.name, *(text for _, text in cells), *formats])
+    return replace(guess, currency=found, mark=mark_in(re.sub(r"\[\$-[^]]*\]", "", shown)))
 
 
 def _single_box(guesses: Sequence[ColumnGuess], name: str) -> list[ColumnGuess]:

@@ -11,6 +11,11 @@ from sixwright.kernel.currency import CURRENCIES
 _SPACES = re.compile("[\\s\u00a0\u2009\u202f'’]+")
 # Marks that stand for one currency alone; $ and ¥ stand for several and are not read.
 _SIGNS = {"€": "EUR", "£": "GBP", "RMB": "CNY", "US$": "USD", "HK$": "HKD", "CN¥": "CNY"}
+# What the other marks may stand for.
+SEVERAL = {
+    "$": frozenset("USD AUD CAD HKD NZD SGD TWD MXN CLP COP BRL ARS".split()),
+    "¥": frozenset({"CNY", "JPY"}),
+}
 # How spreadsheets write which country's $ or ¥ a number format means (LCID, MS-LCID).
 _FORMATS = {"$$-409": "USD", "$$-en-US": "USD", "$¥-804": "CNY", "$¥-zh-CN": "CNY",
             "$¥-411": "JPY", "$¥-ja-JP": "JPY"}  # fmt: skip
@@ -101,6 +106,11 @@ def currency_in(text: str) -> str | None:
     found = {sign for mark, sign in _SIGNS.items() if mark in text}
     found |= {word for word in re.findall(r"\b[A-Za-z]{3}\b", text) if word in CURRENCIES}
     return found.pop() if len(found) == 1 else None
+
+
+def mark_in(text: str) -> str:
+    """A mark in the text that stands for several currencies, or nothing."""
+    return next((mark for mark in SEVERAL if mark in text.replace("￥", "¥")), "")
 
 
 def currency_of_format(number_format: str) -> str | None:

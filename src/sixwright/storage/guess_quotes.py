@@ -8,7 +8,7 @@ from fractions import Fraction
 from sixwright.kernel.currency import decimal_text
 from sixwright.storage.guess_cells import PartRow
 from sixwright.storage.guess_columns import NOTHING, UNKNOWN, ColumnGuess, Columns
-from sixwright.storage.guess_numbers import currency_in, date_in, number_in
+from sixwright.storage.guess_numbers import SEVERAL, currency_in, date_in, number_in
 from sixwright.storage.guess_words import slug
 
 _BREAK = re.compile(r"(?P<price>[^@/;|\n]+?)\s*@\s*(?P<start>\d[\d.,]*)(?:\s*(?:pcs?|pieces))?")
@@ -55,9 +55,7 @@ def quote_of(
     def mark(guess: ColumnGuess) -> str:
         return "." if numeric(row.number, guess.at) else columns.mark
 
-    own = next((currency_in(t.upper()) for g, t in cells.items() if g.meaning == "currency"), None)
-    stated = (g.currency for g in sorted(cells, key=lambda g: g.meaning) if g.currency)
-    way["currency"] = own or next(stated, None) or currency or ""
+    way["currency"] = _currency(cells, currency)
     for guess, text in cells.items():
         made = _field(guess, text, mark(guess), way["currency"])
         if made is None:
@@ -72,6 +70,21 @@ def quote_of(
         for start, price in sorted(prices.items())
     )
     return Quote(way, rows, unread)
+
+
+def _currency(cells: Mapping[ColumnGuess, str], line: str | None) -> str:
+    """The quote's: its own cell's, a column's, or the line's; none where the cell is unclear."""
+    own = [text for guess, text in cells.items() if guess.meaning == "currency"]
+    if own:
+        return currency_in(own[0].upper()) or ""
+    stated = (guess.currency for guess in sorted(cells, key=lambda guess: guess.meaning))
+    return next(filter(None, stated), None) or line or ""
+
+
+def _is_in(guess: ColumnGuess, text: str, currency: str) -> bool:
+    """Whether a cell of money is in this currency, as far as the sheet states it."""
+    stated = currency_in(text) or guess.currency or currency
+    return stated == currency != "" and currency in SEVERAL.get(guess.mark, {currency})
 
 
 def _cells(row: PartRow, columns: Columns) -> Iterator[tuple[ColumnGuess, str]]:
@@ -96,8 +109,7 @@ def _field(guess: ColumnGuess, text: str, mark: str, currency: str) -> dict[str,
     elif meaning == "tool":
         made = slug(text, otherwise="") or None
     elif meaning == "tooling":
-        same = (currency_in(text) or guess.currency or currency) == currency
-        made = amount(value) if same else None
+        made = amount(value) if _is_in(guess, text, currency) else None
     elif meaning == "yield":
         made = _share(text, mark)
     elif meaning == "valid_until":
@@ -138,10 +150,8 @@ def _prices(
             (whole(number_in(start, mark(guess) if breaks else ".")),
              amount(number_in(price, mark(guess)))) for price, start in pairs
         ]  # fmt: skip
-        stated = currency_in(text) or guess.currency or way["currency"]
-        if stated != way["currency"] or any(
-            start is None or price is None for start, price in read
-        ):
+        known = all(start is not None and price is not None for start, price in read)
+        if not known or not _is_in(guess, text, way["currency"]):
             unread[guess] = text
             continue
         for start, price in read:

@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from sixwright.kernel.currency import decimal_text
-from sixwright.kernel.errors import Problem
 from sixwright.line.boxes import KINDS
 from sixwright.project.tables import BY_NAME
 from sixwright.storage.book import Sheet
@@ -29,6 +28,8 @@ class Tables:
     ----------
     own
         The user's own columns of parts.csv, in the sheet's order.
+    kindless
+        Row, from 1, and name of each part whose kind nothing states.
     """
 
     parts: list[Cells] = field(default_factory=list)
@@ -39,21 +40,26 @@ class Tables:
     editions: dict[str, str] = field(default_factory=dict)
     own: list[str] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
-    problems: list[Problem] = field(default_factory=list)
+    kindless: list[tuple[int, str]] = field(default_factory=list)
 
 
 class Reader:
     """Makes the tables of one sheet; holds what its rows share while they are read."""
 
     def __init__(
-        self, sheet: Sheet, header: int, columns: Columns, *, kind: str | None, currency: str | None
+        self,
+        sheet: Sheet,
+        header: int,
+        columns: Columns,
+        *,
+        kind: str | None,
+        currency: str | None,
     ) -> None:
         self.sheet, self.columns, self.kind, self.currency = sheet, columns, kind, currency
         self.sorted: Sorted = sort_rows(sheet, header, columns)
         self.tables = Tables()
         self.kinds: dict[str, list[str]] = defaultdict(list)
         self.unread: dict[tuple[str, str], list[int]] = defaultdict(list)
-        self.file = sheet.name
         self.ids: set[str] = set()
         self.boxes = _ids({guess.at: guess.box for guess in columns.of("box")})
         self.own = dict(self._own_columns())
@@ -130,10 +136,7 @@ class Reader:
         stated = told.casefold() if told.casefold() in KINDS else kind_in(told)
         kind = stated or kind_in(name) or row.heading or self.kind
         if kind is None:
-            found = f"“{name}”, which names none"
-            self.tables.problems.append(
-                Problem(self.file, "a word for its kind", found, row=row.number + 1)
-            )
+            self.tables.kindless.append((row.number + 1, name))
             return ""
         if not stated:
             self.kinds[kind].append(name)

@@ -105,7 +105,11 @@ _KIND_WORDS = {
 }
 KIND_OF_WORD = {word: kind for kind, words in _KIND_WORDS.items() for word in words.split()}
 
-TOTAL = re.compile(r"((grand|sub)[ -]?)?totals?\b.*|sums?|subtotals?|overall", re.IGNORECASE)
+TOTAL = re.compile(
+    r"((grand|sub)[ -]?)?totals?\b.*|sums?|subtotals?|overall"
+    r"|summe|gesamt|somme|suma|totale?s?|合[计計]|总计",
+    re.IGNORECASE,
+)
 
 
 def plain(header: str) -> str:
