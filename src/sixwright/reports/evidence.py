@@ -1,12 +1,13 @@
 """A finding's evidence in sentences, its anchor, and its short name in a table's row."""
 
 import re
+from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
 
 from sixwright.kernel.currency import CURRENCIES, Money
 from sixwright.kernel.findings import Accepted, Finding
-from sixwright.kernel.intervals import Interval, Limit, Real, Verdict
+from sixwright.kernel.intervals import Interval, Limit, Real, Verdict, worst
 from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value
 from sixwright.project.tables import BY_NAME
 from sixwright.reports.document import Item, Link
@@ -113,3 +114,14 @@ def open_findings(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     """Those that need the producer: not what holds; what was accepted comes last."""
     open_ = [finding for finding in findings if finding.verdict is not Verdict.HOLDS]
     return tuple(sorted(open_, key=lambda finding: finding.accepted is not None))
+
+
+def verdict_of_box(findings: Iterable[Finding], sells: str) -> Verdict:
+    """The worst verdict on an edition or set itself; `unchecked` where none was given."""
+    return worst(
+        [
+            finding.verdict
+            for finding in findings
+            if finding.subject.kind == "sells" and finding.subject.id.partition("/")[0] == sells
+        ]
+    )

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Mapping
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -49,13 +50,16 @@ def environment(*folders: Path, locale: str, href: Href) -> "Environment":
         lstrip_blocks=True,
     )
 
+    numbers = count(1)
+
     def say(value: Sentence | Value) -> Markup:
         if isinstance(value, Sentence):
             return Markup(say_html(value, locale))  # noqa: S704 - words.say_html escapes it
         return Markup.escape(text_of(value, locale))
 
     def draw(picture: Picture) -> Markup:
-        return Markup(svg(picture, name=slug(picture.title)))  # noqa: S704 - svg escapes it
+        name = f"picture-{next(numbers)}"
+        return Markup(svg(picture, name=name))  # noqa: S704 - svg escapes it
 
     made.filters |= {
         "say": say,

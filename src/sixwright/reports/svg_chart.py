@@ -26,6 +26,7 @@ ROW = 38.0
 BAR = 26.0
 TOP = 18.0
 FOOT = 44.0
+FAN = 26.0  # what the leaders of narrow bars take
 LINE_OF_TEXT = 16.0
 
 Scale = Callable[[float], float]
@@ -56,23 +57,51 @@ def _linear(axis: Axis, start: float, end: float) -> Scale:
 def _rows(picture: Chart) -> tuple[float, float, Body]:
     left = max((width_of(row) for row in picture.rows), default=0.0) + 16
     bars = [mark for mark in picture.marks if isinstance(mark, Bar)]
-    frame = Frame(left, TOP, WIDTH - 24, TOP + ROW * len(picture.rows))
-    to_x = _linear(picture.x, frame.left, frame.right)
-    body = _x_axis(picture.x, to_x, frame)
+    to_x = _linear(picture.x, left, WIDTH - 24)
+    fanned = _too_narrow([bar for bar in bars if bar.row == 0], to_x)
+    top = TOP + FAN if fanned else TOP
+    frame = Frame(left, top, WIDTH - 24, top + ROW * len(picture.rows))
+    body = _x_axis(picture.x, to_x, frame) + _fan(fanned, to_x, top)
     for row, name in enumerate(picture.rows):
-        middle = TOP + ROW * (row + 0.5)
+        middle = top + ROW * (row + 0.5)
         body.append(text((left - 10, middle + 4), name, anchor="end", fill=INK))
         body += _bars_of_row([bar for bar in bars if bar.row == row], to_x, middle)
     if picture.x.low < 0 < picture.x.high:
         body.append(rule((to_x(0), frame.top), (to_x(0), frame.bottom), stroke=INK))
     for point in (mark for mark in picture.marks if isinstance(mark, Point)):
-        body += _row_point(point, to_x)
+        body += _row_point(point, to_x, top)
     return WIDTH, frame.bottom + FOOT, body
 
 
-def _row_point(point: Point, to_x: Scale) -> Body:
+def _too_narrow(bars: list[Bar], to_x: Scale) -> list[Bar]:
+    """Bars between others whose labels do not fit inside them."""
+    return [bar for bar in bars if bar.label and not _fits(bar, to_x)] if len(bars) > 2 else []
+
+
+def _fits(bar: Bar, to_x: Scale) -> bool:
+    return width_of(bar.label) + 8 <= abs(to_x(bar.end) - to_x(bar.start))
+
+
+def _fan(bars: list[Bar], to_x: Scale, top: float) -> Body:
+    """Labels above the first row, side by side, each with a leader to its narrow bar."""
+    if not bars:
+        return []
+    centres = [(to_x(bar.start) + to_x(bar.end)) / 2 for bar in bars]
+    wide = [width_of(bar.label) + 12 for bar in bars]
+    start = sum(centres) / len(centres) - sum(wide) / 2
+    start = min(max(start, 0.0), WIDTH - sum(wide))
+    body: Body = []
+    for bar, centre, width in zip(bars, centres, wide, strict=True):
+        x = start + width / 2
+        body.append(text((x, TOP - 4), bar.label, anchor="middle"))
+        body.append(rule((x, TOP), (centre, top + (ROW - BAR) / 2), stroke=STROKES[Tone.SOFT]))
+        start += width
+    return body
+
+
+def _row_point(point: Point, to_x: Scale, top: float) -> Body:
     """A tick through a bar's row (y is the row), as for a price over its costs."""
-    x, middle = to_x(point.x), TOP + ROW * (point.y + 0.5)
+    x, middle = to_x(point.x), top + ROW * (point.y + 0.5)
     fill = STROKES[point.tone]
     mark = rule((x, middle - ROW / 2 + 1), (x, middle + ROW / 2 - 1), stroke=fill, width=2.5)
     end = x + 6 + width_of(point.label) > WIDTH
@@ -92,7 +121,7 @@ def _bars_of_row(bars: list[Bar], to_x: Scale, middle: float) -> Iterator[str]:
         )
         if not bar.label:
             continue
-        if width_of(bar.label) + 8 <= x2 - x1:
+        if _fits(bar, to_x):
             yield text(
                 ((x1 + x2) / 2, middle + 4), bar.label, anchor="middle", fill=ON_FILL[bar.tone]
             )

@@ -13,10 +13,13 @@ from sixwright.reports.document import (
     Paragraph,
 )
 from sixwright.reports.evidence import anchor, item, open_findings
+from sixwright.reports.pages.glance import at_a_glance
 from sixwright.reports.pages.topic import tally
 from sixwright.reports.words import weekday
 from sixwright.workflows.review import Review
 
+# So many things are laid out; the rest is folded, worst first as well.
+MOST = 12
 # What the link to a finding's evidence says, by topic.
 SEE = {"lineup": "See the box", "money": "See the money"}
 
@@ -34,8 +37,11 @@ def home(review: Review) -> Document:
     blocks: list[Block] = [
         Answer(review.verdict, (tally(review.findings), *_held(review))),
         Heading("What needs you", "needs"),
-        Items(items, none=_nothing(review), brief=True),
+        Items(items[:MOST], none=_nothing(review), brief=True),
     ]
+    if items[MOST:]:
+        more = Count(len(items[MOST:]), "more thing needs you", "more things need you")
+        blocks.append(Fold(Sentence("{more}", {"more": more}), (Items(items[MOST:], brief=True),)))
     if lived_with:
         count = Count(len(lived_with), "thing", "things")
         accepted = tuple(
@@ -46,6 +52,7 @@ def home(review: Review) -> Document:
         blocks.append(Fold(summary, (Items(accepted, brief=True),), "accepted"))
     if review.lapsed:
         blocks += [Heading("No longer accepted", "lapsed"), Paragraph(_lapsed(review))]
+    blocks += at_a_glance(review)
     return Document("home", weekday(review.today, project.locale), tuple(blocks), project.locale)
 
 

@@ -3,8 +3,8 @@
 from itertools import groupby
 
 from sixwright.kernel.findings import Finding
-from sixwright.kernel.intervals import Verdict, worst
-from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
+from sixwright.kernel.intervals import worst
+from sixwright.kernel.sentences import Count, Sentence, Value
 from sixwright.line.boxes import KINDS, Part
 from sixwright.project.model import Project
 from sixwright.reports.document import (
@@ -14,14 +14,13 @@ from sixwright.reports.document import (
     Column,
     Document,
     Heading,
-    Link,
     Place,
     Plate,
-    Remark,
     Row,
     Table,
 )
-from sixwright.reports.evidence import anchor, open_findings
+from sixwright.reports.evidence import open_findings, verdict_of_box
+from sixwright.reports.pages.lineup_remarks import in_row
 from sixwright.reports.pages.topic import closing, of_topic, tally
 from sixwright.topics.lineup import pictures
 from sixwright.topics.lineup.model import Answer as Boxes
@@ -35,14 +34,6 @@ HEADS = {
     "prop": "Props", "metal": "Metal", "mask": "Masks", "joint": "Joints", "base": "Base",
     "light": "Lights", "stand": "Stands", "packing": "Packing",
 }  # fmt: skip
-# What a finding about a box says in the row of a part that it names.
-IN_ROW = {
-    "grip": "no hand for it in {box}",
-    "joint": "no joint for it in {box}",
-    "joint-sizes": "sizes mixed in {box}",
-    "extends": "missing from {box}",
-    "unused-part": "in no box",
-}
 METHOD = (
     Sentence("Contents are read as the folder states them; an edition inherits nothing."),
     Sentence("A set with rows of its own holds those; without any, the sum of its editions."),
@@ -114,11 +105,7 @@ def _has_optional(boxes: Boxes) -> bool:
 
 
 def _part_row(project: Project, boxes: Boxes, findings: tuple[Finding, ...], part: Part) -> Row:
-    remarks = tuple(
-        remark
-        for finding in open_findings(findings)
-        if (remark := _remark(project, finding, part)) is not None
-    )
+    remarks = in_row(project, open_findings(findings), part)
     cells = (
         Cell(part.name or part.id, remarks=remarks),
         *(_quantity(boxes, sells, part.id) for sells in project.sells),
@@ -143,26 +130,6 @@ def _count(count: int | None) -> Cell:
     return Cell(count, nothing=count == 0, strong=True)
 
 
-def _remark(project: Project, finding: Finding, part: Part) -> Remark | None:
-    """What a finding says in this part's row; None where it does not name the part."""
-    words = IN_ROW.get(finding.rule)
-    about = finding.subject.kind == "part" and finding.subject.id == part.id
-    if words is None or not (about or _names_part(finding, part)):
-        return None
-    sold = project.sells.get(finding.subject.id.partition("/")[0])
-    values: dict[str, Value] = {"box": sold.name or sold.id} if sold and "{box}" in words else {}
-    return Remark(finding.verdict, Sentence(words, values), Link("lineup", anchor(finding), ""))
-
-
-def _names_part(finding: Finding, part: Part) -> bool:
-    """Whether the finding's sentence names the part, alone or with a count before it."""
-    name = part.name or part.id
-    named = [value.text for value in finding.message.values.values() if isinstance(value, Name)]
-    for value in finding.message.values.values():
-        named += value.texts if isinstance(value, Names) else ()
-    return any(text == name or text.endswith(f"× {name}") for text in named)
-
-
 def _orders_row(project: Project, boxes: Boxes) -> Row:
     cells = [
         Cell(boxes.orders.get(sells), strong=True, place=Place("orders", sells, "quantity"))
@@ -182,13 +149,6 @@ def _announced_rows(project: Project) -> tuple[Row, ...]:
 
 
 def _verdict_row(project: Project, findings: tuple[Finding, ...]) -> Row:
-    cells = []
-    for sells in project.sells:
-        of_box = [
-            finding.verdict
-            for finding in findings
-            if finding.subject.kind == "sells" and finding.subject.id.partition("/")[0] == sells
-        ]
-        verdict = worst(of_box) if of_box else Verdict.UNCHECKED
-        cells.append(Cell(str(verdict), verdict=verdict))
+    verdicts = [verdict_of_box(findings, sells) for sells in project.sells]
+    cells = [Cell(str(verdict), verdict=verdict) for verdict in verdicts]
     return Row((Cell("Does it fit together?"), *cells, Cell(nothing=True)), kind="total")

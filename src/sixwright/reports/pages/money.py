@@ -8,9 +8,9 @@ from sixwright.kernel.errors import InternalError
 from sixwright.kernel.intervals import Interval, Real
 from sixwright.kernel.sentences import Count, Name, Sentence, Share, Value, Whole
 from sixwright.project.model import Project
-from sixwright.reports.document import Answer, Block, Document, Heading, Paragraph, Plate
+from sixwright.reports.document import Answer, Block, Document, Fold, Heading, Paragraph, Plate
 from sixwright.reports.pages.money_boxes import box_table
-from sixwright.reports.pages.money_parts import fixed_table, part_table, rival_tables
+from sixwright.reports.pages.money_parts import fixed_table, part_table, rival_tables, tool_table
 from sixwright.reports.pages.topic import closing, of_topic, tally
 from sixwright.topics.lineup.model import Answer as Boxes
 from sixwright.topics.money import pictures
@@ -50,8 +50,9 @@ def money(review: Review, sums: Sums) -> Document:
         Paragraph(break_even(sums)),
         *shown[1:],
         fixed_table(project, sums),
-        part_table(project, sums, findings),
+        Fold(Sentence("Tool by tool"), (tool_table(project, sums),), "money-tools"),
         *rival_tables(project, sums),
+        part_table(project, sums, findings),
         *closing(review, "money", METHOD, SOURCES),
     ]
     return Document("money", QUESTION, tuple(blocks), project.locale)

@@ -5,10 +5,10 @@ from fractions import Fraction
 
 from sixwright.kernel.currency import Money, minor_units, stated_parts
 from sixwright.kernel.findings import Finding
-from sixwright.kernel.intervals import Verdict, worst
 from sixwright.kernel.sentences import Measure, Sentence, Share
 from sixwright.project.model import Project
 from sixwright.reports.document import Cell, Column, Place, Row, Table
+from sixwright.reports.evidence import verdict_of_box
 from sixwright.reports.words import bare
 from sixwright.topics.money.model import Answer as Sums
 from sixwright.topics.money.model import BoxMoney
@@ -126,9 +126,5 @@ def _minutes(project: Project, sums: Sums) -> list[Cell]:
 
 
 def _verdicts(project: Project, findings: tuple[Finding, ...]) -> list[Cell]:
-    cells = []
-    for sells in project.sells:
-        about = [f.verdict for f in findings if f.subject.kind == "sells" and f.subject.id == sells]
-        verdict = worst(about) if about else Verdict.UNCHECKED
-        cells.append(Cell(str(verdict), verdict=verdict))
-    return cells
+    verdicts = [verdict_of_box(findings, sells) for sells in project.sells]
+    return [Cell(str(verdict), verdict=verdict) for verdict in verdicts]

@@ -97,11 +97,13 @@ def _count(count: int | None) -> Cell:
     return Cell(count, nothing=count == 0)
 
 
-def _amount(project: Project, value: Fraction | None, *, digits: int | None = None) -> Cell:
+def _amount(
+    project: Project, value: Fraction | None, *, digits: int | None = None, strong: bool = False
+) -> Cell:
     if value is None:
         return Cell(None)
     words = bare(Money(value, project.currency), project.locale, digits=digits)
-    return Cell(words, nothing=value == 0)
+    return Cell(words, nothing=value == 0, strong=strong)
 
 
 def _sum_row(project: Project, sums: Sums) -> Row:
@@ -110,7 +112,7 @@ def _sum_row(project: Project, sums: Sums) -> Row:
         (
             Cell("All parts"),
             *(Cell(nothing=True) for _ in range(5)),
-            _sum(project, [part.cost for part in parts]),
+            _sum(project, _costs(sums)),
             _sum(project, [part.tooling for part in parts]),
             _sum(project, [part.surplus_cost for part in parts]),
         ),
@@ -118,47 +120,49 @@ def _sum_row(project: Project, sums: Sums) -> Row:
     )
 
 
-def _sum(project: Project, values: list[Fraction | None]) -> Cell:
+def _sum(project: Project, values: list[Fraction | None], *, strong: bool = True) -> Cell:
     known = [value for value in values if value is not None]
-    if len(known) < len(values):
-        return Cell(None)
-    return Cell(bare(Money(sum(known, Fraction(0)), project.currency), project.locale), strong=True)
+    total = sum(known, Fraction(0)) if len(known) == len(values) else None
+    return _amount(project, total, strong=strong)
 
 
 def fixed_table(project: Project, sums: Sums) -> Table:
-    """What is paid whatever is sold, tool by tool, and the cash that the line asks for."""
+    """What is paid whatever is sold, and the cash that the line asks for."""
+    development = _amount(project, sums.development)
+    place = Place("line", "line", "money.development")
+    rows = (
+        Row((Cell("Tooling"), _amount(project, sums.tooling))),
+        Row((Cell("Development"), Cell(development.value, place=place))),
+        Row((Cell("Fixed costs"), _amount(project, sums.fixed, strong=True)), kind="total"),
+        Row((Cell("Every part, as ordered"), _sum(project, _costs(sums), strong=False))),
+        Row((Cell("Cash asked"), _amount(project, sums.cash_asked, strong=True)), kind="total"),
+    )
+    columns = (
+        Column("Before a box is sold", wide=True),
+        Column("Cost", numeric=True, unit=project.currency),
+    )
+    return Table("Fixed costs and cash", columns, rows)
+
+
+def tool_table(project: Project, sums: Sums) -> Table:
+    """Each tool that is paid for, and the parts that it makes."""
     rows = [
         Row((Cell(name), Cell(parts), _amount(project, cost)))
         for name, parts, cost in _tools(project, sums)
     ]
-    rows += [
-        Row((Cell("Tooling"), Cell(nothing=True), _amount(project, sums.tooling)), kind="total"),
-        Row(
-            (
-                Cell("Development"),
-                Cell(nothing=True),
-                Cell(
-                    _amount(project, sums.development).value,
-                    place=Place("line", "line", "money.development"),
-                ),
-            )
-        ),
-        Row((Cell("Fixed costs"), Cell(nothing=True), _amount(project, sums.fixed)), kind="total"),
-        Row(
-            (
-                Cell("Cash asked", detail="fixed costs and every part"),
-                Cell(nothing=True),
-                _amount(project, sums.cash_asked),
-            ),
-            kind="total",
-        ),
-    ]
+    rows.append(
+        Row((Cell("Tooling"), Cell(nothing=True), _amount(project, sums.tooling)), kind="total")
+    )
     columns = (
         Column("Tool"),
         Column("Makes", wide=True),
         Column("Cost", numeric=True, unit=project.currency),
     )
-    return Table("Tools and fixed costs", columns, tuple(rows))
+    return Table("Tool by tool", columns, tuple(rows))
+
+
+def _costs(sums: Sums) -> list[Fraction | None]:
+    return [part.cost for part in sums.parts.values()]
 
 
 def _tools(project: Project, sums: Sums) -> list[tuple[str, str, Fraction | None]]:

@@ -29,10 +29,10 @@ def tally(findings: Iterable[Finding]) -> Sentence:
     found = Counter(finding.verdict for finding in findings)
     bad = [(found[verdict], verdict) for verdict in VERBS if found[verdict]]
     if not bad:
-        count = Count(found[Verdict.HOLDS], "check holds", "checks hold")
-        return Sentence("All {count}." if count.value > 1 else "{count}.", {"count": count})
+        held = Count(found[Verdict.HOLDS], "check holds", "checks hold")
+        return Sentence("All {held}." if held.value > 1 else "{held}.", {"held": held})
     in_figures = any(count >= len(SPELLED) for count, _ in bad)
-    words = []
+    words: list[str] = []
     for count, verdict in bad:
         said = str(count) if in_figures else spelled(count)
         thing = "" if words else " thing" if count == 1 else " things"

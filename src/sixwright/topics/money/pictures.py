@@ -9,7 +9,6 @@ from sixwright.topics.money.model import Answer, BoxMoney, Inputs
 
 # What a price is spent on, in the order in which it is spent.
 SPENT = ("parts", "labour", "overhead", "duty", "freight", "fees", "reserve", "margin")
-LABEL_FROM_PERCENT = 7
 TONES = (Tone.SOFT, Tone.FAINT)
 
 
@@ -84,7 +83,7 @@ def _bars(inputs: Inputs, box: BoxMoney, row: int) -> list[Bar]:
         tone = TONES[i % len(TONES)]
         if name == "margin":
             tone = Tone.INK if amount >= 0 else Tone.TROUBLE
-        label = name if end - begin >= LABEL_FROM_PERCENT else ""
+        label = name
         bars.append(Bar(row, float(begin), float(end), tone, label, title))
         start += share
     return bars

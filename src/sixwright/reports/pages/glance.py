@@ -1,0 +1,68 @@
+"""The line at a glance: one row a box, from its pieces to what is left of its price."""
+
+from fractions import Fraction
+
+from sixwright.kernel.currency import Money
+from sixwright.kernel.intervals import Verdict
+from sixwright.kernel.sentences import Count, Sentence
+from sixwright.reports.document import Block, Cell, Column, Place, Plate, Row, Table
+from sixwright.reports.evidence import verdict_of_box
+from sixwright.reports.words import bare
+from sixwright.topics.lineup.model import Answer as Boxes
+from sixwright.topics.money import pictures
+from sixwright.topics.money.model import Answer as Sums
+from sixwright.workflows.joins import money_inputs
+from sixwright.workflows.review import Review
+
+
+def at_a_glance(review: Review) -> tuple[Block, ...]:
+    """A table of all boxes and where their prices go; nothing where money was not judged."""
+    boxes, sums = review.answers.get("lineup"), review.answers.get("money")
+    if not isinstance(boxes, Boxes) or not isinstance(sums, Sums):
+        return ()
+    inputs = money_inputs(review.project, boxes, review.today)
+    shown = pictures.where_it_goes(inputs, sums)
+    return (_table(review, boxes, sums), *((Plate(shown),) if shown else ()))
+
+
+def _table(review: Review, boxes: Boxes, sums: Sums) -> Table:
+    currency = review.project.currency
+    columns = (
+        Column("Box"),
+        Column("Orders", numeric=True),
+        Column("Pieces", numeric=True, unit="in one box"),
+        Column("Landed", numeric=True, unit=currency),
+        Column("Price", numeric=True, unit=currency),
+        Column("Margin", numeric=True, unit=currency),
+        Column("After fixed", numeric=True, unit=currency),
+        Column("State"),
+    )
+    rows = tuple(_row(review, boxes, sums, sells) for sells in review.project.sells)
+    caption = (Sentence("After fixed is the margin less the box’s share of the fixed costs."),)
+    return Table("The line at a glance", columns, rows, caption)
+
+
+def _row(review: Review, boxes: Boxes, sums: Sums, sells: str) -> Row:
+    sold, money = review.project.sells[sells], sums.sells[sells]
+    held = list(boxes.contents[sells].values())
+    known = [count for count in held if count is not None]
+    pieces = Count(sum(known)) if len(known) == len(held) else None
+    verdict = verdict_of_box(review.findings, sells)
+    table = "sets" if sold.is_set else "editions"
+    cells = (
+        Cell(sold.name or sold.id),
+        Cell(boxes.orders.get(sells), place=Place("orders", sells, "quantity")),
+        Cell(pieces),
+        Cell(_bare(review, money.landed)),
+        Cell(_bare(review, money.price), place=Place(table, sells, "price")),
+        Cell(_bare(review, money.margin)),
+        Cell(_bare(review, money.margin_after_fixed_share)),
+        Cell(str(verdict), verdict=verdict),
+    )
+    return Row(cells, verdict=verdict if verdict is Verdict.FAILS else None)
+
+
+def _bare(review: Review, amount: Fraction | None) -> str | None:
+    if amount is None:
+        return None
+    return bare(Money(amount, review.project.currency), review.project.locale)
