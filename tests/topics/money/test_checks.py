@@ -1,0 +1,237 @@
+"""What money finds, with its evidence."""
+
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+
+import pytest
+
+from sixwright.kernel.currency import Money
+from sixwright.kernel.intervals import Verdict
+from sixwright.topics.money.checks import findings
+from sixwright.topics.money.compute import answer
+from topics.builders import bolts, by_id, money_of, price, rate, sold, usd, way
+from topics.money.test_compute import full, shared_tool, with_quote
+
+
+def judged(line):
+    inputs = money_of(line)
+    return by_id(findings(inputs, answer(inputs)))
+
+
+def verdicts(line):
+    return {id_: finding.verdict for id_, finding in judged(line).items()}
+
+
+def test_a_sound_line_holds_by_every_rule():
+    found = verdicts(full())
+    assert set(found) == {
+        "money.margin:sells/box",
+        "money.price-known:part/bolt",
+        "money.minimum:part/bolt",
+        "money.break:part/bolt",
+        "money.quote-date:maker/mill",
+        "money.break-even:line/trial",
+    }
+    assert set(found.values()) == {Verdict.HOLDS}
+
+
+@pytest.mark.parametrize(
+    ("least", "verdict"),
+    [("0.144", Verdict.HOLDS), ("0.1441", Verdict.FAILS), (None, Verdict.UNCHECKED)],
+)
+def test_the_margin_after_the_fixed_share_is_held_against_the_least(least, verdict):
+    line = full()
+    rules = replace(line.money, margin_least=None if least is None else Fraction(least))
+    found = judged(replace(line, money=rules))["money.margin:sells/box"]
+    assert found.verdict is verdict
+    assert found.measured.value == Fraction("0.144")
+    assert (found.fix is not None) == (verdict is Verdict.FAILS)
+
+
+def test_the_price_that_is_offered_settles_the_margin():
+    line = full()
+    line = replace(line, sells={"box": replace(line.sells["box"], price=usd(80))})
+    found = judged(line)["money.margin:sells/box"]
+    assert found.verdict is Verdict.FAILS
+    offered = dict(found.fix.cells)["price"].split()[0]
+    line = replace(line, sells={"box": replace(line.sells["box"], price=usd(offered))})
+    assert verdicts(line)["money.margin:sells/box"] is Verdict.HOLDS
+
+
+def test_both_margins_are_always_said():
+    message = judged(full())["money.margin:sells/box"].message
+    assert message.values["margin"] == usd("24.4")
+    assert message.values["after"] == usd("14.4")
+
+
+@pytest.mark.parametrize(("minimum", "verdict"), [(300, Verdict.HOLDS), (301, Verdict.FAILS)])
+def test_a_minimum_that_ties_up_more_than_allowed_fails(minimum, verdict):
+    found = judged(with_quote(bolts(), minimum=minimum))["money.minimum:part/bolt"]
+    assert found.verdict is verdict
+    assert (found.measured.value, found.limit.value) == ((minimum - 200) * 10, 1000)
+
+
+def test_a_rival_way_that_ties_up_less_is_offered():
+    line = with_quote(bolts(), minimum=400)
+    other = way(id="turned", minimum=210)
+    line = replace(
+        line, ways=line.ways | {"turned": other}, prices=(*line.prices, price("turned", 9))
+    )
+    fix = judged(line)["money.minimum:part/bolt"].fix
+    assert (fix.table, fix.id, fix.cells) == ("parts", "bolt", (("way", "turned"),))
+
+
+def test_without_a_limit_the_minimum_is_unchecked():
+    found = judged(bolts(surplus_most=None))["money.minimum:part/bolt"]
+    assert (found.verdict, found.missing) == (Verdict.UNCHECKED, ("line/line/money.surplus_most",))
+
+
+@pytest.mark.parametrize(
+    ("at", "amount", "saving", "verdict"),
+    [
+        pytest.param(210, "9.5", 5, Verdict.FAILS, id="ten more cost less"),
+        pytest.param(250, "8", 0, Verdict.HOLDS, id="the same"),
+        pytest.param(250, "8.1", -25, Verdict.HOLDS, id="more pieces cost more"),
+    ],
+)
+def test_a_cheaper_break_above_is_a_finding_with_its_saving(at, amount, saving, verdict):
+    found = judged(with_quote(bolts(), price(), price(amount=amount, at=at)))
+    assert found["money.break:part/bolt"].verdict is verdict
+    assert found["money.break:part/bolt"].measured.value == saving
+
+
+def test_the_order_is_never_silently_raised():
+    line = with_quote(bolts(), price(), price(amount=1, at=201))
+    assert answer(money_of(line)).parts["bolt"].order == 200
+
+
+def test_below_the_first_break_the_next_can_still_be_cheaper():
+    line = with_quote(bolts(), price(at=201), price(amount=5, at=202))
+    found = judged(line)["money.break:part/bolt"]
+    assert (found.verdict, found.measured.value) == (Verdict.FAILS, 2000 - 1010)
+
+
+def test_the_best_of_several_breaks_is_named():
+    line = with_quote(bolts(), price(), price(amount=9, at=220), price(amount=2, at=300))
+    assert judged(line)["money.break:part/bolt"].measured.value == 2000 - 600
+
+
+def test_a_shared_tool_is_judged_once():
+    found = judged(shared_tool())
+    assert found["money.minimum:tool/die"].measured.value == 600
+    assert "money.minimum:part/ash" not in found
+
+
+def test_what_rests_on_an_expired_quote_is_doubtful():
+    found = judged(with_quote(full(), valid_until=date(2026, 9, 1)))
+    doubtful = {id_ for id_, f in found.items() if f.verdict is Verdict.DOUBTFUL}
+    assert doubtful == {
+        "money.quote-date:maker/mill",
+        "money.margin:sells/box",
+        "money.break-even:line/trial",
+    }
+    assert found["money.quote-date:maker/mill"].measured.value == 13
+    assert found["money.quote-date:maker/mill"].message.values["boxes"].texts == ("box",)
+
+
+def test_a_box_without_the_expired_part_stays_sound():
+    line = full()
+    parts = line.parts | {"nut": replace(line.parts["bolt"], id="nut", way="nut-way")}
+    line = replace(
+        line,
+        parts=parts,
+        ways=line.ways | {"nut-way": way("nut", valid_until=date(2026, 9, 1), maker="caster")},
+        prices=(*line.prices, price("nut-way", 1)),
+        sells=line.sells | {"other": replace(line.sells["box"], id="other")},
+        contents=(*line.contents, replace(line.contents[0], sells="other", part="nut")),
+        orders=line.orders | {"other": replace(line.orders["box"], sells="other")},
+    )
+    found = verdicts(line)
+    assert found["money.margin:sells/other"] is Verdict.DOUBTFUL
+    assert found["money.margin:sells/box"] is Verdict.HOLDS
+    assert found["money.quote-date:maker/mill"] is Verdict.HOLDS
+
+
+def test_quotes_without_a_last_day_are_one_unchecked_finding_and_taint_nothing():
+    found = judged(shared_tool(valid_until=None))
+    open_ = {id_: f for id_, f in found.items() if f.verdict is Verdict.UNCHECKED}
+    assert set(open_) == {"money.quote-date:line/trial"}
+    (finding,) = open_.values()
+    assert finding.missing == ("ways/ash-way/valid_until", "ways/oak-way/valid_until")
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        pytest.param({"minimum": None}, id="minimum"),
+        pytest.param({"yield_share": None}, id="yield"),
+        pytest.param({"tooling": None}, id="tooling"),
+    ],
+)
+def test_an_unknown_quote_is_named(change):
+    found = judged(with_quote(full(), **change))["money.price-known:part/bolt"]
+    name = {"yield_share": "yield"}.get(next(iter(change)), next(iter(change)))
+    assert (found.verdict, found.missing) == (Verdict.UNCHECKED, (f"ways/bolt-way/{name}",))
+
+
+def test_an_unknown_price_is_named_by_its_row():
+    found = judged(with_quote(full(), replace(price(), unit_price=None)))
+    assert found["money.price-known:part/bolt"].missing == ("prices/bolt-way/1/unit_price",)
+    assert found["money.margin:sells/box"].verdict is Verdict.UNCHECKED
+    assert found["money.break-even:line/trial"].verdict is Verdict.UNCHECKED
+
+
+def test_more_boxes_to_break_even_than_assumed_fail():
+    found = judged(bolts(development=usd(8080)))["money.break-even:line/trial"]
+    assert (found.verdict, found.measured.value, found.limit.value) == (Verdict.FAILS, 101, 100)
+
+
+def test_a_loss_that_returned_at_the_orders_assumed_fails():
+    line = with_quote(bolts(development=usd(800)), price(), price(amount=48, at=200))
+    found = judged(line)["money.break-even:line/trial"]
+    assert found.measured.value == 10
+    assert found.verdict is Verdict.FAILS
+    assert "again" in found.message.template
+
+
+def foreign(spread, development=7900):
+    """100 boxes that leave 80 each, 20 of cost in a currency with a spread."""
+    line = with_quote(
+        bolts(development=usd(development)),
+        replace(price(), unit_price=Money(Fraction(72), "CNY")),
+    )
+    return replace(line, rates={"CNY": rate("CNY", "7.2", spread)})
+
+
+@pytest.mark.parametrize(
+    ("spread", "verdict"),
+    [("0", Verdict.HOLDS), ("0.04", Verdict.HOLDS), ("0.06", Verdict.DOUBTFUL)],
+)
+def test_a_spread_that_reaches_zero_makes_margin_line_and_rate_doubtful(spread, verdict):
+    # The profit is 100 and the spread moves 2,000 of it.
+    found = verdicts(foreign(spread))
+    assert found["money.rate:rate/CNY"] is verdict
+    assert found["money.margin:sells/box"] is verdict
+    assert found["money.break-even:line/trial"] is verdict
+
+
+def test_a_missing_rate_is_unchecked_and_named():
+    found = judged(replace(foreign("0"), rates={}))["money.rate:rate/CNY"]
+    assert (found.verdict, found.missing) == (Verdict.UNCHECKED, ("rates/CNY/per_unit",))
+
+
+def test_every_finding_that_does_not_hold_says_what_to_do():
+    lines = [
+        with_quote(full(), minimum=5000),
+        with_quote(full(), valid_until=None),
+        with_quote(full(), valid_until=date(2026, 1, 1)),
+        replace(full(), prices=()),
+        replace(full(), sells={"box": sold(amount=None)}),
+        foreign("0.5"),
+        replace(foreign("0"), rates={}),
+    ]
+    bad = [f for line in lines for f in judged(line).values() if f.verdict is not Verdict.HOLDS]
+    assert len(bad) > 15
+    assert [f.id for f in bad if not f.remedy] == []
+    assert [f.id for f in bad if f.verdict is Verdict.UNCHECKED and not f.missing] == []
