@@ -16,7 +16,7 @@ locale = "en-GB"
 seed = 1
 
 [money]
-development = "6400 USD"      # fixed, besides tooling
+development = "12000 USD"     # fixed, besides tooling
 spares = 0.03                 # bought beyond need
 overhead = 0.08               # on parts and labour
 duty = 0.10                   # on the ex-works cost
@@ -49,7 +49,7 @@ name = "In the rain"
 id = "crossing"
 look = "rain"
 name = "Crossing"
-price = "259 USD"
+price = "169 USD"
 cap = 400
 assembly_minutes = 30
 box_mm = [340, 240, 90]
@@ -60,7 +60,7 @@ id = "night-crossing"
 look = "rain"
 name = "Night crossing"
 extends = "crossing"
-price = "329 USD"
+price = "199 USD"
 cap = 400
 assembly_minutes = 38
 box_mm = [340, 260, 110]
@@ -120,7 +120,7 @@ hand-open-yard,hand-open,yard,soft PVC,CNY,,5200,500,1,5,45,{valid},
 coat-loft,coat,loft,sewn,CNY,,1200,300,1,0,40,{valid},
 boot-yard,boot,yard,soft PVC,CNY,,14500,500,1,5,45,{valid},
 oar-yard,oar,yard,ABS,CNY,,6200,500,1,4,45,{valid},
-lantern-yard,lantern,yard,ABS,CNY,,5400,300,1,6,45,{valid},
+lantern-yard,lantern,yard,ABS,CNY,,5400,400,1,6,45,{valid},
 stand-yard,stand,yard,acrylic and rod,CNY,,4200,300,1,0,30,{valid},
 pack-small-press,pack-small,press,PET tray and board box,CNY,,4400,300,1,0,30,{valid},
 pack-large-press,pack-large,press,PET tray and board box,CNY,,4800,300,1,0,30,{valid},
@@ -136,7 +136,7 @@ hand-open-yard,500,4.6,
 coat-loft,300,92,
 boot-yard,500,10.8,
 oar-yard,500,9.2,
-lantern-yard,300,12.4,
+lantern-yard,400,12.4,
 stand-yard,300,11.5,
 pack-small-press,300,29,
 pack-large-press,300,34,
