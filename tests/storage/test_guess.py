@@ -530,3 +530,48 @@ def test_ten_thousand_rows_are_read(tmp_path):
     guess = guess_parts(xlsx_file(tmp_path, rows), {})
     assert len(guess.tables.parts) == len(guess.tables.prices) == 10_000
     assert sum(int(row["quantity"]) for row in guess.tables.contents) == 9_999 + 10_000
+
+
+def test_the_demo_line_listed_as_its_producer_would_comes_in_whole(tmp_path):
+    # The sheet is laid out here from the demo's files as text, and compared with those files.
+    from architecture.reading import ROOT
+
+    def rows(table):
+        with (ROOT / f"examples/keywarden/{table}.csv").open(encoding="utf-8", newline="") as file:
+            return list(csv.DictReader(file))
+
+    held = {(row["sells"], row["part"]): row["quantity"] for row in rows("contents")}
+    boxes = list(dict.fromkeys(box for box, _ in held))
+    ways = {row["id"]: row for row in rows("ways")}
+    stairs: dict[str, list[str]] = {}
+    for row in rows("prices"):
+        stairs.setdefault(row["way"], []).append(f"{row['unit_price']}@{row['from_quantity']}")
+    demo = [part for part in rows("parts") if part["way"]]
+    sheet = [["Ref", "Item", "Type", "Made by", "How", "Cur", "MOQ", "Quote", "g", "mm", *boxes]]
+    for part in demo:
+        way = ways[part["way"]]
+        sides = "x".join(part[side] for side in ("length_mm", "width_mm", "height_mm"))
+        sheet.append([
+            part["id"].upper(), part["name"], part["kind"], way["maker"], way["process"],
+            way["currency"], int(way["minimum"]), "/".join(stairs[way["id"]]),
+            float(part["mass_g"]), sides,
+            *[int(held.get((box, part["id"]), 0)) or None for box in boxes],
+        ])  # fmt: skip
+    guess = guess_parts(xlsx_file(tmp_path, sheet), {}, currency="USD")
+    assert guess.problems == ()
+    assert contents(guess) == held
+    assert [part["kind"] for part in guess.tables.parts] == [part["kind"] for part in demo]
+    for column in ("mass_g", "length_mm", "width_mm", "height_mm"):
+        read = [float(part[column]) for part in guess.tables.parts]
+        assert read == [float(part[column]) for part in demo]
+    part_of = {way["id"]: way["part"] for way in guess.tables.ways}
+    read_prices = {
+        (part_of[row["way"]], row["from_quantity"], float(row["unit_price"]))
+        for row in guess.tables.prices
+    }
+    chosen = {part["way"]: part["id"] for part in demo}
+    assert read_prices == {
+        (chosen[row["way"]], row["from_quantity"], float(row["unit_price"]))
+        for row in rows("prices")
+        if row["way"] in chosen
+    }
