@@ -38,7 +38,7 @@ Today = Annotated[
 def check(
     folder: Folder = Path(),
     topics: Annotated[
-        list[str] | None, typer.Argument(metavar="[TOPIC]...", help="Only these questions.")
+        list[str] | None, typer.Argument(metavar="TOPIC", help="Only these questions.")
     ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="The same as data.")] = False,
     strict: Annotated[
@@ -165,13 +165,12 @@ def _status(arguments: list[str] | None) -> int:
 
 
 def _last_resort(error: Exception) -> int:
-    """Usage errors of the command line, and our own faults."""
-    import click
-
-    if isinstance(error, click.ClickException):
-        error.show()
+    """Usage errors of the command line, which know how to show themselves; then our own faults."""
+    show = getattr(error, "show", None)
+    if callable(show):
+        show()
         return CALLED_WRONGLY
-    if isinstance(error, click.Abort):
+    if isinstance(error, typer.Abort):
         return CALLED_WRONGLY
     if os.environ.get("SIXWRIGHT_DEBUG"):
         raise error

@@ -133,12 +133,19 @@ def number(value: Real, locale: str, *, digits: int = 0) -> str:
     from babel.numbers import format_decimal
 
     scaled = round_half_even(_exact(value) * 10**digits)
-    pattern = "#,##0." + "0" * digits if digits else "#,##0"
     exact = Decimal(abs(scaled)).scaleb(-digits)
-    shown = format_decimal(
-        exact, format=pattern, locale=_locale(locale), decimal_quantization=False
-    )
+    name = _locale(locale)
+    shown = format_decimal(exact, format=_pattern(name, digits), locale=name)
     return f"{MINUS}{shown}" if scaled < 0 else str(shown)
+
+
+@cache
+def _pattern(locale: str, digits: int) -> str:
+    """The locale's own grouping, with so many digits after the point."""
+    from babel.core import Locale
+
+    whole = str(Locale.parse(locale).decimal_formats[None].pattern).partition(".")[0]
+    return f"{whole}.{'0' * digits}" if digits else whole
 
 
 def plain(value: Real, locale: str, *, most_digits: int = 2) -> str:
