@@ -174,7 +174,7 @@ def _set_editions(inputs: Inputs, answer: Answer, sells: str) -> Finding:
         remedy = Sentence("Fill in the price and the orders of each edition in the set.")
     else:
         values["count"] = Count(len(editions), "edition", "editions")
-        message = Sentence("All {count} in {box} are sold on their own too.", values)
+        message = Sentence("{count} in {box}, each sold on its own too.", values)
     return Finding(
         TOPIC,
         "set-editions",

@@ -74,7 +74,7 @@ def _joint(inputs: Inputs, answer: Answer, sells: str, parts: list[Part]) -> Fin
         remedy = Sentence("Fill in the joint that each head and hand fits.")
     else:
         values["count"] = Count(len(fitting), "part", "parts")
-        message = Sentence("{count} in {box} each find their joint.", values)
+        message = Sentence("{box}: {count} to join, and each finds its joint.", values)
     return Finding(
         TOPIC,
         "joint",
@@ -164,12 +164,12 @@ def _grip(inputs: Inputs, answer: Answer, sells: str, parts: list[Part]) -> Find
         hands = _hands_for(inputs, idle)
         if hands:
             hand = Name(hands[0].name or hands[0].id)
-            remedy = Sentence("Add {hand} to the box, or leave these out.", {"hand": hand})
+            remedy = Sentence("Put {hand} into the box, or leave these out.", {"hand": hand})
         else:
-            remedy = Sentence("Add a hand that grips them, or leave these out.")
+            remedy = Sentence("Put a hand that grips them into the box, or leave these out.")
     else:
         values["count"] = Count(len(things), "thing", "things")
-        message = Sentence("Each of {count} to hold in {box} has a hand for it.", values)
+        message = Sentence("{box}: {count} to hold, and each has a hand for it.", values)
         hands, remedy = [], None
     return Finding(
         TOPIC,

@@ -58,7 +58,7 @@ def _price_known(inputs: Inputs, part: str, money: PartMoney) -> Finding:
         message = Sentence("What {part} costs is not known yet.", values)
     else:
         values |= {"order": Count(order), "price": Money(price, inputs.currency)}
-        message = Sentence("{order} of {part} cost {price} each.", values)
+        message = Sentence("{part}: {order} are bought at {price} each.", values)
     measured = None if missing else exact(0)
     limit = Limit("==", 0)
     return Finding(
@@ -107,14 +107,14 @@ def _minimum(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
             "tied": Whole(Money(tied, inputs.currency)),
         }
         message = Sentence(
-            "{makers} sells no less than {minimum} of {parts} and you need {buy}, "
+            "{parts}: {makers} sells no less than {minimum} and you need {buy}, "
             "so {tied} would sit in spares.",
             values,
         )
     else:
         values |= {"minimum": Count(minimum), "buy": Count(buy)}
         message = Sentence(
-            "You need {buy} of {parts}, no less than the minimum of {minimum}.", values
+            "{parts}: you need {buy}, no fewer than the minimum of {minimum}.", values
         )
     missing = [*purchase.missing, *(["line/line/money.surplus_most"] if most is None else [])]
     return Finding(
@@ -190,15 +190,17 @@ def _break(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
         message = Sentence("Whether more of {parts} would cost less is not known yet.", values)
         remedy = Sentence("Fill in what is missing.")
     elif at is None or at_cost is None:
-        message = Sentence("{order} of {parts} are at their last break.", _ordered(values, order))
+        message = Sentence(
+            "{parts}: {order} are bought at the last break.", _ordered(values, order)
+        )
     else:
         _ordered(values, order)
         values |= {"cost": Whole(Money(cost, inputs.currency)), "at": Count(at)}
         values["whole"] = Whole(Money(at_cost, inputs.currency))
-        text = "{order} of {parts} cost {cost}, and {at} would cost {whole}"
+        text = "{parts}: {order} cost {cost}, and {at} would cost {whole}"
         if saving > 0:
             values["saving"] = Whole(Money(saving, inputs.currency))
-            text += ": {saving} less for more pieces"
+            text += ", {saving} less"
             remedy = Sentence("Order {at}, or ask for that price now.", {"at": Count(at)})
         message = Sentence(text + ".", values)
     return Finding(
