@@ -443,6 +443,15 @@ def test_a_row_of_totals_is_no_part(tmp_path, word):
     assert meanings(guess)["No"] == "keep"
 
 
+def test_formats_far_below_the_table_cost_nothing(tmp_path):
+    def edit(book, sheet):
+        sheet.write_blank(1_048_575, 200, None, book.add_format({"bold": True}))
+
+    rows = [["name", "A box"], ["Head", 1]]
+    guess = guess_parts(xlsx_file(tmp_path, rows, edit=edit), {}, currency="USD")
+    assert len(guess.columns) == 2
+
+
 def test_a_total_that_the_rows_do_not_reach_is_said(tmp_path):
     text = "name,A box\nHead,1\nBody,1\nTotal,3\n"
     guess = guess_parts(csv_file(tmp_path, text), {}, currency="USD")

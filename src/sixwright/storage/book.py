@@ -2,6 +2,7 @@
 
 import re
 import zipfile
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -111,12 +112,23 @@ def _has_formulas(path: Path) -> bool:
         return any(re.search(rb"<f[ >/]", archive.read(name)) for name in sheets)
 
 
+def _cells(sheet: Any) -> Iterable[Any]:
+    """Rows of cells up to the last that hold a value; formatted empty ones may go far beyond."""
+    held = [at for at, cell in sheet._cells.items() if cell.value is not None]  # noqa: SLF001
+    areas = [(area.max_row, area.max_col) for area in sheet.merged_cells.ranges]
+    if not held:
+        return ()
+    last_row, last_column = (max(at[axis] for at in held + areas) for axis in (0, 1))
+    rows: Iterable[Any] = sheet.iter_rows(1, last_row, 1, last_column)
+    return rows
+
+
 def _sheet(sheet: Any, formulas: Any) -> Sheet:
     rows: list[tuple[str, ...]] = []
     numeric: set[Position] = set()
     unread: dict[Position, str] = {}
     formats: dict[Position, str] = {}
-    for at_row, row in enumerate(sheet.iter_rows()):
+    for at_row, row in enumerate(_cells(sheet)):
         texts: list[str] = []
         for at_column, cell in enumerate(row):
             value, at = cell.value, (at_row, at_column)
