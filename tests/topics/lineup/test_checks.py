@@ -66,6 +66,13 @@ def test_a_thing_that_no_hand_grips_is_counted_and_its_hand_offered():
     assert dict(found.fix.cells) == {"sells": "box", "part": "hand", "quantity": "1"}
 
 
+def test_a_hand_that_grips_something_else_is_no_help():
+    other = part("fist", "hand", fits=("wrist-4",), grips=("rope",))
+    found = judged({"body": 1, "fist": 2, "key": 1}, parts=(BODY, other, KEY))
+    assert found["lineup.grip:sells/box"].verdict is Verdict.FAILS
+    assert found["lineup.grip:sells/box"].fix is None
+
+
 def extending(held, base):
     sells = [sold("box", extends="base"), sold("base")]
     packed = [HEAD, BODY, HAND, KEY, part("tray", "packing"), part("foot", "stand")]

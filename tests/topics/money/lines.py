@@ -42,12 +42,33 @@ def ways_of(draw, part_id, tool=None):
     return made, prices
 
 
+def alike_quotes(made):
+    """The quotes with those of one tool made equal to the first of them."""
+    first = next(((way, prices) for way, prices in made if way.tool), None)
+    if first is None:
+        return made
+    return [
+        (
+            replace(first[0], id=way.id, part=way.part),
+            [replace(price, way=way.id) for price in first[1]],
+        )
+        if way.tool
+        else (way, prices)
+        for way, prices in made
+    ]
+
+
 @st.composite
-def lines(draw, *, pooled=True, most_orders=120):
-    """A line of one to five parts and one to three boxes, with nothing unknown."""
+def lines(draw, *, pooled=True, alike=False, most_orders=120):
+    """A line of one to five parts and one to three boxes, with nothing unknown.
+
+    `pooled` lets parts share a tool; `alike` gives parts of one tool one quote.
+    """
     names = [f"p{i}" for i in range(draw(st.integers(1, 5)))]
     tools = [draw(st.sampled_from([None, "die"])) if pooled else None for _ in names]
     made = [draw(ways_of(name, tool)) for name, tool in zip(names, tools, strict=True)]
+    if alike:
+        made = alike_quotes(made)
     boxes = [f"b{i}" for i in range(draw(st.integers(1, 3)))]
     held = {box: {name: draw(st.integers(0, 4)) for name in names} for box in boxes}
     rules = MoneyRules(
@@ -109,7 +130,7 @@ def shuffled(line, order):
 def plain_profit(line, k):
     """Profit with all orders times k, written afresh from the definitions, without the topic.
 
-    Only for lines without unknowns; parts of one tool must share one price list or be alone.
+    Only for lines without unknowns, in which parts of one tool have one quote.
     """
     rules = line.money
 
@@ -120,18 +141,22 @@ def plain_profit(line, k):
     for row in line.contents:
         pieces = k * line.orders[row.sells].quantity * row.quantity
         needs[row.part] = needs.get(row.part, 0) + pieces
-    paid, tools = Fraction(0), {}
+    paid, tools, wanted, quotes = Fraction(0), {}, {}, {}
     for part_id, need in needs.items():
-        if not need:
-            continue
-        way = line.ways[line.parts[part_id].way]
-        order = max(ceil(need * (1 + rules.spares)), way.minimum)
+        if need:
+            way = line.ways[line.parts[part_id].way]
+            bought_by = way.tool or part_id
+            quotes[bought_by] = way
+            wanted[bought_by] = wanted.get(bought_by, 0) + ceil(need * (1 + rules.spares))
+    for bought_by, buy in wanted.items():
+        way = quotes[bought_by]
+        order = max(buy, way.minimum)
         stairs = sorted(
             (b.from_quantity, usd(b.unit_price)) for b in line.prices if b.way == way.id
         )
         fitting = [unit for at, unit in stairs if at <= order] or [stairs[0][1]]
         paid += order * fitting[-1] / way.yield_share
-        tools[part_id] = usd(way.tooling)
+        tools[bought_by] = usd(way.tooling)
     profit = -sum(tools.values(), usd(rules.development))
     profit -= paid * (1 + rules.overhead) * (1 + rules.duty)
     for sells, sold_ in line.sells.items():

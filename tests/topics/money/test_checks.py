@@ -235,3 +235,24 @@ def test_every_finding_that_does_not_hold_says_what_to_do():
     assert len(bad) > 15
     assert [f.id for f in bad if not f.remedy] == []
     assert [f.id for f in bad if f.verdict is Verdict.UNCHECKED and not f.missing] == []
+
+
+def test_what_is_paid_and_saved_add_up_to_the_cost_as_stated():
+    # 159.44 now, 152.774 at the break, 6.666 saved: 159, 153 and 7 would not add up.
+    line = with_quote(bolts(), price(amount="0.7972"), price(amount="0.7008", at=218))
+    values = judged(line)["money.break:part/bolt"].message.values
+    stated = [round(values[name].money.amount) for name in ("cost", "whole", "saving")]
+    assert stated[0] == stated[1] + stated[2]
+
+
+def test_unknown_orders_are_named_by_every_box_that_shares_a_part():
+    line = shared_tool()
+    other = sold("other")
+    line = replace(
+        line,
+        sells=line.sells | {"other": other},
+        contents=(*line.contents, replace(line.contents[0], sells="other", part="oak")),
+    )
+    found = judged(line)
+    assert found["money.margin:sells/box"].missing == ("orders/other/quantity",)
+    assert found["money.break-even:line/trial"].verdict is Verdict.UNCHECKED

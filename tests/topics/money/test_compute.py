@@ -222,6 +222,22 @@ def test_break_even_walks_over_a_break_where_the_loss_returns():
     assert longest == (99, 500)
 
 
+def test_break_even_may_be_a_single_point_between_two_steps():
+    # Two boxes of x (50, a bolt at 30) to one of y (20, a nut at 20); 90 fixed. At k = 2.5 there
+    # are 5 bolts and 3 nuts: 2.5 × 120 − 150 − 60 − 90 = 0. Just above, the sixth bolt is bought.
+    line = project(
+        parts=[part(), part("nut")],
+        sells=[sold("x", 50), sold("y", 20)],
+        held={"x": {"bolt": 1}, "y": {"nut": 1}},
+        orders={"x": 2, "y": 1},
+        ways=[way(tooling=usd(90)), way("nut")],
+        prices=[price(amount=30), price("nut-way", 20)],
+    )
+    even = answer(money_of(line)).break_even
+    assert even.quantity == Fraction(5, 2) * 3
+    assert even.losses_after[0] == (Fraction(5, 2) * 3, Fraction(11, 4) * 3)
+
+
 def test_a_line_that_never_earns_its_costs_back_says_so():
     line = with_quote(bolts(), price(amount=60))
     even = answer(money_of(line)).break_even

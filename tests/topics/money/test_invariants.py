@@ -162,7 +162,7 @@ def test_an_unknown_rate_makes_unknown_what_is_paid_in_it():
 
 
 @settings(max_examples=80, deadline=None)
-@given(lines(pooled=False, most_orders=30), st.data())
+@given(lines(alike=True, most_orders=30), st.data())
 def test_break_even_agrees_with_a_plain_profit_at_any_size(line, data):
     boxes = sum(order.quantity for order in line.orders.values())
     found = answer(money_of(line)).break_even
@@ -179,7 +179,7 @@ def test_break_even_agrees_with_a_plain_profit_at_any_size(line, data):
 
 
 @MANY
-@given(lines(pooled=False))
+@given(lines(alike=True))
 def test_the_profit_is_the_plain_profit(line):
     assert answer(money_of(line)).profit == plain_profit(line, Fraction(1))
 

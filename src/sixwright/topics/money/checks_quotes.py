@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from sixwright.kernel.currency import Money
+from sixwright.kernel.currency import Money, stated_parts
 from sixwright.kernel.findings import Finding, Fix, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact, judge
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value, Whole
@@ -196,10 +196,12 @@ def _break(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
     else:
         _ordered(values, order)
         values |= {"cost": Whole(Money(cost, inputs.currency)), "at": Count(at)}
-        values["whole"] = Whole(Money(at_cost, inputs.currency))
+        # Stated in whole units so that what is paid and what is saved add up to the cost.
+        whole, saved = stated_parts((at_cost, saving), places=0)
+        values["whole"] = Whole(Money(whole, inputs.currency))
         text = "{parts}: {order} cost {cost}, and {at} would cost {whole}"
         if saving > 0:
-            values["saving"] = Whole(Money(saving, inputs.currency))
+            values["saving"] = Whole(Money(saved, inputs.currency))
             text += ", {saving} less"
             remedy = Sentence("Order {at}, or ask for that price now.", {"at": Count(at)})
         message = Sentence(text + ".", values)
@@ -265,7 +267,7 @@ def _quote_date(inputs: Inputs, answer: Answer, maker: str, ways: list[str]) -> 
         }
         message = Sentence(
             "{quotes} of {maker} ran out, the first on {last}, {days} ago; "
-            "{boxes} and break-even count on them.",
+            "break-even counts on them, and so do {boxes}.",
             values,
         )
         remedy = Sentence("Ask {maker} for new quotes.", {"maker": Name(maker)})
