@@ -27,6 +27,16 @@ def test_a_boxs_bars_fill_its_price():
     assert "margin 24.4 USD" in chart.summary
 
 
+@pytest.mark.parametrize("charged", [80, 100, 250])
+def test_the_bars_of_a_box_follow_each_other_in_per_cent_of_its_price(charged):
+    line = full()
+    line = replace(line, sells={"box": replace(line.sells["box"], price=usd(charged))})
+    bars = drawn(line, where_it_goes).marks
+    assert [bar.start for bar in bars[1:]] == pytest.approx([bar.end for bar in bars[:-1]])
+    assert bars[0].end == pytest.approx(100 * 20 / charged)
+    assert bars[-1].end == pytest.approx(100)
+
+
 def test_a_loss_is_the_only_bar_in_the_colour_of_trouble():
     line = with_quote(full(), price(amount=80))
     bars = drawn(line, where_it_goes).marks

@@ -86,6 +86,14 @@ def test_an_acceptance_lapses_when_the_value_moved(value):
     assert found.lapsed[TIED].by == "ada"
 
 
+@pytest.mark.parametrize(
+    ("value", "stands"), [("48004.8", True), ("48005", True), ("48004.7", False), ("48004", False)]
+)
+def test_an_acceptance_is_compared_to_the_places_that_were_written(value, stands):
+    line = replace(accepting(value), prices=(price(amount="10.001"),))  # 4,800 × 10.001
+    assert (finding_of(review(line, today=TODAY)).accepted is not None) is stands
+
+
 def test_an_acceptance_of_something_settled_lapses():
     line = replace(full(), records=accepting("48000").records)
     found = review(line, today=TODAY)

@@ -180,6 +180,17 @@ def test_break_even_agrees_with_a_plain_profit_at_any_size(line, data):
 
 @MANY
 @given(lines(alike=True))
+def test_the_curve_is_the_plain_profit_at_each_size(line):
+    boxes = sum(order.quantity for order in line.orders.values())
+    points = answer(money_of(line)).break_even.curve
+    at = {}
+    for quantity, profit in points[1:]:  # the first point lies just above no boxes at all
+        at.setdefault(quantity, profit)  # of a pair, the first is at the step, the second after
+    assert all(profit == plain_profit(line, q / boxes) for q, profit in at.items())
+
+
+@MANY
+@given(lines(alike=True))
 def test_the_profit_is_the_plain_profit(line):
     assert answer(money_of(line)).profit == plain_profit(line, Fraction(1))
 
