@@ -27,7 +27,8 @@ def run_new(
     FolderError
         If the spreadsheet leaves something open that must be said.
     """
-    from sixwright.storage.new import new_from_parts, new_line
+    from sixwright.storage.guess import guess_parts
+    from sixwright.storage.new import new_from_guess, new_line
 
     day = clock().date()
     if parts is None:
@@ -35,16 +36,16 @@ def run_new(
             raise CallError("--column, --currency, --kind and --sheet must go with --parts.")
         new_line(folder, today=day)
     else:
-        guess = new_from_parts(
-            folder,
+        guess = guess_parts(
             parts,
             dict(_meaning(column) for column in columns),
-            today=day,
             currency=options["currency"],
             kind=options["kind"],
             sheet=options["sheet"],
         )
+        # Before it is refused, too: what is asked for is answered with the guess in view.
         sys.stdout.write("\n".join(guess.says()) + "\n")
+        new_from_guess(folder, guess, today=day)
     sys.stderr.write(f"Made {folder}. Next: sixwright check {folder}\n")
 
 
