@@ -89,7 +89,7 @@ def new(
         typer.Option("--column", metavar="NAME=MEANING", help="Correct one guess."),
     ] = None,
     currency: Annotated[
-        str | None, typer.Option("--currency", metavar="CODE", help="The spreadsheet's currency.")
+        str | None, typer.Option("--currency", metavar="CODE", help="The currency you sell in.")
     ] = None,
     kind: Annotated[
         str | None, typer.Option("--kind", metavar="KIND", help="Kind of parts not recognised.")
