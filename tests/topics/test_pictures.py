@@ -22,9 +22,9 @@ def test_a_boxs_bars_fill_its_price():
     bars = [mark for mark in chart.marks if isinstance(mark, Bar)]
     assert [bar.start for bar in bars[1:]] == [bar.end for bar in bars[:-1]]
     assert (bars[0].start, bars[-1].end) == (0, 100)
-    assert bars[0].title == "parts 20 USD"
+    assert bars[0].title == "parts 20.00 USD"
     assert bars[-1].end - bars[-1].start == pytest.approx(24.4)
-    assert "margin 24.4 USD" in chart.summary
+    assert "margin 24.40 USD" in chart.summary
 
 
 @pytest.mark.parametrize("charged", [80, 100, 250])
@@ -65,15 +65,19 @@ def test_what_is_unknown_is_not_drawn():
 
 def test_shared_and_own_parts_make_up_each_box():
     line = project(
-        parts=[part("head"), part("cape")],
-        sells=[sold("small"), sold("large")],
-        held={"small": {"head": 1}, "large": {"head": 1, "cape": 1}},
+        parts=[part("head"), part("cape"), part("boot")],
+        sells=[sold("small"), sold("large"), sold("third")],
+        held={"small": {"head": 1, "boot": 2}, "large": {"head": 1, "cape": 1, "boot": 2},
+              "third": {"head": 1}},
         orders={},
-    )
+    )  # fmt: skip
     chart = shared_parts(*lineup_of(line))
-    assert chart.rows == ("small", "large")
-    assert [(bar.row, bar.start, bar.end) for bar in chart.marks] == [
-        (0, 0, 1),
-        (1, 0, 1),
-        (1, 1, 2),
+    assert chart.rows == ("small", "large", "third")
+    assert [(bar.row, bar.start, bar.end, bar.tone) for bar in chart.marks] == [
+        (0, 0, 1, Tone.FAINT),
+        (0, 1, 2, Tone.SOFT),
+        (1, 0, 1, Tone.FAINT),
+        (1, 1, 2, Tone.SOFT),
+        (1, 2, 3, Tone.INK),
+        (2, 0, 1, Tone.FAINT),
     ]

@@ -1,5 +1,7 @@
 """How much of each box is shared with the others, as a picture."""
 
+from collections.abc import Mapping
+
 from sixwright.kernel.pictures import Axis, Bar, Chart, Tone
 from sixwright.topics.lineup.model import Answer, Inputs
 
@@ -25,7 +27,7 @@ def pictures(inputs: Inputs, answer: Answer) -> tuple[Chart, ...]:
 
 
 def shared_parts(inputs: Inputs, answer: Answer) -> Chart:
-    """A bar a box: the parts it shares with another box, then the parts of its own.
+    """A bar a box: parts in every box, parts in another box too, parts only here.
 
     Parameters
     ----------
@@ -44,20 +46,34 @@ def shared_parts(inputs: Inputs, answer: Answer) -> Chart:
     rows, marks, words, most = [], [], [], 1
     for row, (sells, held) in enumerate(answer.contents.items()):
         name = inputs.sells[sells].name or sells
-        shared = sum(1 for part in held if len(answer.holders[part]) > 1)
-        own = len(held) - shared
         rows.append(name)
-        words.append(f"{name}: {shared} shared, {own} of its own")
         most = max(most, len(held))
-        marks.append(Bar(row, 0, shared, Tone.SOFT, str(shared), f"{name}: {shared} shared"))
-        if own:
-            end = shared + own
-            marks.append(Bar(row, shared, end, Tone.INK, str(own), f"{name}: {own} of its own"))
+        counts = _counts(answer, held)
+        words.append(f"{name}: " + ", ".join(f"{n} {where}" for where, _, n in counts))
+        start = 0
+        for where, tone, count in counts:
+            if count:
+                end = start + count
+                marks.append(Bar(row, start, end, tone, str(count), f"{name}: {count} {where}"))
+                start = end
     return Chart(
         title="Parts shared between boxes",
         summary="Kinds of part in each box. " + "; ".join(words) + ".",
         x=Axis("kinds of part", 0, most),
         rows=tuple(rows),
         marks=tuple(marks),
-        caption="Pale: parts that another box holds too. Dark: parts of this box alone.",
+        caption="From the left: parts in every box, parts in another box too, parts only here.",
+    )
+
+
+def _counts(answer: Answer, held: Mapping[str, int | None]) -> tuple[tuple[str, Tone, int], ...]:
+    """Kinds of part that lie in every box, in another one too, and only here."""
+    boxes = len(answer.contents)
+    holders = [len(answer.holders[part]) for part in held]
+    everywhere = sum(1 for count in holders if count == boxes > 1)
+    alone = sum(1 for count in holders if count == 1)
+    return (
+        ("in every box", Tone.FAINT, everywhere),
+        ("in another box too", Tone.SOFT, len(holders) - everywhere - alone),
+        ("only here", Tone.INK, alone),
     )

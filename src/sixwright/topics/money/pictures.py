@@ -3,7 +3,7 @@
 from fractions import Fraction
 from math import floor, log10
 
-from sixwright.kernel.currency import decimal_text
+from sixwright.kernel.currency import Money, decimal_text, minor_units
 from sixwright.kernel.pictures import Axis, Bar, Chart, ChartMark, Line, Point, Tone
 from sixwright.topics.money.model import Answer, BoxMoney, Inputs
 
@@ -78,7 +78,7 @@ def _bars(inputs: Inputs, box: BoxMoney, row: int) -> list[Bar]:
     for i, name in enumerate(SPENT):
         amount: Fraction = getattr(box, name) or Fraction(0)
         share = 100 * amount / price
-        title = f"{name} {decimal_text(amount, 2)} {inputs.currency}"
+        title = f"{name} {_stated(Money(amount, inputs.currency))}"
         begin, end = sorted((start, start + share))
         tone = TONES[i % len(TONES)]
         if name == "margin":
@@ -87,6 +87,14 @@ def _bars(inputs: Inputs, box: BoxMoney, row: int) -> list[Bar]:
         bars.append(Bar(row, float(begin), float(end), tone, label, title))
         start += share
     return bars
+
+
+def _stated(money: Money) -> str:
+    """An amount to its minor unit, with all of its places."""
+    places = minor_units(money.currency)
+    whole, _, rest = decimal_text(money.rounded().amount, places).partition(".")
+    digits = f".{rest:0<{places}}" if places else ""
+    return f"{whole}{digits} {money.currency}"
 
 
 def earned_back(inputs: Inputs, answer: Answer) -> Chart | None:
