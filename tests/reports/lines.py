@@ -42,8 +42,13 @@ NAMES = (
 )  # fmt: skip
 
 
-def real_size(*, parts: int = 60, boxes: int = 8, locale: str = "en-GB") -> Project:
-    """A line of so many parts and boxes; every number follows from its place in the list."""
+def real_size(
+    *, parts: int = 60, boxes: int = 8, locale: str = "en-GB", gaps: bool = True
+) -> Project:
+    """A line of so many parts and boxes; every number follows from its place in the list.
+
+    With `gaps` one price and one quote's last day are unknown.
+    """
     sells = {}
     for e in range(boxes):
         id_ = f"box-{e}"
@@ -66,11 +71,11 @@ def real_size(*, parts: int = 60, boxes: int = 8, locale: str = "en-GB") -> Proj
         ways[way] = Way(
             way, id_, f"Maker {i % 5}", "cast", "CNY", None, cny(1800 + 100 * i),
             300 + 50 * (i % 9),
-            Fraction(1), Fraction(i % 6), 30, None if i == 17 else valid,
+            Fraction(1), Fraction(i % 6), 30, None if gaps and i == 17 else valid,
         )  # fmt: skip
         prices += [
             PriceBreak(way, 1, cny(Fraction(12 + i, 4))),
-            PriceBreak(way, 1200, None if i == 23 else cny(Fraction(10 + i, 5))),
+            PriceBreak(way, 1200, None if gaps and i == 23 else cny(Fraction(10 + i, 5))),
         ]
         contents += [
             Content(f"box-{e}", id_, 1 + (i * e) % 3, optional=i == 5)

@@ -51,7 +51,7 @@ PIECE = Drawing(
 
 
 def drawn(picture) -> ET.Element:
-    return ET.fromstring(svg(picture, name="p"))  # noqa: S314 - our own text
+    return ET.fromstring(svg(picture, name="p", locale="de-DE"))  # noqa: S314 - our own text
 
 
 def texts(element) -> list[str]:
@@ -142,3 +142,9 @@ def test_every_axis_of_the_topics_pictures_says_its_unit():
         assert picture.x.label in texts(drawn(picture))
         if picture.y is not None:
             assert picture.y.label in texts(drawn(picture))
+
+
+def test_numbers_at_an_axis_follow_the_locale_and_words_stay():
+    ticks = ((0, "0"), (1500, "1500"), (2500.5, "2500.5"), (3000, "3000 %"))
+    root = drawn(Chart("t", "s", Axis("mm", 0, 3000, ticks), y=Axis("g", 0, 1)))
+    assert {"1.500", "2.500,5", "3000 %"} <= set(texts(root))

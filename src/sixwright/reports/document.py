@@ -144,12 +144,14 @@ class Item:
 class Items:
     """Findings, worst first; `none` is said where there are none.
 
-    `brief` leaves the evidence and the remedy to the page that the link leads to.
+    `brief` leaves the evidence to the page that the link leads to; `compact` sets the findings
+    as plain lines, for those that need nobody.
     """
 
     items: tuple[Item, ...]
     none: Sentence = field(default_factory=lambda: Sentence("Nothing needs you here."))
     brief: bool = False
+    compact: bool = False
 
 
 @dataclass(frozen=True, slots=True)

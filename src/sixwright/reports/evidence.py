@@ -19,6 +19,7 @@ LIMITS = {
     ">": "more than {limit}",
     "==": "exactly {limit}",
 }
+NONE = frozenset({"==", "<="})
 SHARES = "share"
 
 
@@ -81,6 +82,8 @@ def _measured(measured: Interval, unit: str) -> Sentence:
 
 
 def _limit(limit: Limit, unit: str) -> Sentence:
+    if limit.value == 0 and limit.op in NONE and unit not in CURRENCIES:
+        return Sentence("Wanted: none.")
     return Sentence(f"Wanted: {LIMITS[limit.op]}.", {"limit": amount(limit.value, unit)})
 
 

@@ -59,7 +59,7 @@ def environment(*folders: Path, locale: str, href: Href) -> "Environment":
 
     def draw(picture: Picture) -> Markup:
         name = f"picture-{next(numbers)}"
-        return Markup(svg(picture, name=name))  # noqa: S704 - svg escapes it
+        return Markup(svg(picture, name=name, locale=locale))  # noqa: S704 - svg escapes it
 
     made.filters |= {
         "say": say,

@@ -19,7 +19,7 @@ TEXT_PX = 12.5
 CHARACTER_PX = 6.7  # a generous mean of the sans at TEXT_PX, so that labels never collide
 
 
-def svg(picture: Picture, *, name: str) -> str:
+def svg(picture: Picture, *, name: str, locale: str) -> str:
     """One picture as an SVG element with its title and its content in words.
 
     Parameters
@@ -28,13 +28,15 @@ def svg(picture: Picture, *, name: str) -> str:
         A chart or a drawing.
     name
         Unique in the page; it makes the ids that tie title and description to the picture.
+    locale
+        How the numbers at the axes are written.
     """
     from sixwright.reports.svg_chart import chart
     from sixwright.reports.svg_drawing import drawing
 
     match picture:
         case Chart():
-            width, height, body = chart(picture)
+            width, height, body = chart(picture, locale)
         case Drawing():
             width, height, body = drawing(picture)
     return (

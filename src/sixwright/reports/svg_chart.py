@@ -1,8 +1,9 @@
 """Charts as SVG: bars in named rows, or lines, bands and points between two axes."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
+from typing import TypeVar
 
 from sixwright.kernel.pictures import Axis, Band, Bar, Chart, Line, Point, Tone
 from sixwright.reports.svg import (
@@ -19,6 +20,7 @@ from sixwright.reports.svg import (
     text,
     width_of,
 )
+from sixwright.reports.words import plain
 
 WIDTH = 860.0
 PLOT_HEIGHT = 270.0
@@ -29,6 +31,7 @@ FOOT = 44.0
 FAN = 26.0  # what the leaders of narrow bars take
 LINE_OF_TEXT = 16.0
 
+AnyAxis = TypeVar("AnyAxis", bound=Axis | None)
 Scale = Callable[[float], float]
 Body = list[str]
 
@@ -43,9 +46,21 @@ class Frame:
     bottom: float
 
 
-def chart(picture: Chart) -> tuple[float, float, Body]:
-    """Width and height, px, and the elements of a chart."""
+def chart(picture: Chart, locale: str) -> tuple[float, float, Body]:
+    """Width and height, px, and the elements of a chart; numbers at its axes by locale."""
+    picture = replace(picture, x=_worded(picture.x, locale), y=_worded(picture.y, locale))
     return _rows(picture) if picture.y is None else _plot(picture, picture.y)
+
+
+def _worded(axis: AnyAxis, locale: str) -> AnyAxis:
+    """The axis with its bare numbers written as the locale writes them; words stay."""
+    if axis is None:
+        return axis
+    ticks = tuple(
+        (value, plain(value, locale) if label == f"{value:g}" else label)
+        for value, label in axis.ticks
+    )
+    return replace(axis, ticks=ticks)
 
 
 def _linear(axis: Axis, start: float, end: float) -> Scale:

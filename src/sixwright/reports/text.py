@@ -1,6 +1,7 @@
 """Documents as command output: the same blocks, the same words, in a terminal's width."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from textwrap import fill, wrap
 from typing import TextIO
 
@@ -26,6 +27,7 @@ from sixwright.reports.words import SIGNS, runs, say, text_of
 from sixwright.workflows.review import Review
 
 WIDTH = 88
+TABLE_WIDTH = 100
 NO_BREAK = "\N{NO-BREAK SPACE}"
 BOLD, OFF = "\x1b[1m", "\x1b[0m"
 
@@ -62,14 +64,15 @@ def review_text(review: Review, topics: Sequence[str], *, styled: bool) -> str:
         As in `document_text`.
     """
     if topics:
-        asked = [document(review, topic) for topic in review.verdicts]
+        asked = [document(review, topic) for topic in review.verdicts if topic in topics]
         return "\n".join(document_text(each, styled=styled) for each in asked)
     writer = _Writer(review.project.locale, styled=styled, folded=True)
     lines = [writer.strong(review.project.name), subtitle(review), ""]
     for each in documents(review)[1:]:
         lines.append(writer.strong(each.title))
         lines += [line for block in each.blocks[:1] for line in writer.block(block)]
-    first = documents(review)[0]
+    home = documents(review)[0]
+    first = replace(home, blocks=tuple(b for b in home.blocks if not isinstance(b, Plate)))
     text = "\n".join(lines) + "\n" + document_text(first, styled=styled)
     asking = ", ".join(f"sixwright check DIR {topic}" for topic in review.verdicts)
     return f"{text}\nTables and evidence: {asking}.\n"
@@ -153,7 +156,7 @@ class _Writer:
     def table(self, block: Table) -> Iterator[str]:
         """A table under its name, with its caption."""
         yield self.strong(block.name)
-        yield from table_lines(block, self.word, width=WIDTH)
+        yield from table_lines(block, self.word, width=TABLE_WIDTH)
         if block.caption:
             yield self.prose(block.caption)
 

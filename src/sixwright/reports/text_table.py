@@ -9,6 +9,7 @@ from sixwright.reports.words import SIGNS
 
 GAP = "  "
 NAME_MOST = 30
+HEAD_WORD_MOST = 11
 
 Word = Callable[[Any], str]
 
@@ -44,7 +45,7 @@ def _text(cell: Cell, word: Word) -> str:
 def _column_width(table: Table, grid: list[list[str]], column: int) -> int:
     body = max((len(row[column]) for row in grid if column < len(row)), default=1)
     head = max((len(w) for w in _head(table, column).split()), default=1)
-    return min(max(body, head), NAME_MOST)
+    return max(min(body, NAME_MOST), min(head, HEAD_WORD_MOST))
 
 
 def _head(table: Table, column: int) -> str:

@@ -6,7 +6,7 @@ The words are English; how numbers, money and dates are written follows the line
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
+from decimal import Decimal, localcontext
 from fractions import Fraction
 from functools import cache
 from html import escape
@@ -135,7 +135,8 @@ def number(value: Real, locale: str, *, digits: int = 0) -> str:
     scaled = round_half_even(_exact(value) * 10**digits)
     exact = Decimal(abs(scaled)).scaleb(-digits)
     name = _locale(locale)
-    shown = format_decimal(exact, format=_pattern(name, digits), locale=name)
+    with localcontext(prec=len(str(scaled)) + 6):  # else very long numbers cannot be quantized
+        shown = format_decimal(exact, format=_pattern(name, digits), locale=name)
     return f"{MINUS}{shown}" if scaled < 0 else str(shown)
 
 

@@ -93,12 +93,16 @@ def _least(project: Project, sums: Sums) -> tuple[Sentence, ...]:
 
 
 def _enough(known: int, boxes: int) -> Sentence:
-    count = Count(known, "box", "boxes")
     if known == boxes:
-        return Sentence("Every box ({count}) sells for what it must, or more.", {"count": count})
+        count = Count(known, "box sells for what it must", "boxes sell for what they must")
+        return Sentence("{all} {count}, or more.", {"all": _all(known), "count": count})
     values: dict[str, Value] = {"known": Count(known), "count": Count(boxes, "box", "boxes")}
     words = "{known} of {count} sell for what they must, or more; of the rest it is not known."
     return Sentence(words, values)
+
+
+def _all(count: int) -> str:
+    return "All" if count > 1 else "The"
 
 
 def _thinnest(project: Project, sums: Sums) -> tuple[Sentence, ...]:
@@ -143,9 +147,8 @@ def _between(project: Project, interval: Interval | None, values: dict[str, Valu
     values |= {
         "low": Whole(Money(Fraction(interval.low), project.currency)),
         "high": Whole(Money(Fraction(interval.high), project.currency)),
-        "level": Share(interval.level, 0),
     }
-    return " (with {level} certainty of the rates, {low} to {high})"
+    return " (from {low} to {high} as the rates may move)"
 
 
 def break_even(sums: Sums) -> tuple[Sentence, ...]:
@@ -159,7 +162,7 @@ def break_even(sums: Sums) -> tuple[Sentence, ...]:
     words = "The line covers its costs from {quantity} on, all boxes in the present mix"
     interval = sums.break_even_interval
     if interval is not None and interval.low != interval.high:
-        words += " (with the rates’ spread, {low} to {high})"
+        words += " (from {low} to {high} as the rates may move)"
         values |= {"low": boxes_of(interval.low), "high": boxes_of(interval.high)}
     return (Sentence(words + ".", values), *_returning(even))
 

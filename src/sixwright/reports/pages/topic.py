@@ -51,7 +51,7 @@ def closing(
     blocks: list[Block] = [Heading("What to do next", f"{topic}-next"), Items(needs)]
     if held:
         summary = Sentence("What holds: {count}", {"count": Count(len(held), "check", "checks")})
-        blocks.append(Fold(summary, (Items(held, brief=True),), f"{topic}-holds"))
+        blocks.append(Fold(summary, (Items(held, brief=True, compact=True),), f"{topic}-holds"))
     blocks.append(
         Fold(
             Sentence("How this is worked out, its limits and its sources"),

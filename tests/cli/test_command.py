@@ -1,0 +1,232 @@
+"""The command: exit statuses, JSON alone on standard output, errors that can be read."""
+
+import json
+import os
+import subprocess
+import sys
+
+import pytest
+
+from reports.folders import write_folder
+from reports.lines import real_size
+
+TODAY = ("--today", "2026-09-14")
+
+
+def sixwright(*arguments, cwd=None, **environment):
+    return subprocess.run(
+        [sys.executable, "-m", "sixwright", *map(str, arguments)],
+        cwd=cwd,
+        env={**os.environ, **environment},
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+    )
+
+
+@pytest.fixture
+def failing(tmp_path):
+    return write_folder(real_size(parts=14, boxes=3), tmp_path / "flood")
+
+
+@pytest.fixture
+def fresh(tmp_path):
+    made = sixwright("new", tmp_path / "fresh", *TODAY)
+    assert made.returncode == 0, made.stderr
+    return tmp_path / "fresh"
+
+
+@pytest.fixture
+def broken(failing):
+    parts = failing / "parts.csv"
+    parts.write_text(parts.read_text("utf-8").replace(",head,", ",hed,"), encoding="utf-8")
+    orders = failing / "orders.csv"
+    orders.write_text(orders.read_text("utf-8").replace(",120", ",many"), encoding="utf-8")
+    return failing
+
+
+def test_a_new_line_fails_nothing(fresh):
+    checked = sixwright("check", fresh, *TODAY)
+    assert checked.returncode == 0, checked.stdout + checked.stderr
+    assert checked.stderr == ""
+
+
+def test_a_line_that_fails_says_so_in_its_status(failing):
+    checked = sixwright("check", failing, *TODAY)
+    assert checked.returncode == 1
+    assert "✕ fails:" in checked.stdout
+
+
+def test_strict_counts_doubt_too(fresh):
+    """Two years on, every quote of the new line has run out: doubtful, and nothing fails."""
+    later = ("--today", "2028-09-14")
+    data = json.loads(sixwright("check", fresh, "--json", *later).stdout)
+    assert data["counts"]["fails"] == 0
+    assert data["counts"]["doubtful"] > 0
+    assert sixwright("check", fresh, *later).returncode == 0
+    assert sixwright("check", fresh, "--strict", *later).returncode == 1
+
+
+def test_json_is_alone_on_standard_output(failing):
+    checked = sixwright("check", failing, "--json", *TODAY)
+    data = json.loads(checked.stdout)
+    assert checked.returncode == 1
+    assert checked.stderr == ""
+    assert data["verdict"] == "fails"
+    assert data["today"] == "2026-09-14"
+    assert set(data["inputs"]) >= {"line.toml", "parts.csv", "prices.csv"}
+    assert {finding["verdict"] for finding in data["findings"][:1]} == {"fails"}
+
+
+def test_json_keeps_its_form_when_the_folder_has_errors(broken):
+    checked = sixwright("check", broken, "--json", *TODAY)
+    data = json.loads(checked.stdout)
+    assert checked.returncode == 3
+    assert (data["verdict"], data["findings"], data["answers"]) == (None, [], {})
+    assert {error["file"] for error in data["errors"]} == {"parts.csv", "orders.csv"}
+    assert "hed" in checked.stderr
+
+
+def test_every_error_of_the_folder_is_told_with_its_place(broken):
+    checked = sixwright("check", broken, *TODAY)
+    assert checked.returncode == 3
+    assert checked.stdout == ""
+    for words in (
+        "parts.csv, row 2, column kind",
+        "hed",
+        "orders.csv, row 2, column quantity",
+        "many",
+    ):
+        assert words in checked.stderr
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["nonsense"],
+        ["check", "--nonsense"],
+        ["check", ".", "moneys"],
+        ["check", ".", "--today", "tomorrow"],
+        ["serve", "nowhere-at-all"],
+        ["serve", ".", "--port", "99999999"],
+        ["new", "."],
+        ["new", "other", "--column", "a=b"],
+        ["export", ".", "line.csv"],
+        ["import", ".", "absent.xlsx"],
+    ],
+    ids=" ".join,
+)
+def test_a_wrong_call_is_told_apart(failing, arguments):
+    called = sixwright(*arguments, cwd=failing)
+    assert called.returncode == 2, called.stderr
+    assert called.stdout == ""
+    assert called.stderr.strip()
+    assert "Traceback" not in called.stderr
+
+
+def test_a_folder_that_is_not_there_cannot_be_read(tmp_path):
+    assert sixwright("check", tmp_path / "absent").returncode == 3
+
+
+def test_a_fault_of_ours_is_one_sentence_and_no_trace(failing, tmp_path):
+    hook = tmp_path / "sitecustomize.py"
+    hook.write_text(
+        "import sixwright.workflows.review as r\n"
+        "def broken(*a, **k): raise RuntimeError('inner words')\n"
+        "r.review = broken\n",
+        encoding="utf-8",
+    )
+    path = os.pathsep.join([str(tmp_path), os.environ.get("PYTHONPATH", "")])
+    called = sixwright("check", failing, PYTHONPATH=path)
+    assert called.returncode == 4
+    assert "inner words" in called.stderr
+    assert "Traceback" not in called.stderr
+    debugged = sixwright("check", failing, PYTHONPATH=path, SIXWRIGHT_DEBUG="1")
+    assert "Traceback" in debugged.stderr
+
+
+def test_topics_are_judged_alone_and_in_full(failing):
+    checked = sixwright("check", failing, "lineup", *TODAY)
+    assert "Pieces in each box" in checked.stdout
+    assert "What must it sell for?" not in checked.stdout
+
+
+def test_the_report_is_one_file(failing, tmp_path):
+    made = sixwright("report", failing, "--out", tmp_path / "out", *TODAY)
+    assert made.returncode == 1, made.stderr
+    assert [path.name for path in (tmp_path / "out").iterdir()] == ["report.html"]
+    first = (tmp_path / "out/report.html").read_bytes()
+    sixwright("report", failing, "--out", tmp_path / "out", *TODAY)
+    assert (tmp_path / "out/report.html").read_bytes() == first
+
+
+def test_checking_and_reporting_write_nothing_into_the_folder(failing, tmp_path):
+    before = {path: path.read_bytes() for path in failing.rglob("*") if path.is_file()}
+    sixwright("check", failing)
+    sixwright("report", failing, "--out", tmp_path / "out")
+    after = {path: path.read_bytes() for path in failing.rglob("*") if path.is_file()}
+    assert after == before
+
+
+def test_tables_go_out_and_come_back_unchanged(failing, tmp_path):
+    book = tmp_path / "line.xlsx"
+    assert sixwright("export", failing, book).returncode == 0
+    before = {path.name: path.read_bytes() for path in failing.glob("*.*")}
+    back = sixwright("import", failing, book)
+    assert back.returncode == 0, back.stderr
+    assert "nothing was written" in back.stderr
+    assert {path.name: path.read_bytes() for path in failing.glob("*.*")} == before
+
+
+def test_an_edit_in_the_workbook_reaches_the_folder(failing, tmp_path):
+    from openpyxl import load_workbook
+
+    book = tmp_path / "line.xlsx"
+    sixwright("export", failing, book)
+    opened = load_workbook(book)
+    sheet = opened["orders"]
+    assert sheet.cell(2, 1).value == "box-0"
+    sheet.cell(2, 2).value = 333
+    opened.save(book)
+    taken = sixwright("import", failing, book)
+    assert taken.returncode == 0, taken.stderr
+    assert "box-0,333" in (failing / "orders.csv").read_text("utf-8")
+
+
+def test_the_schema_is_json():
+    printed = sixwright("schema")
+    assert printed.returncode == 0
+    assert json.loads(printed.stdout)["type"] == "object"
+
+
+def test_no_colour_codes_reach_a_pipe(failing):
+    assert "\x1b" not in sixwright("check", failing).stdout
+
+
+def test_help_imports_nothing_heavy():
+    code = (
+        "import sys\n"
+        "from sixwright.cli.main import main\n"
+        "try: main(['--help'])\n"
+        "except SystemExit: pass\n"
+        "heavy = {'numpy', 'fastapi', 'uvicorn', 'jinja2', 'babel', 'openpyxl', 'tomlkit'}\n"
+        "print(sorted(heavy & set(sys.modules)), file=sys.stderr)\n"
+    )
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert ran.stderr.strip() == "[]"
+
+
+def test_a_check_in_sentences_starts_no_server_and_no_templates(failing):
+    code = (
+        "import sys\n"
+        "from sixwright.cli.main import main\n"
+        f"try: main(['check', {str(failing)!r}])\n"
+        "except SystemExit: pass\n"
+        "heavy = {'numpy', 'fastapi', 'uvicorn', 'jinja2', 'openpyxl', 'rich', 'scipy'}\n"
+        "print(sorted(heavy & set(sys.modules)), file=sys.stderr)\n"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, encoding="utf-8", check=False
+    )
+    assert ran.stderr.strip() == "[]"

@@ -1,0 +1,177 @@
+"""The server: this machine only, read only, no script or style in line, always up to date."""
+
+import asyncio
+import os
+import re
+from concurrent.futures import ThreadPoolExecutor
+from datetime import UTC, datetime
+
+import pytest
+from httpx import ASGITransport, AsyncClient, Response
+
+from reports.folders import write_folder
+from reports.lines import real_size
+from sixwright.web.app import make_app
+
+PAGES = ("/", "/lineup", "/money")
+HERE = "http://127.0.0.1:8106"
+
+
+class Client:
+    """Asks the application directly, one request at a time; no network."""
+
+    def __init__(self, app) -> None:
+        self.app = app
+
+    def ask(self, method: str, path: str, **headers: str) -> Response:
+        async def once() -> Response:
+            transport = ASGITransport(self.app, raise_app_exceptions=False)
+            async with AsyncClient(transport=transport, base_url=HERE) as client:
+                return await client.request(method, path, headers=headers)
+
+        # In a thread of its own: the browser tests may hold this one's event loop.
+        with ThreadPoolExecutor(1) as pool:
+            return pool.submit(lambda: asyncio.run(once())).result()
+
+    def get(self, path: str, **headers: str) -> Response:
+        return self.ask("GET", path, **headers)
+
+
+def clock() -> datetime:
+    return datetime(2026, 9, 14, 9, tzinfo=UTC)
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return write_folder(real_size(parts=14, boxes=3), tmp_path / "flood")
+
+
+@pytest.fixture
+def client(folder):
+    return Client(make_app(folder, clock))
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_a_page_is_served(client, path):
+    answer = client.get(path)
+    assert answer.status_code == 200
+    assert "The Sluicekeeper of Nether Wend" in answer.text
+
+
+@pytest.mark.parametrize("host", ["example.com", "evil.test:8106", "192.168.1.5", ""])
+def test_another_host_is_refused(client, host):
+    answer = client.get("/", host=host)
+    assert answer.status_code == 400
+    assert "Sluicekeeper" not in answer.text
+
+
+@pytest.mark.parametrize("host", ["127.0.0.1:1", "localhost", "localhost:8106"])
+def test_this_machine_is_answered(client, host):
+    assert client.get("/", host=host).status_code == 200
+
+
+@pytest.mark.parametrize("method", ["post", "put", "patch", "delete"])
+@pytest.mark.parametrize("path", PAGES)
+def test_nothing_can_be_written(client, method, path):
+    assert client.ask(method.upper(), path).status_code == 405
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_a_page_may_run_and_style_only_what_this_server_sends(client, path):
+    answer = client.get(path)
+    policy = answer.headers["content-security-policy"]
+    assert "default-src 'none'" in policy
+    assert "script-src 'self'" in policy
+    assert "style-src 'self'" in policy
+    assert "unsafe" not in policy
+    assert re.findall(r"<script(?![^>]*\bsrc=)[^>]*>", answer.text) == []
+    assert re.findall(r"<style|\sstyle=|\son[a-z]+=", answer.text) == []
+    assert answer.headers["x-content-type-options"] == "nosniff"
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_a_page_asks_nothing_of_another_machine(client, path):
+    targets = re.findall(r'(?:src|href)="([^"]+)"', client.get(path).text)
+    assert targets
+    assert [target for target in targets if not target.startswith(("/", "#"))] == []
+
+
+def test_everything_a_page_asks_for_is_there(client):
+    targets = {
+        target.split("#")[0]
+        for path in PAGES
+        for target in re.findall(r'(?:src|href)="([^"]+)"', client.get(path).text)
+    }
+    assert {
+        target for target in targets if target and client.get(target).status_code != 200
+    } == set()
+
+
+def test_every_link_leads_to_a_place_on_its_page(client):
+    for path in PAGES:
+        for target in re.findall(r'href="(/[a-z]*#[^"]+)"', client.get(path).text):
+            page, _, anchor = target.partition("#")
+            assert f'id="{anchor}"' in client.get(page).text, target
+
+
+@pytest.mark.parametrize(
+    "path", ["/assets/../app.py", "/assets/%2e%2e/html.py", "/static/../app.py", "/line.toml"]
+)
+def test_nothing_beside_pages_and_assets_is_served(client, path):
+    assert client.get(path).status_code in {400, 404}
+
+
+def test_a_change_of_the_folder_is_on_the_next_page(client, folder):
+    assert "420.00" in client.get("/money").text
+    toml = folder / "line.toml"
+    before = toml.stat().st_mtime_ns
+    toml.write_text(toml.read_text("utf-8").replace('"420 USD"', '"433 USD"'), encoding="utf-8")
+    os.utime(toml, ns=(before + 1, before + 1))
+    assert "433.00" in client.get("/money").text
+
+
+def test_an_unchanged_folder_is_not_read_again(folder, monkeypatch):
+    from sixwright.web import live
+
+    read = live.read
+    reads = []
+    monkeypatch.setattr(live, "read", lambda path: reads.append(path) or read(path))
+    client = Client(make_app(folder, clock))
+    for path in PAGES:
+        client.get(path)
+    assert len(reads) == 1
+
+
+def test_a_new_day_judges_quotes_anew(folder):
+    days = [datetime(2026, 8, 30, tzinfo=UTC)]
+    client = Client(make_app(folder, lambda: days[-1]))
+    assert "ran out" not in client.get("/money").text
+    days.append(datetime(2026, 9, 14, tzinfo=UTC))
+    assert "ran out" in client.get("/money").text
+
+
+def test_a_folder_with_errors_shows_every_one_and_comes_back(client, folder):
+    parts = folder / "parts.csv"
+    good = parts.read_text("utf-8")
+    bad = good.replace("part-00,head", "part-00,hed").replace("part-03,garment", "part-03,cloth")
+    parts.write_text(bad, encoding="utf-8")
+    for path in PAGES:
+        answer = client.get(path)
+        assert answer.status_code == 503
+        for word in ("parts.csv", "row 2", "row 5", "column kind", "hed", "cloth", "head"):
+            assert word in answer.text, word
+    parts.write_text(good, encoding="utf-8")
+    assert client.get("/").status_code == 200
+
+
+def test_a_fault_of_ours_shows_a_sentence_and_no_trace(folder, monkeypatch):
+    from sixwright.web import live
+
+    def broken(*_args, **_kwargs):
+        raise RuntimeError("inner words")
+
+    monkeypatch.setattr(live, "review", broken)
+    answer = Client(make_app(folder, clock)).get("/")
+    assert answer.status_code == 500
+    assert "inner words" not in answer.text
+    assert "nothing was written" in answer.text
