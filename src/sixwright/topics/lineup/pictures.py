@@ -56,10 +56,11 @@ def shared_parts(inputs: Inputs, answer: Answer) -> Chart:
                 end = start + count
                 marks.append(Bar(row, start, end, tone, str(count), f"{name}: {count} {where}"))
                 start = end
+    step = 10 if most > 20 else 5 if most > 5 else 1
     return Chart(
         title="Parts shared between boxes",
         summary="Kinds of part in each box. " + "; ".join(words) + ".",
-        x=Axis("kinds of part", 0, most),
+        x=Axis("kinds of part", 0, most, tuple((n, str(n)) for n in range(0, most + 1, step))),
         rows=tuple(rows),
         marks=tuple(marks),
         caption="From the left: parts in every box, parts in another box too, parts only here.",
