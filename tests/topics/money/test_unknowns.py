@@ -7,14 +7,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sixwright.kernel.intervals import Verdict
+from sixwright.line.making import MoneyRules
 from sixwright.topics.money.compute import answer
 from sixwright.topics.money.pictures import pictures
 from sixwright.workflows.review import review
 from topics.builders import TODAY, money_of
 from topics.money.lines import lines
 
-RULES = ("development spares overhead duty reserve margin_least surplus_most labour_rate_h "
-         "fee_share fee_each freight_per_m3 freight_volume_factor freight_each").split()  # fmt: skip
+RULES = [field.name for field in fields(MoneyRules)]
 WAYS = ("tooling", "minimum", "yield_share", "minutes", "valid_until")
 SOLD = ("price", "assembly_minutes", "box_mm")
 
