@@ -2,11 +2,14 @@
 
 import pytest
 
+from architecture.reading import ROOT
 from reports.folders import write_folder
 from reports.lines import real_size
 
 pytestmark = pytest.mark.browser
 
+AXE = ROOT / "src/sixwright/web/client/node_modules/axe-core/axe.min.js"
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 PAGES = ("/", "/lineup", "/money")
 # Elements whose own content is cut off or leaves the window, and that do not scroll.
 CLIPPED = """() => [...document.querySelectorAll('main *')].filter(e => {
@@ -131,3 +134,16 @@ def test_a_folder_with_errors_is_a_page_too(browser, served, tmp_path):
     assert "hed" in page.locator("table").inner_text()
     assert page.evaluate(PAGE_WIDTH) == 400
     page.close()
+
+
+@pytest.mark.parametrize("path", PAGES)
+@pytest.mark.parametrize("width", [400, 1280])
+def test_an_automatic_checker_finds_no_barrier(page_of, address, path, width):
+    """axe-core, a general-purpose checker of WCAG 2.2 A and AA and of good practice."""
+    if not AXE.is_file():
+        pytest.skip("axe-core is not installed: run `make client`")
+    page = page_of(address + path, width=width)
+    page.evaluate(AXE.read_text("utf-8") + ";0")
+    found = page.evaluate(f"axe.run(document, {{runOnly: {RULES}}})")
+    assert len(found["passes"]) > 20
+    assert [(each["id"], each["nodes"][0]["html"]) for each in found["violations"]] == []

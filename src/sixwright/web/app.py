@@ -16,7 +16,7 @@ from sixwright.web.live import Live
 from sixwright.web.pages.view import address, link_address, view
 
 HERE = Path(__file__).parent
-STATIC = HERE / "static"
+STATIC_DIR = HERE / "static"
 TEMPLATES = HERE / "templates"
 HOSTS = ["127.0.0.1", "localhost"]
 HEADERS = {
@@ -55,8 +55,8 @@ def make_app(folder_path: Path, clock: Clock) -> FastAPI:
         app.get(address(topic), response_class=HTMLResponse, name=topic)(_page(live, topic))
     app.get("/assets/fonts.css", name="fonts")(_fonts)
     app.mount("/assets", StaticFiles(directory=ASSETS), name="assets")
-    if STATIC.is_dir():
-        app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    if STATIC_DIR.is_dir():
+        app.mount("/static", StaticFiles(directory=STATIC_DIR), name="static")
     return app
 
 
@@ -66,7 +66,7 @@ def _page(live: Live, topic: str) -> Callable[[], HTMLResponse]:
     def page() -> HTMLResponse:
         shown = view(live.look(), topic, folder=live.path.resolve().name)
         made = environment(TEMPLATES, locale=shown.locale, href=link_address)
-        has_client = (STATIC / "client.js").is_file()
+        has_client = (STATIC_DIR / "client.js").is_file()
         text = made.get_template("page.html.j2").render(shown.context(has_client=has_client))
         return HTMLResponse(text, status_code=200 if shown.spine else 503)
 
