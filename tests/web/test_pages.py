@@ -107,7 +107,7 @@ def test_home_leads_to_the_evidence(page_of, address):
     page.wait_for_url("**/*#*")
     target = page.locator(":target")
     assert target.count() == 1
-    assert "Found:" in target.inner_text()
+    assert "Rests on:" in target.inner_text()
     assert target.is_visible()
 
 

@@ -120,7 +120,8 @@ class Row:
 class Table:
     """Rows under heads; the first column names the row.
 
-    `frozen` keeps the heads and the first column in sight while the rest scrolls.
+    `frozen` keeps the heads and the first column in sight while the rest scrolls; `even` gives
+    all columns but the first the same width.
     """
 
     name: str
@@ -128,6 +129,7 @@ class Table:
     rows: tuple[Row, ...]
     caption: tuple[Sentence, ...] = ()
     frozen: bool = False
+    even: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,24 @@ LIMITS = {
     ">": "more than {limit}",
     "==": "exactly {limit}",
 }
+# What a rule measures, in a few words; where it is not listed, "Found" has to do.
+MEASURED = {
+    "lineup.unused-part": "Boxes that hold it",
+    "lineup.extends": "Lacking",
+    "lineup.joint": "Without a joint",
+    "lineup.joint-sizes": "In two sizes",
+    "lineup.grip": "Without a hand",
+    "lineup.set-editions": "Not sold",
+    "lineup.cap": "Orders assumed",
+    "lineup.announced": "In the box",
+    "money.price-known": "Missing",
+    "money.margin": "Margin after the fixed share, of the price",
+    "money.minimum": "Tied up",
+    "money.break": "Saving at the next break",
+    "money.quote-date": "Today",
+    "money.break-even": "Costs are earned back at",
+    "money.rate": "Profit",
+}
 NONE = frozenset({"==", "<="})
 SHARES = "share"
 
@@ -37,7 +55,8 @@ def evidence(finding: Finding) -> tuple[Sentence, ...]:
     """What was measured, what it must be, what is missing, what it rests on, who accepted it."""
     said: list[Sentence] = []
     if finding.measured is not None:
-        said.append(_measured(finding.measured, finding.unit))
+        what = MEASURED.get(f"{finding.topic}.{finding.rule}", "Found")
+        said.append(_measured(what, finding.measured, finding.unit))
     if finding.limit is not None:
         said.append(_limit(finding.limit, finding.unit))
     said += [_missing(place) for place in finding.missing]
@@ -56,7 +75,7 @@ def amount(value: Real, unit: str) -> Value:
         return Share(exact)
     if exact.denominator == 1:
         return Count(int(exact), one(unit), unit)
-    return Measure(exact, unit, 1 if unit == "boxes" else 2)
+    return Measure(exact, unit, 2)
 
 
 def one(unit: str) -> str:
@@ -69,16 +88,16 @@ def one(unit: str) -> str:
     return things + space + rest
 
 
-def _measured(measured: Interval, unit: str) -> Sentence:
-    values: dict[str, Value] = {"value": amount(measured.value, unit)}
+def _measured(what: str, measured: Interval, unit: str) -> Sentence:
+    values: dict[str, Value] = {"what": what, "value": amount(measured.value, unit)}
     if measured.low == measured.high:
-        return Sentence("Found: {value}.", values)
+        return Sentence("{what}: {value}.", values)
     values |= {
         "low": amount(measured.low, unit),
         "high": amount(measured.high, unit),
         "level": Share(measured.level, 0),
     }
-    return Sentence("Found: {value}, with {level} certainty from {low} to {high}.", values)
+    return Sentence("{what}: {value}, with {level} certainty from {low} to {high}.", values)
 
 
 def _limit(limit: Limit, unit: str) -> Sentence:

@@ -73,7 +73,7 @@ def review_text(review: Review, topics: Sequence[str], *, styled: bool) -> str:
         lines += [line for block in each.blocks[:1] for line in writer.block(block)]
     home = documents(review)[0]
     first = replace(home, blocks=tuple(b for b in home.blocks if not isinstance(b, Plate)))
-    text = "\n".join(lines) + "\n" + document_text(first, styled=styled)
+    text = "\n".join(lines) + "\n" + document_text(first, styled=styled, folded=False)
     asking = ", ".join(f"sixwright check DIR {topic}" for topic in review.verdicts)
     return f"{text}\nTables and evidence: {asking}.\n"
 

@@ -90,7 +90,8 @@ def _row(
     cells = [wrap(texts[i], widths[i]) or [""] for i in columns]
     for level in range(max(len(cell) for cell in cells)):
         words = [cell[level] if level < len(cell) else "" for cell in cells]
-        mark = f"  {SIGNS[row.verdict]}" if row.verdict and level == 0 else ""
+        marked = row.verdict and level == 0 and not any(cell.verdict for cell in row.cells)
+        mark = f"  {SIGNS[row.verdict]}" if row.verdict and marked else ""
         yield _line(words, table, widths, columns) + mark
 
 

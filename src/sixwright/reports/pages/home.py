@@ -19,7 +19,7 @@ from sixwright.reports.words import weekday
 from sixwright.workflows.review import Review
 
 # So many things are laid out; the rest is folded, worst first as well.
-MOST = 12
+MOST = 20
 # What the link to a finding's evidence says, by topic.
 SEE = {"lineup": "See the box", "money": "See the money"}
 

@@ -14,12 +14,14 @@ from sixwright.reports.document import (
     Column,
     Document,
     Heading,
+    Link,
     Place,
     Plate,
+    Remark,
     Row,
     Table,
 )
-from sixwright.reports.evidence import open_findings, verdict_of_box
+from sixwright.reports.evidence import anchor, open_findings, verdict_of_box
 from sixwright.reports.pages.lineup_remarks import in_row
 from sixwright.reports.pages.topic import closing, of_topic, tally
 from sixwright.topics.lineup import pictures
@@ -90,14 +92,14 @@ def _matrix(project: Project, boxes: Boxes, findings: tuple[Finding, ...]) -> Ta
         rows += [_part_row(project, boxes, findings, part) for part in of_kind]
     rows += [
         _orders_row(project, boxes),
-        *_announced_rows(project),
+        *_announced_rows(project, findings),
         _verdict_row(project, findings),
     ]
     caption = (
         Sentence("“To make” is what the orders take, before spares and yield; · is none."),
         *((Sentence("Pieces marked “optional” count in full."),) if _has_optional(boxes) else ()),
     )
-    return Table("Pieces in each box", columns, tuple(rows), caption, frozen=True)
+    return Table("Pieces in each box", columns, tuple(rows), caption, frozen=True, even=True)
 
 
 def _has_optional(boxes: Boxes) -> bool:
@@ -138,14 +140,31 @@ def _orders_row(project: Project, boxes: Boxes) -> Row:
     return Row((Cell("Orders assumed"), *cells, Cell(boxes.boxes, strong=True)), kind="total")
 
 
-def _announced_rows(project: Project) -> tuple[Row, ...]:
+def _announced_rows(project: Project, findings: tuple[Finding, ...]) -> tuple[Row, ...]:
+    """What was said in public of each box, and where the box does not hold it."""
     if not any(sold.public for sold in project.sells.values()):
         return ()
+    broken = {
+        finding.subject.id: finding
+        for finding in open_findings(findings)
+        if finding.rule == "announced"
+    }
     cells = []
-    for sold in project.sells.values():
+    for sells, sold in project.sells.items():
         said = ", ".join(f"{public.quantity} {public.group}" for public in sold.public)
-        cells.append(Cell(said, nothing=not said))
+        remarks = tuple(
+            Remark(finding.verdict, _held(finding), Link("lineup", anchor(finding), ""))
+            for public in sold.public
+            if (finding := broken.get(f"{sells}/{public.group}")) is not None
+        )
+        cells.append(Cell(said, nothing=not said, remarks=remarks))
     return (Row((Cell("Announced"), *cells, Cell(nothing=True)), kind="total"),)
+
+
+def _held(finding: Finding) -> Sentence:
+    if finding.measured is None:
+        return Sentence("not known")
+    return Sentence("it holds {count}", {"count": Count(int(finding.measured.value))})
 
 
 def _verdict_row(project: Project, findings: tuple[Finding, ...]) -> Row:

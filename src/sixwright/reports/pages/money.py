@@ -106,21 +106,24 @@ def _all(count: int) -> str:
 
 
 def _thinnest(project: Project, sums: Sums) -> tuple[Sentence, ...]:
+    """The box that keeps the least of its price: after the fixed share, where that is known."""
     known = [
-        (share, margin, sells, box.margin_after_fixed_share)
+        (after / price if after is not None else share, sells, share, after)
         for sells, box in sums.sells.items()
-        if (share := box.margin_share) is not None and (margin := box.margin) is not None
+        if (share := box.margin_share) is not None and (price := box.price)
+        for after in (box.margin_after_fixed_share,)
     ]
     if not known:
         return (Sentence("What a box keeps cannot be said yet: prices or costs are missing."),)
-    share, margin, sells, after = min(known, key=lambda each: each[0])
-    sold = project.sells[sells]
+    _, sells, share, after = min(known, key=lambda each: each[0])
+    sold, box = project.sells[sells], sums.sells[sells]
     values: dict[str, Value] = {
         "box": Name(sold.name or sold.id),
-        "margin": Money(margin, project.currency),
+        "margin": Money(box.margin or Fraction(0), project.currency),
+        "price": Money(box.price or Fraction(0), project.currency),
         "share": Share(share),
     }
-    words = "The thinnest is {box}: it keeps {margin} of its price, {share}"
+    words = "The thinnest is {box}: of {price} it keeps {margin}, {share}"
     if after is None:
         return (Sentence(words + ".", values),)
     values["after"] = Money(after, project.currency)

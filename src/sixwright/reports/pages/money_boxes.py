@@ -101,7 +101,9 @@ def box_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> Ta
         Sentence("Ex-works is parts, labour and overhead; landed adds duty to reserve."),
         Sentence("What is stated adds up to the cent; the exact sums are in check --json."),
     )
-    return Table("What becomes of each box’s price", columns, tuple(rows), caption, frozen=True)
+    return Table(
+        "What becomes of each box’s price", columns, tuple(rows), caption, frozen=True, even=True
+    )
 
 
 def _cell(project: Project, sells: str, name: str, stated: Bill) -> Cell:
