@@ -15,8 +15,8 @@ from sixwright.reports import fonts
 from sixwright.reports.html import report_html
 from sixwright.reports.json_report import check_json, errors_json
 from sixwright.reports.pages import document
-from sixwright.reports.pages.money_boxes import bill
 from sixwright.reports.text import document_text, review_text
+from sixwright.topics.money.compute_bill import bill
 from sixwright.workflows.review import review as judge
 
 INPUTS = {"line.toml": "ab" * 32, "parts.csv": "cd" * 32}
@@ -25,6 +25,7 @@ ADD_UP = (
     (("parts", "labour", "overhead"), "unit_cost"),
     (("unit_cost", "duty", "freight", "fees", "reserve"), "landed"),
     (("landed", "margin"), "price"),
+    (("fixed_share", "margin_after_fixed_share"), "margin"),
 )
 
 
@@ -182,10 +183,24 @@ def test_what_is_stated_of_a_box_adds_up_to_the_cent(judged):
     known = [box for box in judged.answers["money"].sells.values() if box.landed is not None]
     assert known
     for box in known:
-        lines = bill(box, places=2).lines
+        lines = bill(box, places=2)
         for parts, whole in ADD_UP:
             assert sum(lines[part] for part in parts) == lines[whole]
-        assert abs(lines["landed"] - box.landed) <= Fraction(1, 200)
+        for name, line in lines.items():
+            assert abs(line - getattr(box, name)) < Fraction(2, 100), name
+        for name in ("landed", "margin", "margin_after_fixed_share"):
+            assert abs(lines[name] - getattr(box, name)) <= Fraction(1, 200), name
+
+
+def test_a_picture_of_a_box_states_what_its_bill_states(judged, report):
+    """The summary for those who cannot see, and the table: the same cents."""
+    for sells, box in judged.answers["money"].sells.items():
+        if box.landed is None:
+            continue
+        lines = bill(box, places=2)
+        name = judged.project.sells[sells].name
+        for part in ("parts", "labour", "overhead", "duty", "freight", "fees", "reserve"):
+            assert f"{part} {float(lines[part]):.2f} USD" in report, (name, part)
 
 
 def test_accepted_findings_keep_their_verdict_and_show_the_reason(judged):

@@ -47,10 +47,10 @@ class Paragraph:
 
 @dataclass(frozen=True, slots=True)
 class Plate:
-    """One picture, with its caption."""
+    """One picture, with its caption; `tabled` where a table beside it has the same numbers."""
 
     picture: Picture
-    anchor: str = ""
+    tabled: bool = False
 
 
 @dataclass(frozen=True, slots=True)

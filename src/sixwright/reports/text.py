@@ -144,6 +144,8 @@ class _Writer:
                 yield self.prose(sentences, first=lead)
             case Paragraph(sentences):
                 yield self.prose(sentences)
+            case Plate(tabled=True):
+                return
             case Plate(picture):
                 yield fill(f"{picture.title}. {picture.summary}", WIDTH)
             case Sources(sources):
@@ -158,6 +160,7 @@ class _Writer:
         yield self.strong(block.name)
         yield from table_lines(block, self.word, width=TABLE_WIDTH)
         if block.caption:
+            yield ""
             yield self.prose(block.caption)
 
     def items(self, block: Items) -> Iterator[str]:

@@ -8,7 +8,7 @@ from sixwright.reports.document import Cell, Row, Table
 from sixwright.reports.words import SIGNS
 
 GAP = "  "
-NAME_MOST = 30
+NAME_MOST, NAME_LEAST = 30, 14
 HEAD_WORD_MOST = 11
 
 Word = Callable[[Any], str]
@@ -29,8 +29,17 @@ def table_lines(table: Table, word: Word, *, width: int) -> Iterator[str]:
     grid = [[_text(cell, word) for cell in row.cells] for row in table.rows]
     names = min(max((len(row[0]) for row in grid), default=0), NAME_MOST)
     widths = [names, *(_column_width(table, grid, i) for i in range(1, len(table.columns)))]
-    for part in _parts(widths, width):
+    widths[0] = _squeezed(widths, width)
+    for number, part in enumerate(_parts(widths, width)):
+        if number:
+            yield ""
         yield from _part(table, grid, widths, part)
+
+
+def _squeezed(widths: list[int], width: int) -> int:
+    """The width of the names: less than they ask for, where the table then fits in one part."""
+    others = sum(widths[1:]) + len(GAP) * (len(widths) - 1)
+    return widths[0] if width - others < NAME_LEAST else min(widths[0], width - others)
 
 
 def _text(cell: Cell, word: Word) -> str:
@@ -78,7 +87,6 @@ def _part(
     yield "─" * (sum(widths[i] for i in columns) + len(GAP) * (len(columns) - 1))
     for row, texts in zip(table.rows, grid, strict=True):
         yield from _row(row, texts, table, widths, columns)
-    yield ""
 
 
 def _row(

@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from sixwright.kernel.currency import Money
+from sixwright.kernel.currency import Money, minor_units
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Sentence
 from sixwright.reports.document import Block, Cell, Column, Place, Plate, Row, Table
@@ -10,6 +10,7 @@ from sixwright.reports.evidence import verdict_of_box
 from sixwright.reports.words import bare
 from sixwright.topics.lineup.model import Answer as Boxes
 from sixwright.topics.money import pictures
+from sixwright.topics.money.compute_bill import bill
 from sixwright.topics.money.model import Answer as Sums
 from sixwright.workflows.joins import money_inputs
 from sixwright.workflows.review import Review
@@ -22,7 +23,7 @@ def at_a_glance(review: Review) -> tuple[Block, ...]:
         return ()
     inputs = money_inputs(review.project, boxes, review.today)
     shown = pictures.where_it_goes(inputs, sums)
-    return (_table(review, boxes, sums), *((Plate(shown),) if shown else ()))
+    return (_table(review, boxes, sums), *((Plate(shown, tabled=True),) if shown else ()))
 
 
 def _table(review: Review, boxes: Boxes, sums: Sums) -> Table:
@@ -43,7 +44,8 @@ def _table(review: Review, boxes: Boxes, sums: Sums) -> Table:
 
 
 def _row(review: Review, boxes: Boxes, sums: Sums, sells: str) -> Row:
-    sold, money = review.project.sells[sells], sums.sells[sells]
+    sold = review.project.sells[sells]
+    stated = bill(sums.sells[sells], places=minor_units(review.project.currency))
     held = list(boxes.contents[sells].values())
     known = [count for count in held if count is not None]
     pieces = Count(sum(known)) if len(known) == len(held) else None
@@ -53,10 +55,10 @@ def _row(review: Review, boxes: Boxes, sums: Sums, sells: str) -> Row:
         Cell(sold.name or sold.id),
         Cell(boxes.orders.get(sells), place=Place("orders", sells, "quantity")),
         Cell(pieces),
-        Cell(_bare(review, money.landed)),
-        Cell(_bare(review, money.price), place=Place(table, sells, "price")),
-        Cell(_bare(review, money.margin)),
-        Cell(_bare(review, money.margin_after_fixed_share)),
+        Cell(_bare(review, stated["landed"])),
+        Cell(_bare(review, stated["price"]), place=Place(table, sells, "price")),
+        Cell(_bare(review, stated["margin"])),
+        Cell(_bare(review, stated["margin_after_fixed_share"])),
         Cell(str(verdict), verdict=verdict),
     )
     return Row(cells, verdict=verdict if verdict is Verdict.FAILS else None)

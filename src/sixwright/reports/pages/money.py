@@ -41,7 +41,9 @@ def money(review: Review, sums: Sums) -> Document:
     if not isinstance(boxes, Boxes):
         raise InternalError("money was answered without the line-up it rests on.")
     inputs = money_inputs(project, boxes, review.today)
-    shown = [Plate(picture) for picture in pictures.pictures(inputs, sums)]
+    shown = [
+        Plate(picture, tabled=bool(picture.rows)) for picture in pictures.pictures(inputs, sums)
+    ]
     blocks: list[Block] = [
         Answer(review.verdicts["money"], (*answer(project, sums), tally(findings))),
         *shown[:1],

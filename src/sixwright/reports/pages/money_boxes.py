@@ -1,20 +1,20 @@
 """The bill of each box, stated to the minor unit so that its lines add up."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
 from fractions import Fraction
 
-from sixwright.kernel.currency import Money, minor_units, stated_parts
+from sixwright.kernel.currency import Money, minor_units
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.sentences import Measure, Sentence, Share
 from sixwright.project.model import Project
 from sixwright.reports.document import Cell, Column, Place, Row, Table
 from sixwright.reports.evidence import verdict_of_box
 from sixwright.reports.words import bare
+from sixwright.topics.money.compute_bill import bill
 from sixwright.topics.money.model import Answer as Sums
-from sixwright.topics.money.model import BoxMoney
 
-EX_WORKS = ("parts", "labour", "overhead")
-BEYOND = ("duty", "freight", "fees", "reserve")
+Stated = Mapping[str, Fraction | None]
+
 LINES = (
     ("parts", "Parts"),
     ("labour", "Labour"),
@@ -35,47 +35,6 @@ LINES = (
 SUMS = frozenset({"unit_cost", "landed", "price", "margin", "margin_after_fixed_share"})
 
 
-@dataclass(frozen=True, slots=True)
-class Bill:
-    """A box's lines as a document states them; None where something is unknown."""
-
-    lines: dict[str, Fraction | None]
-
-
-def bill(box: BoxMoney, *, places: int) -> Bill:
-    """Every line rounded so that ex-works and landed are the sums of what stands above them.
-
-    Parameters
-    ----------
-    box
-        Exact amounts.
-    places
-        Decimal places that the currency is stated to.
-
-    Source
-    ------
-    Largest remainder: kernel.currency.stated_parts.
-    """
-    lines = {name: _rounded(getattr(box, name), places) for name, _ in LINES}
-    stated = [getattr(box, name) for name in (*EX_WORKS, *BEYOND)]
-    if all(value is not None for value in stated):
-        shares = stated_parts(stated, places=places)
-        lines |= dict(zip((*EX_WORKS, *BEYOND), shares, strict=True))
-        lines["unit_cost"] = sum(shares[: len(EX_WORKS)], Fraction(0))
-        lines["landed"] = sum(shares, Fraction(0))
-    price, landed, fixed = lines["price"], lines["landed"], lines["fixed_share"]
-    if price is not None and landed is not None:
-        lines["margin"] = price - landed
-        if fixed is not None:
-            lines["margin_after_fixed_share"] = price - landed - fixed
-    lines["margin_share"] = box.margin_share
-    return Bill(lines)
-
-
-def _rounded(value: Fraction | None, places: int) -> Fraction | None:
-    return None if value is None else stated_parts((value,), places=places)[0]
-
-
 def box_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> Table:
     """One column a box, from its parts down to what is left of its price."""
     places = minor_units(project.currency)
@@ -88,7 +47,7 @@ def box_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> Ta
         Row(
             (
                 Cell(label),
-                *(_cell(project, sells, name, bills[sells]) for sells in project.sells),
+                *(_cell(project, sums, sells, name, bills[sells]) for sells in project.sells),
             ),
             kind="total" if name in SUMS else "row",
             anchor=f"bill-{name.replace('_', '-')}",
@@ -106,13 +65,14 @@ def box_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> Ta
     )
 
 
-def _cell(project: Project, sells: str, name: str, stated: Bill) -> Cell:
-    value = stated.lines[name]
+def _cell(project: Project, sums: Sums, sells: str, name: str, stated: Stated) -> Cell:
+    if name == "margin_share":
+        share = sums.sells[sells].margin_share
+        return Cell(None if share is None else Share(share))
+    value = stated[name]
     strong = name in SUMS
     if value is None:
         return Cell(None)
-    if name == "margin_share":
-        return Cell(Share(value))
     table = "sets" if project.sells[sells].is_set else "editions"
     place = Place(table, sells, "price") if name == "price" else None
     words = bare(Money(value, project.currency), project.locale)

@@ -5,6 +5,7 @@ from math import floor, log10
 
 from sixwright.kernel.currency import Money, decimal_text, minor_units
 from sixwright.kernel.pictures import Axis, Bar, Chart, ChartMark, Line, Point, Tone
+from sixwright.topics.money.compute_bill import bill
 from sixwright.topics.money.model import Answer, BoxMoney, Inputs
 
 # What a price is spent on, in the order in which it is spent.
@@ -75,10 +76,11 @@ def where_it_goes(inputs: Inputs, answer: Answer) -> Chart | None:
 
 def _bars(inputs: Inputs, box: BoxMoney, row: int) -> list[Bar]:
     bars, start, price = [], Fraction(0), box.price or Fraction(1)
+    stated = bill(box, places=minor_units(inputs.currency))
     for i, name in enumerate(SPENT):
         amount: Fraction = getattr(box, name) or Fraction(0)
         share = 100 * amount / price
-        title = f"{name} {_stated(Money(amount, inputs.currency))}"
+        title = f"{name} {_stated(Money(stated[name] or Fraction(0), inputs.currency))}"
         begin, end = sorted((start, start + share))
         tone = TONES[i % len(TONES)]
         if name == "margin":
