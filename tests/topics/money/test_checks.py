@@ -256,3 +256,18 @@ def test_unknown_orders_are_named_by_every_box_that_shares_a_part():
     found = judged(line)
     assert found["money.margin:sells/box"].missing == ("orders/other/quantity",)
     assert found["money.break-even:line/trial"].verdict is Verdict.UNCHECKED
+
+
+def test_without_orders_a_margin_says_that_orders_are_what_it_lacks():
+    line = full()
+    line = replace(line, orders={"box": replace(line.orders["box"], quantity=0)})
+    found = judged(line)["money.margin:sells/box"]
+    assert (found.verdict, found.missing) == (Verdict.UNCHECKED, ("orders/box/quantity",))
+
+
+def test_a_box_without_a_price_above_zero_has_no_share_to_judge():
+    line = full()
+    found = judged(replace(line, sells={"box": replace(line.sells["box"], price=usd(0))}))
+    margin = found["money.margin:sells/box"]
+    assert (margin.verdict, margin.missing) == (Verdict.UNCHECKED, ("editions/box/price",))
+    assert margin.remedy is not None

@@ -40,9 +40,10 @@ def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
 def _margin(inputs: Inputs, money: BoxMoney, sells: str) -> Finding:
     least = inputs.rules.margin_least
     measured = _share(money)
-    missing = list(money.missing)
-    if money.margin is not None and money.fixed_share is None:
-        missing.append("line/line/money.development and the tooling of every way")
+    missing = [*money.missing, *money.missing_fixed]
+    if money.price == 0:
+        table = "sets" if inputs.sells[sells].is_set else "editions"
+        missing.append(f"{table}/{sells}/price")
     if least is None:
         missing.append("line/line/money.margin_least")
     verdict = judge(None if least is None else measured, Limit(">=", least or 0))
@@ -60,7 +61,7 @@ def _margin(inputs: Inputs, money: BoxMoney, sells: str) -> Finding:
         measured=measured,
         limit=None if least is None else Limit(">=", least),
         unit="share of the price",
-        missing=tuple(missing) if verdict is Verdict.UNCHECKED else (),
+        missing=tuple(dict.fromkeys(missing)) if verdict is Verdict.UNCHECKED else (),
         weight=max(0.0, -float(after or 0)) * (inputs.orders.get(sells) or 0),
         fix=_price_fix(inputs, money, sells) if verdict is Verdict.FAILS else None,
     )

@@ -54,17 +54,20 @@ def sheet(inputs: Inputs, bumped: Mapping[str, Fraction] | None = None) -> Sheet
     tooling = plus(*(lot.tooling for lot in bought))
     development = purse_.line_amount(inputs.rules.development)
     fixed = plus(tooling, development)
+    profit = _profit(inputs, boxes, fixed)
     return Sheet(
         purse=purse_,
         lots=bought,
         parts=parts,
-        sells=_with_fixed_share(inputs, purse_, boxes, fixed),
+        sells=_with_fixed_share(
+            inputs, purse_, boxes, (fixed, _missing_fixed(inputs, purse_, bought))
+        ),
         tooling=tooling,
         development=development,
         fixed=fixed,
-        profit=_profit(inputs, boxes, fixed),
+        profit=profit,
         cash_asked=plus(fixed, *(part.cost for part in parts.values())),
-        missing=_missing(inputs, purse_, bought, boxes),
+        missing=_missing(inputs, purse_, bought, boxes) if profit is None else (),
     )
 
 
@@ -93,8 +96,9 @@ def _figures(inputs: Inputs) -> int | None:
 
 
 def _with_fixed_share(
-    inputs: Inputs, purse_: Purse, boxes: Mapping[str, BoxMoney], fixed: Known
+    inputs: Inputs, purse_: Purse, boxes: Mapping[str, BoxMoney], costs: tuple[Known, list[str]]
 ) -> dict[str, BoxMoney]:
+    fixed, missing = costs
     figures = _figures(inputs)
     each = fixed / figures if fixed is not None and figures else None
     shares = {sells: times(each, inputs.sells[sells].figures) for sells in boxes}
@@ -103,6 +107,7 @@ def _with_fixed_share(
             money,
             fixed_share=shares[sells],
             margin_after_fixed_share=less(money.margin, shares[sells]),
+            missing_fixed=() if each is not None else tuple(dict.fromkeys(missing)),
             least_price=_least_price(inputs, purse_, money, shares[sells]),
         )
         for sells, money in boxes.items()
@@ -133,11 +138,18 @@ def _missing(
     inputs: Inputs, purse_: Purse, bought: tuple[Lot, ...], boxes: Mapping[str, BoxMoney]
 ) -> tuple[str, ...]:
     """What the profit rests on and is not known."""
-    names = [name for lot in bought for name in lot.missing_tooling]
-    names += purse_.missing(inputs.rules.development, "line/line/money.development")
+    names = _missing_fixed(inputs, purse_, bought)
     for sells, money in boxes.items():
         if inputs.orders.get(sells) != 0:
             names += money.missing
-        if inputs.orders.get(sells) is None:
-            names.append(f"orders/{sells}/quantity")
     return tuple(dict.fromkeys(names))
+
+
+def _missing_fixed(inputs: Inputs, purse_: Purse, bought: tuple[Lot, ...]) -> list[str]:
+    """What the share of the fixed costs rests on and is not known, or is no orders at all."""
+    names = [name for lot in bought for name in lot.missing_tooling]
+    names += purse_.missing(inputs.rules.development, "line/line/money.development")
+    unknown = [sells for sells in inputs.sells if inputs.orders.get(sells) is None]
+    if not unknown and not _figures(inputs):
+        unknown = list(inputs.sells)
+    return [*names, *(f"orders/{sells}/quantity" for sells in unknown)]

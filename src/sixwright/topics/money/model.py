@@ -154,8 +154,9 @@ class BoxMoney:
         The price at which the margin after the fixed share is just the least wanted.
     margin_interval, after_interval
         The two margins with the spread of the exchange rates; None where unknown.
-    missing
-        The inputs that are missing for `margin`, each as ``table/id/column``.
+    missing, missing_fixed
+        The inputs that are missing for `margin` and for `fixed_share`, each as
+        ``table/id/column``.
     expired
         Ways in it whose quotes are past their last day, in the folder's order.
     """
@@ -179,6 +180,7 @@ class BoxMoney:
     margin_interval: Interval | None = None
     after_interval: Interval | None = None
     missing: tuple[str, ...] = ()
+    missing_fixed: tuple[str, ...] = ()
     expired: tuple[str, ...] = ()
 
 
