@@ -1,0 +1,72 @@
+"""The demo folder is the demo line: counts that anyone can check against its description."""
+
+import csv
+import json
+import re
+from datetime import date
+from pathlib import Path
+
+from sixwright.storage.folder import read
+
+from sixwright.workflows.review import review
+
+ROOT = Path(__file__).resolve().parents[2]
+DEMO = ROOT / "examples/keywarden"
+EXPECTED = json.loads((ROOT / "tests/demo/expected.json").read_text(encoding="utf-8"))
+TODAY = date(2026, 9, 14)
+# What the line's description says that boxes and money must say, and nothing else fails.
+FAILING = {
+    "lineup.grip:sells/low-water-watch",
+    "lineup.announced:sells/muster-watch/keys",
+    "lineup.announced:sells/low-water-watch/keys",
+    "money.minimum:part/cape",
+    *(f"money.break:part/{part}" for part in ("body", "peg", "lant", "pack-l")),
+}
+
+
+def test_exactly_the_expected_verdicts_appear():
+    found = review(read(DEMO).project, today=TODAY).findings
+    here = {f.id: str(f.verdict) for f in found if f.topic in {"lineup", "money"}}
+    assert {e["id"]: e["verdict"] for e in EXPECTED if e["id"] in here} == {
+        id_: verdict for id_, verdict in here.items() if verdict != "holds"
+    }
+
+
+def test_what_is_expected_is_what_the_description_lists():
+    expected = {e["id"]: e["verdict"] for e in EXPECTED}
+    topics = {id_: v for id_, v in expected.items() if id_.startswith(("lineup.", "money."))}
+    assert {id_ for id_, verdict in topics.items() if verdict == "fails"} == FAILING
+    doubtful = {id_ for id_, verdict in topics.items() if verdict == "doubtful"}
+    assert "money.quote-date:maker/MC" in doubtful
+    assert sum(id_.startswith("money.margin:") for id_ in doubtful) == 5
+    assert set(topics.values()) == {"fails", "doubtful"}
+
+
+def test_without_the_expired_quotes_nothing_is_doubtful():
+    found = review(read(DEMO).project, today=date(2026, 9, 1)).findings
+    verdicts = {f.id: str(f.verdict) for f in found if f.topic in {"lineup", "money"}}
+    assert {id_ for id_, verdict in verdicts.items() if verdict != "holds"} == FAILING
+
+
+def rows(name):
+    with (DEMO / name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def test_the_line_is_of_its_real_size():
+    assert (len(rows("parts.csv")), len(rows("orders.csv"))) == (50, 5)
+    assert sum(int(row["quantity"]) for row in rows("orders.csv")) == 700
+    pieces = {box["sells"]: 0 for box in rows("orders.csv")}
+    for row in rows("contents.csv"):
+        pieces[row["sells"]] += int(row["quantity"])
+    # The columns of the table in the line's description, added up.
+    assert list(pieces.values()) == [32, 63, 34, 66, 118]
+
+
+def test_nothing_in_the_folder_tells_what_is_wrong_with_it():
+    words = re.compile(
+        r"fault|planted|wrong|mistake|error|missing|expired|too (much|many|few)", re.IGNORECASE
+    )
+    texts = [path.read_text(encoding="utf-8") for path in DEMO.glob("*.*") if path.suffix != ".stl"]
+    assert len(texts) >= 5
+    assert [words.search(text)[0] for text in texts if words.search(text)] == []
