@@ -55,8 +55,7 @@ def purse(inputs: Inputs, bumped: Mapping[str, Fraction] | None = None) -> Purse
 
     Raises
     ------
-    ZeroDivisionError
-        Never: a rate of zero counts as unknown.
+    Nothing of its own; a rate of zero counts as unknown.
 
     Source
     ------
@@ -194,8 +193,7 @@ def bought(lot: Lot, buys: Sequence[int], *, at_least: int = 0) -> tuple[int, ..
 
     Raises
     ------
-    ValueError
-        If there is not one number a part.
+    Nothing of its own.
 
     Source
     ------
@@ -214,18 +212,67 @@ def bought(lot: Lot, buys: Sequence[int], *, at_least: int = 0) -> tuple[int, ..
 
 
 def step_at(ladder: Ladder, total: int) -> tuple[int, Fraction | None] | None:
-    """The break at or below an order; below the first break, the first; None without prices."""
+    """The break at or below an order; below the first break, the first; None without prices.
+
+    Parameters
+    ----------
+    ladder
+        From which quantity (pieces) a piece costs what (line's currency), ascending.
+    total
+        Pieces ordered; of a shared tool, of all its parts.
+
+    Raises
+    ------
+    Nothing of its own.
+
+    Source
+    ------
+    docs/topics/money.md, “A part”.
+    """
     reached = [step for step in ladder if step[0] <= total]
     return reached[-1] if reached else next(iter(ladder), None)
 
 
 def with_spares(need: Fraction | int, spares: Fraction) -> int:
-    """Pieces wanted: the need and its spares, up to a whole piece, in exact arithmetic."""
+    """Pieces wanted: the need and its spares, up to a whole piece, in exact arithmetic.
+
+    Parameters
+    ----------
+    need
+        Pieces that the orders take, 0 or more.
+    spares
+        Share bought beyond need, 0.03 for 3 %.
+
+    Raises
+    ------
+    Nothing of its own.
+
+    Source
+    ------
+    docs/topics/money.md, “A part”. A float would round some counts one piece too high.
+    """
     return ceil(need * (1 + spares))
 
 
 def lot_parts(inputs: Inputs, purse_: Purse, lot: Lot) -> dict[str, PartMoney]:
-    """What each part of a lot costs."""
+    """What each part of a lot costs, by part; unknown amounts are None and named.
+
+    Parameters
+    ----------
+    inputs, purse_
+        The line and its rates.
+    lot
+        The parts that are bought together.
+
+    Raises
+    ------
+    KeyError
+        If the lot holds a part that the line has not.
+
+    Source
+    ------
+    docs/topics/money.md, “A part” and “A shared tool”.
+    """
     spares = inputs.rules.spares
     buys = [
         None if need is None or spares is None else with_spares(need, spares) for need in lot.needs
