@@ -3,6 +3,7 @@
 import csv
 import json
 import re
+import tomllib
 from datetime import date
 from pathlib import Path
 
@@ -70,3 +71,15 @@ def test_nothing_in_the_folder_tells_what_is_wrong_with_it():
     texts = [path.read_text(encoding="utf-8") for path in DEMO.glob("*.*") if path.suffix != ".stl"]
     assert len(texts) >= 5
     assert [words.search(text)[0] for text in texts if words.search(text)] == []
+
+
+def test_the_choices_start_from_the_folder_as_it_stands():
+    tables = {name: {row["id"]: row for row in rows(f"{name}.csv")} for name in ("parts", "ways")}
+    choices = [tomllib.loads(path.read_text("utf-8")) for path in DEMO.glob("choices/*.toml")]
+    assert len(choices) == 3
+    for choice in choices:
+        first, *others = choice["alternatives"]
+        assert "changes" not in first
+        for change in (change for other in others for change in other["changes"]):
+            assert tables[change["table"]][change["id"]][change["column"]] == change["was"]
+            assert tables["ways"][change["value"]]["part"] == change["id"]
