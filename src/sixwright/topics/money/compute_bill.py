@@ -47,12 +47,11 @@ def bill(box: BoxMoney, *, places: int) -> Mapping[str, Fraction | None]:
         shares = stated_parts(spent, places=places)
         lines |= dict(zip((*EX_WORKS, *BEYOND), shares, strict=True))
         lines["unit_cost"] = sum(shares[: len(EX_WORKS)], Fraction(0))
-        lines["landed"] = sum(shares, Fraction(0))
     if (price := lines["price"]) is not None and (landed := lines["landed"]) is not None:
         lines["margin"] = price - landed
     margin, after = lines["margin"], lines["margin_after_fixed_share"]
     if margin is not None and after is not None:
-        pass
+        lines["fixed_share"] = margin - after
     return lines
 
 
