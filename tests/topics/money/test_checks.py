@@ -271,3 +271,21 @@ def test_a_box_without_a_price_above_zero_has_no_share_to_judge():
     margin = found["money.margin:sells/box"]
     assert (margin.verdict, margin.missing) == (Verdict.UNCHECKED, ("editions/box/price",))
     assert margin.remedy is not None
+
+
+@pytest.mark.parametrize("table", ["tooling", "development"])
+def test_an_unknown_fixed_cost_leaves_the_margin_unchecked_and_is_named(table):
+    tooling = table == "tooling"
+    line = with_quote(full(), tooling=None) if tooling else full()
+    line = line if tooling else replace(line, money=replace(line.money, development=None))
+    found = judged(line)["money.margin:sells/box"]
+    name = "ways/bolt-way/tooling" if tooling else "line/line/money.development"
+    assert (found.verdict, found.missing) == (Verdict.UNCHECKED, (name,))
+    assert found.message.values["margin"] == usd("24.4")
+
+
+def test_a_loss_that_returns_for_less_than_a_box_is_not_put_into_words():
+    line = bolts(development=usd(800))
+    assert answer(money_of(line)).break_even.losses_after
+    message = judged(line)["money.break-even:line/trial"].message
+    assert "again" not in message.template
