@@ -1,0 +1,165 @@
+"""A cell's text as an exact quantity, in the unit of its column.
+
+Everything is a rational number: ``0.1`` in a cell is one tenth, ``11 1/2 in`` is 292.1 mm.
+"""
+
+import re
+from collections.abc import Mapping
+from fractions import Fraction
+
+from sixwright.kernel.currency import CURRENCIES, Money
+from sixwright.kernel.errors import QuantityError
+
+# Exact by definition: the international yard and pound agreement of 1959 (inch 25.4 mm, pound
+# 0.45359237 kg); the troy ounce is 31.1034768 g. Prefixes of the SI Brochure, 9th edition, 2019.
+UNITS: Mapping[str, Mapping[str, Fraction]] = {
+    "mm": {
+        "mm": Fraction(1),
+        "cm": Fraction(10),
+        "m": Fraction(1000),
+        "in": Fraction("25.4"),
+        "ft": Fraction("304.8"),
+    },
+    "g": {
+        "mg": Fraction("0.001"),
+        "g": Fraction(1),
+        "kg": Fraction(1000),
+        "lb": Fraction("453.59237"),
+        "oz av": Fraction("28.349523125"),
+        "oz tr": Fraction("31.1034768"),
+    },
+    "minutes": {"s": Fraction(1, 60), "min": Fraction(1), "h": Fraction(60)},
+    "days": {"d": Fraction(1), "days": Fraction(1), "wk": Fraction(7)},
+    "px": {"px": Fraction(1)},
+    "deg": {"deg": Fraction(1), "°": Fraction(1)},
+}
+INCH_MARKS = frozenset('"″”')
+
+_SIGN = "[-\N{MINUS SIGN}+]?"
+_MIXED = re.compile(rf"({_SIGN})(?:(\d+)\s+)?(\d+)/(\d+)")
+_POINT = re.compile(rf"({_SIGN})(\d+(?:\.\d+)?(?:[eE][-+]?\d{{1,2}})?)")
+_COMMA = re.compile(rf"({_SIGN})(\d+),(\d+)")
+_GROUPED = re.compile(r"\d{1,3}(?:[.,'’\s]\d{3})+")
+_AMOUNT = re.compile(r"(.*[\d.,])(?:\s*(\S.*))?", re.DOTALL)
+_CODE = re.compile(r"[A-Z]{3}")
+
+
+def number(text: str, *, comma: bool = False) -> Fraction:
+    """A plain number, or a fraction as in ``11 1/2``.
+
+    Parameters
+    ----------
+    comma
+        Whether the line's locale writes a decimal comma; a point is then still taken, save where
+        it could part thousands (``1.250``).
+
+    Raises
+    ------
+    QuantityError
+        If the text is no number, or one that can be read in two ways.
+    """
+    bare = text.strip()
+    if comma and (found := _COMMA.fullmatch(bare)):
+        return _signed(found[1], Fraction(f"{found[2]}.{found[3]}"))
+    ambiguous = "." in bare if comma else any(mark in bare for mark in ",'’ ")
+    if ambiguous and _GROUPED.fullmatch(bare.lstrip("+-\N{MINUS SIGN}")):
+        mark = "comma" if comma else "point"
+        raise QuantityError(f"a number with a decimal {mark} and no mark between thousands", text)
+    if found := _MIXED.fullmatch(bare):
+        if int(found[4]) == 0:
+            raise QuantityError("a fraction whose lower number is not 0", text)
+        return _signed(found[1], int(found[2] or 0) + Fraction(int(found[3]), int(found[4])))
+    if found := _POINT.fullmatch(bare):
+        return _signed(found[1], Fraction(found[2]))
+    mark = "point or comma" if comma else "point"
+    raise QuantityError(f"a number (with a decimal {mark})", text)
+
+
+def _signed(sign: str, value: Fraction) -> Fraction:
+    return -value if sign in {"-", "\N{MINUS SIGN}"} else value
+
+
+def quantity(text: str, unit: str, *, comma: bool = False) -> Fraction:
+    """A number in `unit`, or with a unit of its own that is converted.
+
+    Parameters
+    ----------
+    unit
+        One of ``mm g minutes days px deg``, or empty for a number without one.
+
+    Raises
+    ------
+    QuantityError
+        If the text is no number, its unit is not one that converts, or it is one that misleads:
+        an inch mark (also a ditto mark, a quote and seconds), or ``oz`` that does not say which.
+
+    Source
+    ------
+    The international yard and pound agreement of 1959: 1 in = 25.4 mm, 1 lb = 0.45359237 kg.
+    """
+    bare = text.strip()
+    if bare and bare[-1] in INCH_MARKS:
+        raise QuantityError(f"inches written as in “{bare[:-1].strip()} in”, because the mark "
+                            "is also a quote", text)  # fmt: skip
+    found = _AMOUNT.fullmatch(bare)
+    if found is None:
+        return number(text, comma=comma)
+    own = " ".join((found[2] or unit).split())
+    if own == "oz":
+        raise QuantityError("oz av (28.35 g) or oz tr (31.10 g), because oz alone is either", text)
+    known = UNITS.get(unit, {})
+    if own != unit and own not in known:
+        names = ", ".join(known)
+        raise QuantityError(f"a number in one of {names}" if known else "a number alone", text)
+    return number(found[1], comma=comma) * known.get(own, Fraction(1))
+
+
+def share(text: str, *, comma: bool = False) -> Fraction:
+    """A part of a whole: ``0.08`` or ``8 %``.
+
+    Raises
+    ------
+    QuantityError
+        If the text is neither.
+    """
+    bare = text.strip()
+    if bare.endswith("%"):
+        return number(bare[:-1], comma=comma) / 100
+    return number(bare, comma=comma)
+
+
+def money(text: str, currency: str | None, *, comma: bool = False) -> Money | None:
+    """An amount: ``289 USD``, or a number alone in `currency`.
+
+    Returns
+    -------
+    Money or None
+        None where neither the text nor the column names a currency: it is then unknown.
+
+    Raises
+    ------
+    QuantityError
+        If the text is no amount, or its currency is no code of ISO 4217.
+    """
+    bare = text.strip()
+    found = _AMOUNT.fullmatch(bare)
+    code = (found[2] if found else None) or ""
+    amount = number(found[1] if found else bare, comma=comma)
+    if code and code not in CURRENCIES:
+        raise QuantityError("an amount and a currency code of ISO 4217, as in 289 USD", text)
+    named = code or currency
+    return Money(amount, named) if named else None
+
+
+def money_per_hour(text: str, currency: str | None, *, comma: bool = False) -> Money | None:
+    """An amount an hour: ``84 CNY/h``.
+
+    Raises
+    ------
+    QuantityError
+        If it does not end in ``/h``, or is no amount.
+    """
+    amount, slash, hour = text.strip().rpartition("/")
+    if not slash or hour.strip() != "h":
+        raise QuantityError("an amount of money an hour, as in 84 CNY/h", text)
+    return money(amount, currency, comma=comma)

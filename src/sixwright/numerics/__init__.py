@@ -1,0 +1,1 @@
+"""Mathematics without figure words: camera, statistics, calendar and the like."""

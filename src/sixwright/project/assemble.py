@@ -1,0 +1,211 @@
+"""Rows of text made into the typed whole of a line, or every reason why they cannot be."""
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from typing import Any
+
+from sixwright.kernel.currency import CURRENCIES
+from sixwright.kernel.errors import FolderError, Problem
+from sixwright.kernel.locales import has_decimal_comma
+from sixwright.line.boxes import Announced, Content, Look, Order, Part, Sold
+from sixwright.line.making import MoneyRules, PriceBreak, Rate, Way
+from sixwright.project.check_cells import Cells, Notation, problem_at, references
+from sixwright.project.model import Project
+from sixwright.project.records import Records, Row
+from sixwright.project.tables import BY_NAME
+
+LINE = "line"
+LOCALE = "en-GB"
+# Keys of [money] by the noun's field, where they differ.
+_MONEY_KEYS = {
+    "labour_rate_h": "labour.rate",
+    "fee_share": "fees.share",
+    "fee_each": "fees.each",
+    "freight_per_m3": "freight.per_m3",
+    "freight_volume_factor": "freight.volume_factor",
+    "freight_each": "freight.each",
+}
+Typed = Mapping[str, Mapping[str, Mapping[str, Any]]]
+
+
+def assemble(records: Records, *, unread: frozenset[str] = frozenset()) -> Project:
+    """The typed whole of a line.
+
+    Parameters
+    ----------
+    records
+        Table, then id, then row.
+    unread
+        Files that could not be read: what refers to their rows is then not complained of.
+
+    Raises
+    ------
+    FolderError
+        With every cell that is not what its column holds, and every name that names nothing.
+    """
+    problems: list[Problem] = []
+    notation = _notation(records)
+    typed = {
+        table: {id_: _cells(row, notation, records, problems) for id_, row in rows.items()}
+        for table, rows in records.items()
+        if table in BY_NAME
+    }
+    problems += references(records, unread)
+    if not problems:
+        problems += _contradictions(records, typed)
+    if problems or LINE not in typed.get(LINE, {}):
+        raise FolderError(tuple(problems))
+    return _project(typed, records)
+
+
+def _notation(records: Records) -> Notation:
+    row = records.get(LINE, {}).get(LINE)
+    cells = row.cells if row else {}
+    return Notation(cells.get("currency") or None, has_decimal_comma(cells.get("locale") or LOCALE))
+
+
+def _cells(
+    row: Row, notation: Notation, records: Records, problems: list[Problem]
+) -> dict[str, Any]:
+    """A row's typed cells; its bare money is in the currency of its way, else of the line."""
+    own = Notation(_currency(row, notation, records), notation.comma)
+    cells = Cells(row, own, problems)
+    typed = {column.name: cells.get(column.name) for column in BY_NAME[row.table].columns}
+    fixed = _fixed_currency(row, own)
+    for name, value in typed.items():
+        if fixed and getattr(value, "currency", fixed) != fixed:
+            cells.complain(name, f"an amount in {fixed}", f"“{row.cells[name].strip()}”")
+    return typed
+
+
+def _currency(row: Row, notation: Notation, records: Records) -> str | None:
+    if row.table == "ways":
+        return _stated_currency(row)
+    if row.table == "prices":
+        way = records.get("ways", {}).get(row.cells.get("way", "").strip())
+        return _stated_currency(way) if way else None
+    return notation.currency
+
+
+def _stated_currency(way: Row) -> str | None:
+    """The currency of a way; one that is no code is complained of where it stands."""
+    text = way.cells.get("currency", "").strip()
+    return text if text in CURRENCIES else None
+
+
+def _fixed_currency(row: Row, own: Notation) -> str | None:
+    """The only currency that this row's money may be in, or None where any will do."""
+    return own.currency if row.table in {"ways", "prices", "editions", "sets"} else None
+
+
+def _contradictions(records: Records, typed: Typed) -> Iterator[Problem]:
+    """Rows that are each well written and yet cannot both be so."""
+    for id_, part in typed["parts"].items():
+        way = part["way"]
+        if way is not None and typed["ways"][way]["part"] != id_:
+            found = f"“{way}”, a way of {typed['ways'][way]['part']}"
+            ways = [name for name, other in typed["ways"].items() if other["part"] == id_]
+            yield problem_at(
+                records["parts"][id_], "way", "a way of this part", found, next(iter(ways), None)
+            )
+    for id_ in typed["editions"]:
+        if id_ in typed["sets"]:
+            found = f"“{id_}”, which an edition has already"
+            yield problem_at(records["sets"][id_], "id", "an id that no edition has", found)
+        if _returns(id_, typed):
+            yield problem_at(
+                records["editions"][id_],
+                "extends",
+                "an edition that does not extend this one in turn",
+                f"“{typed['editions'][id_]['extends']}”",
+            )
+
+
+def _returns(edition: str, typed: Typed) -> bool:
+    """Whether following `extends` from an edition comes back to it."""
+    met: set[str] = set()
+    at = typed["editions"][edition]["extends"]
+    while at is not None and at not in met:
+        if at == edition:
+            return True
+        met.add(at)
+        at = typed["editions"][at]["extends"]
+    return False
+
+
+def _project(typed: Typed, records: Records) -> Project:
+    line = typed[LINE][LINE]
+    looks = typed["looks"].values()
+    editions = {id_: _sold(cells, is_set=False) for id_, cells in typed["editions"].items()}
+    sets = {id_: _sold(cells, is_set=True) for id_, cells in typed["sets"].items()}
+    return Project(
+        id=line["id"],
+        name=line["name"],
+        scale=line["scale"],
+        currency=line["currency"],
+        locale=line["locale"] or LOCALE,
+        seed=line["seed"] or 0,
+        looks={look["id"]: Look(look["id"], look["name"] or look["id"]) for look in looks},
+        sells=editions | sets,
+        parts={id_: _part(cells) for id_, cells in typed["parts"].items()},
+        contents=tuple(_content(cells) for cells in typed["contents"].values()),
+        orders={id_: Order(id_, cells["quantity"]) for id_, cells in typed["orders"].items()},
+        ways={id_: _way(cells) for id_, cells in typed["ways"].items()},
+        prices=tuple(_price(cells) for cells in typed["prices"].values()),
+        rates={id_: _rate(cells) for id_, cells in typed["rates"].items()},
+        money=_rules(line),
+        records=records,
+    )
+
+
+def _without(cells: Mapping[str, Any], *names: str) -> dict[str, Any]:
+    return {name: value for name, value in cells.items() if name not in {"note", *names}}
+
+
+def _sold(cells: Mapping[str, Any], *, is_set: bool) -> Sold:
+    own = _without(cells, "name", "figures", "public", "editions")
+    return Sold(
+        name=cells["name"] or cells["id"],
+        is_set=is_set,
+        editions=cells.get("editions") or (),
+        figures=cells["figures"] or 1,
+        public=tuple(Announced(group, quantity) for group, quantity in cells["public"] or ()),
+        **own,
+    )
+
+
+def _part(cells: Mapping[str, Any]) -> Part:
+    several: dict[str, Any] = {
+        name: cells[name] or () for name in ("fits", "takes", "grips", "held")
+    }
+    own = _without(cells, "name", "look", *several)
+    return Part(name=cells["name"] or cells["id"], look=cells["look"] or "all", **several, **own)
+
+
+def _content(cells: Mapping[str, Any]) -> Content:
+    return Content(cells["sells"], cells["part"], cells["quantity"], cells["optional"] or False)
+
+
+def _way(cells: Mapping[str, Any]) -> Way:
+    own = _without(cells, "maker", "process", "yield")
+    stated = cells["yield"]
+    return Way(
+        maker=cells["maker"] or "",
+        process=cells["process"] or "",
+        yield_share=Fraction(1) if stated is None else stated,
+        **own,
+    )
+
+
+def _price(cells: Mapping[str, Any]) -> PriceBreak:
+    return PriceBreak(cells["way"], cells["from_quantity"], cells["unit_price"])
+
+
+def _rate(cells: Mapping[str, Any]) -> Rate:
+    return Rate(cells["currency"], cells["per_unit"], cells["spread"] or Fraction(0))
+
+
+def _rules(line: Mapping[str, Any]) -> MoneyRules:
+    """The `[money]` keys; the noun's fields are named as they are, save those parted by a point."""
+    fields = MoneyRules.__dataclass_fields__
+    return MoneyRules(**{name: line[f"money.{_MONEY_KEYS.get(name, name)}"] for name in fields})

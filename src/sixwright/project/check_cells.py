@@ -1,0 +1,260 @@
+"""Each cell held against its column: the typed value, or a problem with its place."""
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from difflib import get_close_matches
+from fractions import Fraction
+
+from sixwright.kernel.currency import CURRENCIES
+from sixwright.kernel.errors import Problem, QuantityError
+from sixwright.kernel.quantities import money, money_per_hour, number, quantity, share
+from sixwright.project.records import Records, Row
+from sixwright.project.tables import BY_NAME, Cell, Column
+
+ID = re.compile(r"[a-z][a-z0-9-]*")
+LOCALE = re.compile(r"[a-z]{2,3}(-[A-Z][a-z]{3})?(-[A-Z]{2})?")
+SCALE = re.compile(r"1:([1-9]\d*)")
+ISO_DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
+PUBLIC = re.compile(r"([a-z][a-z0-9-]*)=(\d+)")
+BOOLEANS = {"yes": True, "no": False}
+MOST_WORDS = 6  # suggestions are for misspelt names; a long cell is no name
+
+
+@dataclass(frozen=True, slots=True)
+class Notation:
+    """How the row's numbers are written: its currency, and whether a comma is decimal."""
+
+    currency: str | None
+    comma: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """What a number must be, in words and as a test."""
+
+    words: str
+    allows: Callable[[Fraction], bool]
+
+
+NOT_NEGATIVE = Range("0 or more", lambda value: value >= 0)
+ABOVE_0 = Range("above 0", lambda value: value > 0)
+ABOVE_0_TO_1 = Range("above 0 and at most 1", lambda value: 0 < value <= 1)
+BELOW_1 = Range("0 or more and below 1", lambda value: 0 <= value < 1)
+ANY = Range("any", lambda _: True)
+RANGES: Mapping[tuple[str, str], Range] = {
+    ("ways", "yield"): ABOVE_0_TO_1,
+    ("prices", "from_quantity"): NOT_NEGATIVE,
+    ("rates", "per_unit"): ABOVE_0,
+    ("rates", "spread"): BELOW_1,
+    ("line", "money.fees.share"): BELOW_1,
+    ("line", "money.reserve"): BELOW_1,
+    ("line", "money.margin_least"): ANY,
+    ("line", "money.freight.volume_factor"): ABOVE_0,
+    ("editions", "figures"): ABOVE_0,
+    ("sets", "figures"): ABOVE_0,
+}
+
+
+class Cells:
+    """The typed cells of one row; what cannot be typed is a problem and reads as None."""
+
+    def __init__(self, row: Row, notation: Notation, problems: list[Problem]) -> None:
+        self.row = row
+        self.notation = notation
+        self._problems = problems
+        self._columns = {column.name: column for column in BY_NAME[row.table].columns}
+
+    def get(self, name: str) -> object:
+        """The value of a cell in its column's type, or None where it is empty or wrong."""
+        text = self.row.cells.get(name, "").strip()
+        column = self._columns[name]
+        if not text:
+            if column.required:
+                self.complain(name, column.cell.value, "an empty cell")
+            return None
+        try:
+            return self._checked(column, typed(text, column, self.notation))
+        except QuantityError as error:
+            near = suggestion(text, column.choices)
+            if column.cell is Cell.ID:
+                near = suggestion_id(text)
+            self.complain(name, error.expected, f"“{error.found}”", near)
+            return None
+
+    def _checked(self, column: Column, value: object) -> object:
+        amount = getattr(value, "amount", value)
+        if isinstance(amount, int | Fraction) and not isinstance(amount, bool):
+            allowed = RANGES.get((self.row.table, column.name), NOT_NEGATIVE)
+            if not allowed.allows(Fraction(amount)):
+                words = f"{column.cell.value}, {allowed.words}"
+                raise QuantityError(words, self.row.cells[column.name].strip())
+        return value
+
+    def complain(self, name: str, expected: str, found: str, near: str | None = None) -> None:
+        """Add a problem at one of this row's cells."""
+        self._problems.append(problem_at(self.row, name, expected, found, near))
+
+
+def problem_at(
+    row: Row, column: str, expected: str, found: str, near: str | None = None
+) -> Problem:
+    """A problem at a cell: by row and column in a table's file, by key in line.toml."""
+    place = row.place
+    if place.row is None and place.file.endswith(".toml"):
+        key = ".".join(part for part in (place.key, column) if part)
+        return Problem(place.file, expected, found, key=key, suggestion=near)
+    return Problem(place.file, expected, found, place.row, column, None, near)
+
+
+def suggestion(text: str, names: Iterable[str]) -> str | None:
+    """The name that a text is a likely misspelling of."""
+    if len(text.split()) > MOST_WORDS:
+        return None
+    return next(iter(get_close_matches(text.lower(), list(names), n=1, cutoff=0.6)), None)
+
+
+def typed(text: str, column: Column, notation: Notation) -> object:
+    """A cell's text as its column's type.
+
+    Raises
+    ------
+    QuantityError
+        If it is not what the column holds.
+    """
+    return READERS[column.cell](text, column, notation)
+
+
+def _id(text: str, column: Column, _: Notation) -> str:
+    """An id; one that names another row is held against the rows there are, not its form."""
+    if not column.refers and not ID.fullmatch(text):
+        raise QuantityError(column.cell.value, text)
+    return text
+
+
+def _kind(text: str, column: Column, _: Notation) -> str:
+    if text not in column.choices:
+        raise QuantityError(f"one of {', '.join(column.choices)}", text)
+    return text
+
+
+def _currency(text: str, column: Column, _: Notation) -> str:
+    if text not in CURRENCIES:
+        raise QuantityError(column.cell.value, text)
+    return text
+
+
+def _locale(text: str, column: Column, _: Notation) -> str:
+    if not LOCALE.fullmatch(text):
+        raise QuantityError(column.cell.value, text)
+    return text
+
+
+def _scale(text: str, column: Column, _: Notation) -> int:
+    found = SCALE.fullmatch(text)
+    if found is None:
+        raise QuantityError(column.cell.value, text)
+    return int(found[1])
+
+
+def _boolean(text: str, column: Column, _: Notation) -> bool:
+    if text.lower() not in BOOLEANS:
+        raise QuantityError(column.cell.value, text)
+    return BOOLEANS[text.lower()]
+
+
+def _count(text: str, column: Column, notation: Notation) -> int:
+    try:
+        value = number(text, comma=notation.comma)
+    except QuantityError as error:
+        raise QuantityError(column.cell.value, text) from error
+    if value.denominator != 1:
+        raise QuantityError(column.cell.value, text)
+    return int(value)
+
+
+def _date(text: str, column: Column, _: Notation) -> date:
+    """A calendar date of ISO 8601-1:2019 in its extended format, and no other."""
+    if not ISO_DATE.fullmatch(text):
+        raise QuantityError(column.cell.value, text)
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise QuantityError("a day that the calendar has", text) from error
+
+
+def _size(text: str, column: Column, notation: Notation) -> tuple[Fraction, ...]:
+    words = re.sub(r"\s*[x×*]\s*", " ", text).split()
+    if len(words) != 3:
+        raise QuantityError(column.cell.value, text)
+    sizes = tuple(quantity(word, column.unit, comma=notation.comma) for word in words)
+    if not all(size > 0 for size in sizes):
+        raise QuantityError("three lengths above 0", text)
+    return sizes
+
+
+def _public(text: str, column: Column, _: Notation) -> tuple[tuple[str, int], ...]:
+    found = [PUBLIC.fullmatch(word) for word in text.split()]
+    groups = [match[1] for match in found if match]
+    if not all(found) or len(set(groups)) != len(groups):
+        raise QuantityError(column.cell.value, text)
+    return tuple((match[1], int(match[2])) for match in found if match)
+
+
+READERS: Mapping[Cell, Callable[[str, Column, Notation], object]] = {
+    Cell.ID: _id,
+    Cell.TEXT: lambda text, _, __: text,
+    Cell.WORDS: lambda text, _, __: tuple(text.split()),
+    Cell.COUNT: _count,
+    Cell.NUMBER: lambda text, column, row: quantity(text, column.unit, comma=row.comma),
+    Cell.SHARE: lambda text, _, row: share(text, comma=row.comma),
+    Cell.MONEY: lambda text, _, row: money(text, row.currency, comma=row.comma),
+    Cell.RATE_H: lambda text, _, row: money_per_hour(text, row.currency, comma=row.comma),
+    Cell.BOOLEAN: _boolean,
+    Cell.DATE: _date,
+    Cell.CURRENCY: _currency,
+    Cell.KIND: _kind,
+    Cell.SIZE3: _size,
+    Cell.PUBLIC: _public,
+    Cell.LOCALE: _locale,
+    Cell.SCALE: _scale,
+}
+
+
+def references(records: Records, unread: frozenset[str]) -> Iterator[Problem]:
+    """Cells that name a row which is not there: an error of reading, with the likely name."""
+    for table, rows in records.items():
+        columns = [column for column in BY_NAME[table].columns if column.refers]
+        for column in columns:
+            if any(BY_NAME[name].file in unread for name in column.refers):
+                continue
+            known = [
+                *column.also,
+                *(id_ for name in column.refers for id_ in records.get(name, {})),
+            ]
+            for row in rows.values():
+                yield from _unknown(row, column, known)
+
+
+def _unknown(row: Row, column: Column, known: list[str]) -> Iterator[Problem]:
+    text = row.cells.get(column.name, "").strip()
+    words = text.split() if column.cell is Cell.WORDS else [text] if text else []
+    kinds = " or ".join(_singular(name) for name in column.refers)
+    for word in words:
+        if word not in known:
+            also = "".join(f", or “{word_}”" for word_ in column.also)
+            near = suggestion(word, known)
+            yield problem_at(row, column.name, f"the id of {kinds}{also}", f"“{word}”", near)
+
+
+def _singular(table: str) -> str:
+    name = {"looks": "a look", "editions": "an edition", "sets": "a set", "parts": "a part",
+            "ways": "a way"}  # fmt: skip
+    return name.get(table, f"a row of {table}")
+
+
+def suggestion_id(text: str) -> str | None:
+    """The text as an id could say it."""
+    plain = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
+    return plain if ID.fullmatch(plain) else None

@@ -1,0 +1,128 @@
+"""A table's file as text: its records, and where each one stands, so that others stay as they are.
+
+Comma, semicolon or tab; quotes and line ends as RFC 4180 has them; a byte-order mark is kept.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sixwright.kernel.errors import InputError
+
+BYTE_ORDER_MARK = "\ufeff"
+DELIMITERS = (",", ";", "\t")
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """One record: its row as a spreadsheet counts (the header is 1), its cells, its span.
+
+    Attributes
+    ----------
+    start, end
+        Positions in the text; `end` is behind the line end.
+    """
+
+    number: int
+    cells: tuple[str, ...]
+    start: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class CsvText:
+    """A file in records.
+
+    Attributes
+    ----------
+    text
+        All of the file, its byte-order mark included.
+    newline
+        The line end that the header has.
+    records
+        The header and then all others; records without any text are left out.
+    """
+
+    text: str
+    delimiter: str
+    newline: str
+    records: tuple[Record, ...]
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        """Names of the columns, without spaces around them."""
+        return tuple(cell.strip() for cell in self.records[0].cells) if self.records else ()
+
+
+def parse_csv(content: bytes, known: frozenset[str] = frozenset()) -> CsvText:
+    """Take a file apart.
+
+    Parameters
+    ----------
+    content
+        The file's bytes, UTF-8.
+    known
+        Names of columns that the table may have: they tell which mark separates cells.
+
+    Raises
+    ------
+    InputError
+        If the bytes are not UTF-8, or a quote is not closed; the text says where.
+
+    Source
+    ------
+    RFC 4180, section 2.
+    """
+    text = decoded(content)
+    first = len(BYTE_ORDER_MARK) if text.startswith(BYTE_ORDER_MARK) else 0
+    delimiter = max(DELIMITERS, key=lambda mark: _recognised(text, first, mark, known))
+    records = tuple(record for record in _records(text, first, delimiter) if any(record.cells))
+    end = re.search(r"\r\n|\n|\r", text[first:])
+    return CsvText(text, delimiter, end[0] if end else "\n", records)
+
+
+def decoded(content: bytes) -> str:
+    """The text of a file that must be UTF-8.
+
+    Raises
+    ------
+    InputError
+        If it is not; the text says at which byte.
+    """
+    try:
+        return content.decode("utf-8")
+    except UnicodeDecodeError as error:
+        found = f"the byte 0x{content[error.start]:02x} at position {error.start}"
+        raise InputError(f"{found}, as another encoding writes it") from error
+
+
+def _recognised(text: str, first: int, delimiter: str, known: frozenset[str]) -> tuple[int, int]:
+    """How many known columns a header has when split at a mark, and how many cells."""
+    try:
+        header = next(_records(text, first, delimiter), None)
+    except InputError:
+        return 0, 0
+    cells = [cell.strip() for cell in header.cells] if header else []
+    return sum(cell in known for cell in cells), len(cells)
+
+
+def _records(text: str, start: int, delimiter: str) -> Iterator[Record]:
+    """The records of a text from `start` on."""
+    cell = re.compile(rf'(?:"((?:[^"]|"")*)")?([^{delimiter}\r\n]*)({delimiter}|\r\n|\n|\r|\Z)')
+    at, number = start, 1
+    while at < len(text):
+        cells, begin, mark = [], at, delimiter
+        while mark == delimiter:
+            found = cell.match(text, at)
+            if found is None or (found[1] is None and found[2].startswith('"')):
+                raise InputError(f"a quote that is not closed in row {number}")
+            cells.append((found[1] or "").replace('""', '"') + found[2])
+            at, mark = found.end(), found[3]
+        yield Record(number, tuple(cells), begin, at)
+        number += 1
+
+
+def cell_text(cell: str, delimiter: str) -> str:
+    """A cell as it is written: quoted where it would be misread without."""
+    bare = not any(mark in cell for mark in (delimiter, '"', "\r", "\n", *DELIMITERS))
+    return cell if bare else '"' + cell.replace('"', '""') + '"'

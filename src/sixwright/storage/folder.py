@@ -1,0 +1,224 @@
+"""A line's folder, read whole or not at all: with every error it has, never the first alone."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from hashlib import sha256
+from pathlib import Path
+
+from sixwright.kernel.errors import FolderError, InputError, Problem
+from sixwright.project.assemble import assemble
+from sixwright.project.model import Project
+from sixwright.project.records import Place, Records, Row
+from sixwright.project.tables import TABLES, Cell, Table
+from sixwright.storage.csv_text import CsvText, parse_csv
+from sixwright.storage.toml_text import FILE, TOML_TABLES, parse_toml, toml_rows
+
+FORMAT = "1"
+CHOICES = "choices"
+CSV_TABLES = tuple(table for table in TABLES if table.file != FILE)
+# How alike two names must be for one to be taken for a misspelling of the other; own choice.
+ALIKE = 0.75
+
+
+@dataclass(frozen=True, slots=True)
+class Folder:
+    """A folder as it was read.
+
+    Attributes
+    ----------
+    files
+        Bytes of every file that the line was read from, by its path in the folder.
+    records
+        Table, then id, then row.
+    """
+
+    path: Path
+    files: Mapping[str, bytes]
+    records: Records
+    project: Project
+
+    @property
+    def inputs(self) -> dict[str, str]:
+        """SHA-256 of every file that was read, as hexadecimal digits."""
+        return {name: sha256(content).hexdigest() for name, content in self.files.items()}
+
+
+def read(path: Path) -> Folder:
+    """Read a line.
+
+    Raises
+    ------
+    FolderError
+        With all of the folder's problems, each with its place.
+    """
+    return read_files(path, files_of(path))
+
+
+def files_of(path: Path) -> dict[str, bytes]:
+    """The bytes of the files that a line is read from, by name.
+
+    Raises
+    ------
+    FolderError
+        If the folder or a file of it cannot be read at all.
+    """
+    if not path.is_dir():
+        found = "a file" if path.exists() else "nothing there"
+        raise FolderError((Problem(str(path), "the folder of a line", found),))
+    names = dict.fromkeys(table.file for table in TABLES)
+    found_files = [path / name for name in names if (path / name).is_file()]
+    found_files += sorted((path / CHOICES).glob("*.toml"))
+    files: dict[str, bytes] = {}
+    problems: list[Problem] = []
+    for file in found_files:
+        name = file.relative_to(path).as_posix()
+        try:
+            files[name] = file.read_bytes()
+        except OSError as error:
+            problems.append(Problem(name, "a file that can be read", str(error.strerror)))
+    if problems:
+        raise FolderError(tuple(problems))
+    return files
+
+
+def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
+    """The line that these files state.
+
+    Raises
+    ------
+    FolderError
+        With all problems of all files.
+    """
+    problems: list[Problem] = []
+    records: dict[str, dict[str, Row]] = {table.name: {} for table in TABLES}
+    document = _document(files, problems)
+    _refuse_other_formats(document)
+    if document is not None:
+        for row in toml_rows(document, problems):
+            _take(records[row.table], row, problems)
+        problems += _misspelt_keys(records, document)
+    for table in CSV_TABLES:
+        for row in _csv_rows(path, table, files, problems):
+            _take(records[table.name], row, problems)
+    broken = frozenset(problem.file for problem in problems if problem.row is None)
+    try:
+        project = assemble(records, unread=broken)
+    except FolderError as error:
+        problems += error.problems
+    if problems:
+        raise FolderError(tuple(dict.fromkeys(problems)))
+    return Folder(path, files, records, project)
+
+
+def _document(files: Mapping[str, bytes], problems: list[Problem]) -> Mapping[str, object] | None:
+    if FILE not in files:
+        problems.append(Problem(FILE, "the file that says what the line is", "no such file"))
+        return None
+    try:
+        return parse_toml(files[FILE])
+    except InputError as error:
+        problems.append(Problem(FILE, "UTF-8 text in TOML", str(error)))
+        return None
+
+
+def _refuse_other_formats(document: Mapping[str, object] | None) -> None:
+    """A format of another version is refused alone: nothing else in it can be trusted."""
+    stated = None if document is None else document.get("format")
+    if stated is not None and str(stated) != FORMAT:
+        expected = f"{FORMAT}, the only format that this version of sixwright reads"
+        raise FolderError((Problem(FILE, expected, f"“{stated}”", key="format"),))
+
+
+def _take(rows: dict[str, Row], row: Row, problems: list[Problem]) -> None:
+    """Put a row among its table's, where it has an id of its own."""
+    place = row.place
+    if not row.id.strip("/"):
+        problems.append(Problem(place.file, "an id", "an empty cell", place.row, key=place.key))
+    elif row.id in rows:
+        first = rows[row.id].place
+        where = f"row {first.row}" if first.row else first.key
+        found = f"“{row.id}” again, which {where} has already"
+        problems.append(Problem(place.file, "each id once", found, place.row, key=place.key))
+    else:
+        rows[row.id] = row
+
+
+def _csv_rows(
+    path: Path, table: Table, files: Mapping[str, bytes], problems: list[Problem]
+) -> Iterator[Row]:
+    if table.file not in files:
+        if table.required:
+            near = _near(table.file, (file.name for file in path.glob("*.csv")))
+            problems.append(Problem(table.file, "this table", "no such file", suggestion=near))
+        return
+    known = frozenset(column.name for column in table.columns)
+    try:
+        text = parse_csv(files[table.file], known)
+    except InputError as error:
+        expected = "UTF-8 text, separated by commas, semicolons or tabs"
+        problems.append(Problem(table.file, expected, str(error)))
+        return
+    faults = list(_header_problems(table, text.header))
+    problems += faults
+    if all(key in text.header for key in table.key):
+        yield from _rows(table, text, problems)
+
+
+def _rows(table: Table, text: CsvText, problems: list[Problem]) -> Iterator[Row]:
+    header = text.header
+    for record in text.records[1:]:
+        if any(record.cells[len(header) :]):
+            expected = f"at most {len(header)} cells, as the header has"
+            problems.append(
+                Problem(table.file, expected, f"{len(record.cells)} cells", row=record.number)
+            )
+        cells = dict.fromkeys(header, "") | dict(zip(header, record.cells, strict=False))
+        cells.pop("", None)
+        id_ = "/".join(cells[key].strip() for key in table.key)
+        yield Row(table.name, id_, cells, Place(table.file, row=record.number))
+
+
+def _header_problems(table: Table, header: tuple[str, ...]) -> Iterator[Problem]:
+    required = [
+        column.name for column in table.columns if column.required or column.name in table.key
+    ]
+    known = [column.name for column in table.columns]
+    own = [name for name in header if name and name not in known]
+    for name in dict.fromkeys(name for name in header if name and header.count(name) > 1):
+        yield Problem(table.file, "each column once", f"“{name}” twice", row=1, column=name)
+    for name in required:
+        if name not in header:
+            found = "none of that name"
+            yield Problem(
+                table.file, f"the column “{name}”", found, 1, name, None, _near(name, own)
+            )
+    likely = [column.name for column in table.columns if column.cell is not Cell.TEXT]
+    lacking = [name for name in likely if name not in header and name not in required]
+    for name in own:
+        if (near := _near(name, lacking)) is not None:
+            expected = "a column of this table, or one of your own whose name is not so near to one"
+            yield Problem(table.file, expected, f"“{name}”", 1, name, None, near)
+
+
+def _misspelt_keys(records: Records, document: Mapping[str, object]) -> Iterator[Problem]:
+    """Keys of line.toml that are all but one of ours: a number nobody would miss otherwise."""
+    arrays = [table.name for table in TOML_TABLES if table.key]
+    for key in document:
+        lacking = [name for name in arrays if name not in document]
+        if isinstance(document[key], list) and (near := _near(key, lacking)):
+            yield Problem(FILE, "a table of a line", f"“{key}”", key=key, suggestion=near)
+    for table in TOML_TABLES:
+        known = [column.name for column in table.columns]
+        for row in records[table.name].values():
+            own = [name for name in row.cells if name not in known]
+            lacking = [name for name in known if name not in row.cells]
+            for name in own:
+                if (near := _near(name, lacking)) is not None:
+                    key = ".".join(part for part in (row.place.key, name) if part)
+                    yield Problem(FILE, "a key of a line", f"“{name}”", key=key, suggestion=near)
+
+
+def _near(name: str, names: Iterable[str]) -> str | None:
+    """The name that this one is a likely misspelling of."""
+    return next(iter(get_close_matches(name, list(names), n=1, cutoff=ALIKE)), None)
