@@ -111,7 +111,15 @@ def quantity(text: str, unit: str, *, comma: bool = False) -> Fraction:
     if own != unit and own not in known:
         names = ", ".join(known)
         raise QuantityError(f"a number in one of {names}" if known else "a number alone", text)
-    return number(found[1], comma=comma) * known.get(own, Fraction(1))
+    return _of(text, found[1], comma=comma) * known.get(own, Fraction(1))
+
+
+def _of(whole: str, part: str, *, comma: bool) -> Fraction:
+    """The number that a part of a cell states; an error shows the whole cell."""
+    try:
+        return number(part, comma=comma)
+    except QuantityError as error:
+        raise QuantityError(error.expected, whole) from error
 
 
 def share(text: str, *, comma: bool = False) -> Fraction:
@@ -124,8 +132,8 @@ def share(text: str, *, comma: bool = False) -> Fraction:
     """
     bare = text.strip()
     if bare.endswith("%"):
-        return number(bare[:-1], comma=comma) / 100
-    return number(bare, comma=comma)
+        return _of(text, bare[:-1], comma=comma) / 100
+    return number(text, comma=comma)
 
 
 def money(text: str, currency: str | None, *, comma: bool = False) -> Money | None:
@@ -144,7 +152,7 @@ def money(text: str, currency: str | None, *, comma: bool = False) -> Money | No
     bare = text.strip()
     found = _AMOUNT.fullmatch(bare)
     code = (found[2] if found else None) or ""
-    amount = number(found[1] if found else bare, comma=comma)
+    amount = _of(text, found[1] if found else bare, comma=comma)
     if code and code not in CURRENCIES:
         raise QuantityError("an amount and a currency code of ISO 4217, as in 289 USD", text)
     named = code or currency
@@ -160,6 +168,10 @@ def money_per_hour(text: str, currency: str | None, *, comma: bool = False) -> M
         If it does not end in ``/h``, or is no amount.
     """
     amount, slash, hour = text.strip().rpartition("/")
+    wrong = QuantityError("an amount of money an hour, as in 84 CNY/h", text)
     if not slash or hour.strip() != "h":
-        raise QuantityError("an amount of money an hour, as in 84 CNY/h", text)
-    return money(amount, currency, comma=comma)
+        raise wrong
+    try:
+        return money(amount, currency, comma=comma)
+    except QuantityError as error:
+        raise wrong from error
