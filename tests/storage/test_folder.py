@@ -188,7 +188,7 @@ CASES = {
     "a column missing": ("contents_csv", "sells,prat,quantity\nplain,head,1\n",
                          "contents.csv", 1, "part", "the column “part”", "none", "prat"),
     "a column misspelt": ("orders_csv", "sells,quantitty\nplain,1\n",
-                          "orders.csv", 1, "quantitty", "a column of this", "quantitty", "quantity"),
+                          "orders.csv", 1, "quantitty", "a column", "quantitty", "quantity"),
     "a column twice": ("orders_csv", "sells,quantity,quantity\nplain,1,2\n",
                        "orders.csv", 1, "quantity", "each column once", "twice", None),
     "the way of another part": ("parts_csv", FILES["parts.csv"] + "peg,prop,,,,head-yard,,\n",
@@ -325,3 +325,62 @@ def test_a_quote_inside_a_bare_cell_is_text():
 def test_an_open_quote_says_its_row():
     with pytest.raises(InputError, match="not closed in row 2"):
         parse_csv(b'one,two\n"a,b\n', frozenset())
+
+
+LIKENESS = {
+    "sculpts_csv": "id,part,person,expression,tolerance_mm\nhead-a,head,hask,,0.25\n",
+    "rounds_csv": "id,sculpt,number,date\nhead-a-1,head-a,1,2026-05-04\n",
+    "landmarks_csv": "round,landmark,side,x_mm,y_mm,z_mm,sd_mm,how\n"
+    "head-a-1,pronasale,mid,0,-5.8,20,0.05,\nhead-a-1,alare,left,2.9,,16,,carried\n",
+    "targets_csv": "sculpt,landmark,side,x_mm,y_mm,z_mm,tolerance_mm,reason\n"
+    "head-a,pronasale,mid,,,,0.4,soft\nhead-a,scar,left,0.1,0,-0.2,,older\n",
+    "terms_csv": "id,name,rigid,contour,sd_mm\nscar,Scar's end,yes,,1.5\n",
+    "stills_csv": "id,file,width_px,height_px,person,expression,focal_px,squeeze,mirrored\n"
+    "quay,stills/quay.png,1600,1200,hask,level,,0.75,\n",
+    "sightings_csv": "still,landmark,side,x_px,y_px,sd_px,how,state\n"
+    "quay,pronasale,mid,811.25,-3,1.5,,seen\nquay,scar,left,,,,,hidden\n",
+    "outlines_csv": "still,outline,point,x_px,y_px,sd_px\nquay,jaw,1,700,900.5,\n",
+}
+
+
+def test_the_tables_of_likeness_are_read(line):
+    project = read(line(**LIKENESS)).project
+    assert project.sculpts["head-a"].tolerance_mm == 0.25
+    assert project.sculpts["head-a"].expression == "neutral"
+    assert project.rounds["head-a-1"].date == date(2026, 5, 4)
+    assert project.placements[0].place_mm == (0.0, -5.8, 20.0)
+    assert (project.placements[1].place_mm, project.placements[1].how) == (None, "carried")
+    assert project.targets[0].meant_mm is None
+    assert project.targets[1].meant_mm == (0.1, 0.0, -0.2)
+    assert (project.terms["scar"].rigid, project.terms["scar"].contour) == (True, False)
+    still = project.stills["quay"]
+    assert (still.width_px, still.squeeze, still.mirrored, still.cropped) == (
+        1600,
+        0.75,
+        None,
+        False,
+    )
+    assert project.sightings[0].place_px == (811.25, -3.0)
+    assert (project.sightings[1].place_px, project.sightings[1].state) == (None, "hidden")
+    assert project.outlines[0].place_px == (700.0, 900.5)
+
+
+LIKENESS_CASES = {
+    "a landmark misspelt": ("sightings_csv", "pronasale", "pronasal", "landmark", "pronasale"),
+    "a still that is not there": ("sightings_csv", "quay,pron", "quai,pron", "still", "quay"),
+    "no such side": ("landmarks_csv", "alare,left", "alare,lft", "side", "left"),
+    "a side that it does not have": ("landmarks_csv", "alare,left", "alare,mid", "side", None),
+    "half a place": ("targets_csv", "0.1,0,-0.2", "0.1,,-0.2", "y_mm", None),
+    "no spread": ("sightings_csv", "1.5", "0", "sd_px", None),
+    "no squeeze": ("stills_csv", "0.75", "0", "squeeze", None),
+    "no such state": ("sightings_csv", ",seen", ",sean", "state", "seen"),
+}
+
+
+@pytest.mark.parametrize("case", LIKENESS_CASES)
+def test_an_error_of_likeness_names_its_cell(line, case):
+    name, old, new, column, near = LIKENESS_CASES[case]
+    assert old in LIKENESS[name]
+    found = only(line(**LIKENESS | {name: LIKENESS[name].replace(old, new, 1)}))
+    assert (found.file, found.column) == (name.replace("_", "."), column)
+    assert found.suggestion == near

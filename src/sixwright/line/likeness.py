@@ -6,8 +6,8 @@ at (0, 0). All are measured, so they are floats. `side` is ``left``, ``right`` o
 figure. An empty cell is None here, but for the few defaults that a docstring states.
 """
 
+import datetime as dt
 from dataclasses import dataclass
-from datetime import date
 
 SIDES = ("left", "right", "mid")
 PLACED = ("placed", "carried", "confirmed")  # landmarks.csv, `how`
@@ -55,7 +55,7 @@ class Round:
     id: str
     sculpt: str
     number: int | None = None
-    date: date | None = None
+    date: dt.date | None = None
     mesh: str | None = None
     sha256: str | None = None
     unit: str | None = None

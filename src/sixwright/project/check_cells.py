@@ -54,6 +54,16 @@ RANGES: Mapping[tuple[str, str], Range] = {
     ("line", "money.freight.volume_factor"): ABOVE_0,
     ("editions", "figures"): ABOVE_0,
     ("sets", "figures"): ABOVE_0,
+    ("sculpts", "tolerance_mm"): ABOVE_0,
+    ("targets", "tolerance_mm"): ABOVE_0,
+    ("landmarks", "sd_mm"): ABOVE_0,
+    ("sightings", "sd_px"): ABOVE_0,
+    ("outlines", "sd_px"): ABOVE_0,
+    ("stills", "width_px"): ABOVE_0,
+    ("stills", "height_px"): ABOVE_0,
+    ("stills", "focal_px"): ABOVE_0,
+    ("stills", "focal_sd_log"): ABOVE_0,
+    ("stills", "squeeze"): ABOVE_0,
 }
 
 
@@ -86,7 +96,8 @@ class Cells:
     def _checked(self, column: Column, value: object) -> object:
         amount = getattr(value, "amount", value)
         if isinstance(amount, int | Fraction) and not isinstance(amount, bool):
-            allowed = RANGES.get((self.row.table, column.name), NOT_NEGATIVE)
+            usual = ANY if column.cell is Cell.REAL else NOT_NEGATIVE
+            allowed = RANGES.get((self.row.table, column.name), usual)
             if not allowed.allows(Fraction(amount)):
                 words = f"{column.cell.value}, {allowed.words}"
                 raise QuantityError(words, self.row.cells[column.name].strip())
@@ -115,6 +126,12 @@ def suggestion(text: str, names: Iterable[str]) -> str | None:
     return next(iter(get_close_matches(text.lower(), list(names), n=1, cutoff=0.6)), None)
 
 
+def suggestion_id(text: str) -> str | None:
+    """The text as an id could say it."""
+    plain = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
+    return plain if ID.fullmatch(plain) else None
+
+
 def typed(text: str, column: Column, notation: Notation) -> object:
     """A cell's text as its column's type.
 
@@ -133,7 +150,7 @@ def _id(text: str, column: Column, _: Notation) -> str:
     return text
 
 
-def _kind(text: str, column: Column, _: Notation) -> str:
+def _choice(text: str, column: Column, _: Notation) -> str:
     if text not in column.choices:
         raise QuantityError(f"one of {', '.join(column.choices)}", text)
     return text
@@ -208,13 +225,15 @@ READERS: Mapping[Cell, Callable[[str, Column, Notation], object]] = {
     Cell.WORDS: lambda text, _, __: tuple(text.split()),
     Cell.COUNT: _count,
     Cell.NUMBER: lambda text, column, row: quantity(text, column.unit, comma=row.comma),
+    Cell.REAL: lambda text, column, row: quantity(text, column.unit, comma=row.comma),
     Cell.SHARE: lambda text, _, row: share(text, comma=row.comma),
     Cell.MONEY: lambda text, _, row: money(text, row.currency, comma=row.comma),
     Cell.RATE_H: lambda text, _, row: money_per_hour(text, row.currency, comma=row.comma),
     Cell.BOOLEAN: _boolean,
     Cell.DATE: _date,
     Cell.CURRENCY: _currency,
-    Cell.KIND: _kind,
+    Cell.KIND: _choice,
+    Cell.CHOICE: _choice,
     Cell.SIZE3: _size,
     Cell.PUBLIC: _public,
     Cell.LOCALE: _locale,
@@ -229,32 +248,38 @@ def references(records: Records, unread: frozenset[str]) -> Iterator[Problem]:
         for column in columns:
             if any(BY_NAME[name].file in unread for name in column.refers):
                 continue
-            known = [
-                *column.also,
-                *(id_ for name in column.refers for id_ in records.get(name, {})),
-            ]
+            known = dict.fromkeys(column.also)
+            for name in column.refers:
+                known |= dict.fromkeys(records.get(name, {}))
             for row in rows.values():
                 yield from _unknown(row, column, known)
 
 
-def _unknown(row: Row, column: Column, known: list[str]) -> Iterator[Problem]:
+def _unknown(row: Row, column: Column, known: Mapping[str, None]) -> Iterator[Problem]:
     text = row.cells.get(column.name, "").strip()
     words = text.split() if column.cell is Cell.WORDS else [text] if text else []
-    kinds = " or ".join(_singular(name) for name in column.refers)
     for word in words:
         if word not in known:
-            also = "".join(f", or “{word_}”" for word_ in column.also)
             near = suggestion(word, known)
-            yield problem_at(row, column.name, f"the id of {kinds}{also}", f"“{word}”", near)
+            yield problem_at(row, column.name, _called(column), f"“{word}”", near)
 
 
-def _singular(table: str) -> str:
-    name = {"looks": "a look", "editions": "an edition", "sets": "a set", "parts": "a part",
-            "ways": "a way"}  # fmt: skip
-    return name.get(table, f"a row of {table}")
+def _called(column: Column) -> str:
+    """What a cell that refers must name: ``the id of an edition or a set``."""
+    ids = "the id of " + " or ".join(NAMED[table] for table in column.refers)
+    few = ", or “" + "”, “".join(column.also) + "”" if len(column.also) == 1 else ""
+    return f"the name of a landmark, or {ids}" if len(column.also) > 1 else ids + few
 
 
-def suggestion_id(text: str) -> str | None:
-    """The text as an id could say it."""
-    plain = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
-    return plain if ID.fullmatch(plain) else None
+# What a row of a table is called.
+NAMED = {
+    "looks": "a look",
+    "editions": "an edition",
+    "sets": "a set",
+    "parts": "a part",
+    "ways": "a way",
+    "sculpts": "a sculpt",
+    "rounds": "a round",
+    "stills": "a still",
+    "terms": "a term",
+}

@@ -4,6 +4,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from sixwright.line.boxes import Content, Look, Order, Part, Sold
+from sixwright.line.likeness import (
+    OutlinePoint,
+    Placement,
+    Round,
+    Sculpt,
+    Sighting,
+    Still,
+    Target,
+    Term,
+)
 from sixwright.line.making import MoneyRules, PriceBreak, Rate, Way
 from sixwright.project.records import Row
 
@@ -35,4 +45,12 @@ class Project:
     prices: tuple[PriceBreak, ...]
     rates: Mapping[str, Rate]
     money: MoneyRules
+    sculpts: Mapping[str, Sculpt] = field(default_factory=dict)
+    rounds: Mapping[str, Round] = field(default_factory=dict)
+    placements: tuple[Placement, ...] = ()
+    targets: tuple[Target, ...] = ()
+    terms: Mapping[str, Term] = field(default_factory=dict)
+    stills: Mapping[str, Still] = field(default_factory=dict)
+    sightings: tuple[Sighting, ...] = ()
+    outlines: tuple[OutlinePoint, ...] = ()
     records: Mapping[str, Mapping[str, Row]] = field(default_factory=dict)
