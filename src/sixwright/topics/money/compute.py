@@ -1,7 +1,8 @@
 """What each part, box and the line cost and earn; docs/topics/money.md has the definitions.
 
-The levels: `compute_lots` buys parts, `compute_boxes` charges them to boxes, `compute_even`
-walks the stairs of all quotes at once, `compute_rivals` does all of it again for other ways.
+The levels: `compute_lots` buys parts, `compute_boxes` charges them to boxes, `compute_stairs`
+walks the stairs of all quotes at once and `compute_even` asks it where a loss ends or one way
+overtakes another, `compute_rivals` does all of it again for other ways.
 """
 
 from collections.abc import Sequence
@@ -37,6 +38,31 @@ def answer(inputs: Inputs) -> Answer:
     effects are added as root sum of squares.
     """
     stands = sheet(inputs)
+    found = brief(inputs, stands)
+    return replace(
+        found,
+        break_even=compute_even.with_curve(inputs, stands, found.break_even),
+        rivals=compute_rivals.rivals(inputs, stands),
+    )
+
+
+def brief(inputs: Inputs, stands: Sheet) -> Answer:
+    """The same without what only a page shows: rival ways, and the curve of break-even.
+
+    Parameters
+    ----------
+    inputs, stands
+        The line and its sheet.
+
+    Raises
+    ------
+    KeyError
+        If `stands` is not the sheet of `inputs`.
+
+    Source
+    ------
+    docs/topics/money.md.
+    """
     bumps = _bumped(inputs)
     even = compute_even.break_even(inputs, stands)
     return Answer(
@@ -56,7 +82,6 @@ def answer(inputs: Inputs) -> Answer:
             if b.up.profit is not None and stands.profit is not None
         },
         expired=_expired(inputs, stands),
-        rivals=compute_rivals.rivals(inputs, stands),
         purchases=compute_purchases.purchases(stands),
         missing=stands.missing,
     )

@@ -208,6 +208,25 @@ class BreakEven:
 
 
 @dataclass(frozen=True, slots=True)
+class Lead:
+    """Between which numbers of boxes one way earns more than another, at the present mix.
+
+    Attributes
+    ----------
+    known
+        Whether everything it rests on is known, and both ways assume the same orders.
+    ahead
+        Stretches, in boxes, from and to, in which it earns more; `to` None: for ever.
+    curve
+        Boxes, and how much more it earns, for a picture: exact at each point.
+    """
+
+    known: bool
+    ahead: tuple[tuple[Fraction, Fraction | None], ...] = ()
+    curve: tuple[tuple[Fraction, Fraction], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Option:
     """One of the rival ways to make a part, or the parts of one tool together.
 
