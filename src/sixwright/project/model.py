@@ -15,6 +15,7 @@ from sixwright.line.likeness import (
     Term,
 )
 from sixwright.line.making import MoneyRules, PriceBreak, Rate, Way
+from sixwright.project.choices import Choice
 from sixwright.project.records import Row
 
 
@@ -26,6 +27,8 @@ class Project:
     ----------
     sells
         Editions and then sets, by id.
+    choices
+        Decisions with alternatives, open and taken, by id.
     records
         The rows that all of this was made from: table, then id, then row.
     """
@@ -53,4 +56,5 @@ class Project:
     stills: Mapping[str, Still] = field(default_factory=dict)
     sightings: tuple[Sighting, ...] = ()
     outlines: tuple[OutlinePoint, ...] = ()
+    choices: Mapping[str, Choice] = field(default_factory=dict)
     records: Mapping[str, Mapping[str, Row]] = field(default_factory=dict)

@@ -1,17 +1,20 @@
 """A line's folder, read whole or not at all: with every error it has, never the first alone."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from hashlib import sha256
 from pathlib import Path
 
 from sixwright.kernel.errors import FolderError, InputError, Problem
 from sixwright.project.assemble import assemble
+from sixwright.project.assemble_choices import assemble_choices
 from sixwright.project.model import Project
 from sixwright.project.records import Place, Records, Row
 from sixwright.project.tables import TABLES, Cell, Table
+from sixwright.storage.choices_text import choice_documents
 from sixwright.storage.csv_text import CsvText, parse_csv
+from sixwright.storage.journal import settled
 from sixwright.storage.toml_text import FILE, TOML_TABLES, parse_toml, toml_rows
 
 FORMAT = "1"
@@ -52,7 +55,7 @@ def read(path: Path) -> Folder:
     FolderError
         With all of the folder's problems, each with its place.
     """
-    return read_files(path, files_of(path))
+    return read_files(path, settled(path, lambda: files_of(path)))
 
 
 def files_of(path: Path) -> dict[str, bytes]:
@@ -101,6 +104,7 @@ def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
     for table in CSV_TABLES:
         for row in _csv_rows(path, table, files, problems):
             _take(records[table.name], row, problems)
+    choices = assemble_choices(choice_documents(files, problems), records, problems)
     broken = frozenset(problem.file for problem in problems if problem.row is None)
     try:
         project = assemble(records, unread=broken)
@@ -108,7 +112,7 @@ def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
         problems += error.problems
     if problems:
         raise FolderError(tuple(dict.fromkeys(problems)))
-    return Folder(path, files, records, project)
+    return Folder(path, files, records, replace(project, choices=choices))
 
 
 def _document(files: Mapping[str, bytes], problems: list[Problem]) -> Mapping[str, object] | None:
