@@ -1,0 +1,161 @@
+"""What two ways to go are measured by: each number with its unit and which direction is better."""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from sixwright.kernel.findings import Finding
+from sixwright.kernel.intervals import WORST_FIRST, Verdict
+from sixwright.project.model import Project
+from sixwright.topics.lineup.model import Answer as Boxes
+from sixwright.topics.money.model import Answer as Sums
+from sixwright.workflows.outcome import Outcome
+
+MORE, LESS = "more", "less"
+BOX_MARGIN, BOX_MASS, VERDICTS = "margin_after_fixed_share", "mass_g", "verdicts"
+# Amounts of which the effects of two changes can be added; where the sum is not what both do
+# together, the two interact. (Break-even is a ratio of such amounts: there nothing adds up.)
+ADDITIVE = ("profit", "cash_asked", "fixed", "tied_up")
+
+Known = Fraction | None
+Measures = Mapping[str, Known]
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One measure: what it is called, its unit, and which direction is better.
+
+    Attributes
+    ----------
+    id
+        Stable name; of a box or a verdict: ``margin_after_fixed_share/muster-watch``.
+    unit
+        The line's currency, ``boxes``, ``g``, ``days`` or ``findings``.
+    better
+        ``more``, ``less``, or empty where neither is: such a measure is shown and not compared.
+    """
+
+    id: str
+    label: str
+    unit: str
+    better: str = ""
+
+
+def kinds(project: Project) -> tuple[Kind, ...]:
+    """The measures of a line, in the order in which they are shown.
+
+    Parameters
+    ----------
+    project
+        The line as it stands: each of its boxes has a margin and a mass.
+
+    Raises
+    ------
+    Nothing of its own.
+
+    Source
+    ------
+    Own choice: docs/topics/choices.md, “Measures”.
+    """
+    money = project.currency
+    named = [(id_, sold.name or id_) for id_, sold in project.sells.items()]
+    return (
+        Kind("profit", "Profit", money, MORE),
+        Kind("cash_asked", "Cash asked before a box is sold", money, LESS),
+        Kind("fixed", "Fixed costs", money, LESS),
+        Kind("break_even", "Break-even", "boxes", LESS),
+        Kind("tied_up", "Tied up in surplus pieces", money, LESS),
+        *(Kind(f"{BOX_MARGIN}/{id_}", name, money, MORE) for id_, name in named),
+        *(Kind(f"{BOX_MASS}/{id_}", name, "g") for id_, name in named),
+        Kind("lead_days", "Longest time from order to delivery", "days", LESS),
+        *(Kind(f"{VERDICTS}/{v}", f"Checks: {v}", "findings", LESS) for v in WORST_FIRST[:3]),
+        Kind(f"{VERDICTS}/{Verdict.HOLDS}", f"Checks: {Verdict.HOLDS}", "findings"),
+    )
+
+
+def measures(outcome: Outcome) -> dict[str, Known]:
+    """The measures of a line; None where one rests on something unknown, never zero.
+
+    Parameters
+    ----------
+    outcome
+        The line with its line-up and money answered.
+
+    Raises
+    ------
+    Nothing of its own.
+
+    Source
+    ------
+    Own choice: docs/topics/choices.md, “Measures”.
+    """
+    project = outcome.project
+    found: dict[str, Known] = dict.fromkeys(kind.id for kind in kinds(project))
+    sums, boxes = outcome.answers.get("money"), outcome.answers.get("lineup")
+    if isinstance(sums, Sums):
+        found |= _of_money(sums)
+        found["lead_days"] = _lead_days(project, sums)
+    if isinstance(boxes, Boxes):
+        found |= {f"{BOX_MASS}/{id_}": _mass_g(project, boxes, id_) for id_ in project.sells}
+    return found | _of_verdicts(outcome.findings)
+
+
+def _of_money(sums: Sums) -> dict[str, Known]:
+    tied = [purchase.surplus_cost for purchase in sums.purchases]
+    known = [cost for cost in tied if cost is not None]
+    return {
+        "profit": sums.profit,
+        "cash_asked": sums.cash_asked,
+        "fixed": sums.fixed,
+        "break_even": sums.break_even.quantity,
+        "tied_up": sum(known, Fraction(0)) if len(known) == len(tied) else None,
+        **{f"{BOX_MARGIN}/{id_}": box.margin_after_fixed_share for id_, box in sums.sells.items()},
+    }
+
+
+def _lead_days(project: Project, sums: Sums) -> Known:
+    """The latest of the parts that are needed; None while one of them is not known."""
+    ways = [part.way for part in sums.parts.values() if part.need != 0]
+    days = [project.ways[way].lead_days if way else None for way in ways]
+    known = [each for each in days if each is not None]
+    return Fraction(max(known)) if known and len(known) == len(days) else None
+
+
+def _mass_g(project: Project, boxes: Boxes, sells: str) -> Known:
+    """The mass of all pieces in one box; None while one of them is not known."""
+    total = Fraction(0)
+    for part, count in boxes.contents[sells].items():
+        mass = project.parts[part].mass_g
+        if count is None or (mass is None and count):
+            return None
+        total += count * (mass or 0)
+    return total
+
+
+def _of_verdicts(findings: tuple[Finding, ...]) -> dict[str, Known]:
+    counted = Counter(finding.verdict for finding in findings)
+    return {f"{VERDICTS}/{verdict}": Fraction(counted[verdict]) for verdict in Verdict}
+
+
+def difference(here: Measures, first: Measures) -> dict[str, Known]:
+    """Each measure less that of the first; None where one of the two is not known.
+
+    Parameters
+    ----------
+    here, first
+        Measures by id.
+
+    Raises
+    ------
+    Nothing of its own.
+
+    Source
+    ------
+    docs/topics/choices.md.
+    """
+    return {id_: _less(here.get(id_), first.get(id_)) for id_ in dict.fromkeys((*first, *here))}
+
+
+def _less(one: Known, other: Known) -> Known:
+    return None if one is None or other is None else one - other
