@@ -13,6 +13,7 @@ from sixwright.kernel.errors import (
     CallError,
     ChangeError,
     ConflictError,
+    DiskError,
     FolderError,
     InputError,
     SixwrightError,
@@ -152,7 +153,7 @@ def _status(arguments: list[str] | None) -> int:
 
         complain(error.problems)
         return UNREADABLE
-    except (ChangeError, ConflictError, BusyError) as error:
+    except (ChangeError, ConflictError, BusyError, DiskError) as error:
         _say(f"Nothing was written. {error}")
         return UNREADABLE
     except (CallError, InputError) as error:

@@ -9,6 +9,7 @@
     ├── ChangeError                   a change does not fit the folder as it stands
     ├── ConflictError                 a file moved since it was read; nothing was written
     ├── BusyError                     a file is held open elsewhere; nothing was written
+    ├── DiskError                     the disk is full or refused; nothing was written
     ├── CallError                     the command was called wrongly
     └── InternalError                 an impossible state: a fault of ours
 """
@@ -76,16 +77,53 @@ class ChangeError(SixwrightError):
         self.problems = problems
 
 
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A cell (or a row, with `column` None) that two want to stand differently.
+
+    Attributes
+    ----------
+    was
+        What stood there when the folder was read; None where there was no such row.
+    wanted
+        What was to be written; None where the row was to go.
+    now
+        What stands there now; None where there is no such row.
+    """
+
+    table: str
+    id: str
+    column: str | None
+    was: str | None
+    wanted: str | None
+    now: str | None
+
+    def __str__(self) -> str:
+        """Word both values as one sentence for the producer."""
+        place = f"{self.table}, {self.id}" + (f", {self.column}" if self.column else "")
+        return f"{place}: {_stated(self.now)} stands there now; {_stated(self.wanted)} was to be."
+
+
+def _stated(text: str | None) -> str:
+    if text is None:
+        return "no such row"
+    return f"“{text}”" if text else "an empty cell"
+
+
 class ConflictError(SixwrightError):
     """A file moved since it was read: nothing was written, both states are shown."""
 
-    def __init__(self, message: str, differences: tuple[Problem, ...] = ()) -> None:
-        super().__init__(message)
+    def __init__(self, message: str, differences: tuple[Difference, ...] = ()) -> None:
+        super().__init__("\n".join([message, *(str(difference) for difference in differences)]))
         self.differences = differences
 
 
 class BusyError(SixwrightError):
     """A file is held open by another program: nothing was written."""
+
+
+class DiskError(SixwrightError):
+    """The disk is full or refused to be written: nothing was written."""
 
 
 class CallError(SixwrightError):

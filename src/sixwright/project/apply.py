@@ -23,7 +23,7 @@ def apply(project: Project, changes: Sequence[Change]) -> Project:
         there is not what it says, or the line could then not be read.
     """
     try:
-        return assemble(changed(project.records, changes))
+        return replace(assemble(changed(project.records, changes)), choices=project.choices)
     except FolderError as error:
         raise ChangeError(error.problems) from error
 
@@ -74,7 +74,22 @@ def _add(rows: dict[str, Row], change: Change, cells: Mapping[str, str]) -> Prob
         stated = "/".join(full.get(name, "") for name in key)
         return Problem(_file(change), f"cells that make the id “{change.id}”", f"“{stated}”")
     rows[change.id] = Row(change.table, change.id, full)
+    _move(rows, change.id, change.behind)
     return None
+
+
+def _move(rows: dict[str, Row], id_: str, behind: str | None) -> None:
+    """Put the last row behind another; it stays last where that one is not there."""
+    order = [other for other in rows if other != id_]
+    if behind == "":
+        order.insert(0, id_)
+    elif behind in order:
+        order.insert(order.index(behind) + 1, id_)
+    else:
+        return
+    moved = {other: rows[other] for other in order}
+    rows.clear()
+    rows.update(moved)
 
 
 def _set(rows: dict[str, Row], row: Row, change: Change) -> Problem | None:

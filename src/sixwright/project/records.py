@@ -46,6 +46,8 @@ class Change:
         The cells of a new row, or None.
     remove
         Whether the row goes.
+    behind
+        Id of the row that a new one stands behind; empty for the first place, None for the last.
     """
 
     table: str
@@ -55,3 +57,4 @@ class Change:
     value: str | None = None
     add: Mapping[str, str] | None = None
     remove: bool = False
+    behind: str | None = None
