@@ -1,4 +1,4 @@
-"""`sixwright report`: the line as one HTML file."""
+"""`sixwright report`: the line as HTML and PDF, and the buyer's sheet as HTML, PNG and PDF."""
 
 import sys
 from pathlib import Path
@@ -8,22 +8,24 @@ from sixwright.kernel.errors import CallError
 
 
 def run_report(folder: Path, out_dir: Path, *, today: str | None) -> int:
-    """Write report.html into `out_dir`, and give the exit status of the check."""
+    """Write the report's files into `out_dir`, and give the exit status of the check."""
     from sixwright.cli.check import status
-    from sixwright.reports.html import report_html
+    from sixwright.reports.report_files import report_files
     from sixwright.storage.folder import read
     from sixwright.workflows.review import review
 
     found = read(folder)
     judged = review(found.project, today=clock_at(today)().date())
-    page = report_html(judged, folder=folder.resolve().name, inputs=found.inputs)
+    files = report_files(judged, folder=folder.resolve().name, inputs=found.inputs)
     try:
         out_dir.mkdir(parents=True, exist_ok=True)
-        file = out_dir / "report.html"
-        file.write_text(page, encoding="utf-8", newline="\n")
+        for name, content in files.contents.items():
+            (out_dir / name).write_bytes(content)
+            sys.stderr.write(f"Wrote {out_dir / name}.\n")
     except OSError as error:
         raise CallError(
             f"{out_dir} must be a folder that can be written; {error.strerror}."
         ) from error
-    sys.stderr.write(f"Wrote {file}.\n")
+    for notice in files.notices:
+        sys.stderr.write(f"{notice}\n")
     return status(judged, strict=False)

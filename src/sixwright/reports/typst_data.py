@@ -28,6 +28,9 @@ from sixwright.reports.svg import svg
 from sixwright.reports.typst_tables import Paper, Part, lay
 from sixwright.reports.words import SIGNS, runs, text_of
 
+# A table of more rows is longer than a page is high: it starts a page of its own.
+LONG_ROWS = 36
+
 Data = dict[str, object]
 Runs = list[list[object]]
 
@@ -125,7 +128,7 @@ class Writer:
             "name": block.name,
             "caption": self.prose(block.caption),
             "turned": laid.turned,
-            "long": len(block.rows) > 12,
+            "long": len(block.rows) > LONG_ROWS,
             "parts": [self.part(block, part) for part in laid.parts],
         }
 

@@ -1,7 +1,7 @@
 """How a table is laid on paper: its columns' widths, upright or turned, whole or in parts."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from typing import Any
 
 from sixwright.reports.document import Cell, Table
@@ -12,6 +12,8 @@ TEXT_PT = 7.8  # the size that print.typ sets tables in
 PAD_PT = 9.0  # what a cell keeps free at its two sides
 WORDS_LEAST_PT, WORDS_MOST_PT = 46.0, 150.0
 NAME_LEAST_PT = 70.0
+NUMBERS_APART_PT = 14.0
+FEW = 3  # columns of a table that keeps to its own width
 HEAD_WORD_MOST_PT = 58.0  # longer words of a head are hyphenated
 
 Word = Callable[[Any], str]
@@ -24,6 +26,14 @@ class Paper:
     name: str
     upright_pt: float
     turned_pt: float
+
+
+@dataclass(frozen=True, slots=True)
+class Want:
+    """The least width of a column and the one at which nothing in it is broken, pt."""
+
+    least: float
+    wanted: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,47 +62,49 @@ def lay(table: Table, word: Word, paper: Paper) -> Laid:
     paper
         Must be wide enough for a name and one column.
     """
-    least = [_least(table, word, i) for i in range(len(table.columns))]
+    wants = [_want(table, word, i) for i in range(len(table.columns))]
     if table.even:
-        least[1:] = [max(least[1:], default=0.0)] * (len(least) - 1)
+        most = Want(*(max(each) for each in zip(*map(astuple, wants[1:]), strict=True)))
+        wants[1:] = [most] * (len(wants) - 1)
+    every = tuple(range(len(wants)))
     for turned, width in ((False, paper.upright_pt), (True, paper.turned_pt)):
-        if sum(least) <= width:
-            every = tuple(range(len(least)))
-            return Laid(turned, (Part(every, _spread(table, least, every, width)),))
+        if sum(want.least for want in wants) <= width:
+            return Laid(turned, (Part(every, _spread(table, wants, width)),))
     width = paper.turned_pt
     parts = tuple(
-        Part(columns, _spread(table, least, columns, width)) for columns in _split(least, width)
+        Part(columns, _spread(table, [wants[i] for i in columns], width))
+        for columns in _split(wants, width)
     )
     return Laid(turned=True, parts=parts)
 
 
-def _least(table: Table, word: Word, column: int) -> float:
-    """The least width of a column: numbers are never broken, words between words only."""
+def _want(table: Table, word: Word, column: int) -> Want:
+    """What a column needs: numbers are never broken, words only between words."""
     head = table.columns[column]
     heads = [width_pt(each) for each in f"{head.head} {head.unit}".split()]
+    named = min(max(heads, default=0.0), HEAD_WORD_MOST_PT)
     cells = [
         row.cells[column] for row in table.rows if row.kind != "group" and column < len(row.cells)
     ]
-    texts = [_text(cell, word) for cell in cells]
     if head.numeric:
         body = max((_numeric(cell, word) for cell in cells), default=0.0)
-    else:
-        words = max((width_pt(each) for text in texts for each in text.split()), default=0.0)
-        details = [word(cell.detail) for cell in cells if cell.detail is not None]
-        most = max((width_pt(text) for text in (*texts, *details)), default=0.0)
-        broad = column == 0 or head.wide
-        enough = NAME_LEAST_PT if broad else WORDS_LEAST_PT
-        body = min(max(words, min(most, enough)), WORDS_MOST_PT)
-    return max(body, min(max(heads, default=0.0), HEAD_WORD_MOST_PT)) + PAD_PT
+        return Want(max(body, named) + PAD_PT, max(body, named) + PAD_PT + NUMBERS_APART_PT)
+    texts = [_text(cell, word) for cell in cells]
+    texts += [word(cell.detail) for cell in cells if cell.detail is not None]
+    words = max((width_pt(each) for text in texts for each in text.split()), default=0.0)
+    most = max((width_pt(text) for text in texts), default=0.0)
+    enough = NAME_LEAST_PT if column == 0 or head.wide else WORDS_LEAST_PT
+    least = max(min(words, WORDS_MOST_PT), min(most, enough), named) + PAD_PT
+    return Want(least, max(least, min(most, WORDS_MOST_PT) + PAD_PT))
 
 
 def _numeric(cell: Cell, word: Word) -> float:
     """The width of a number; a sentence beside a mark may be broken between its words."""
     text = _text(cell, word)
-    if cell.remarks:
-        return max(width_pt(each) for each in text.split(" ")) + TEXT_PT
-    mark = TEXT_PT if cell.verdict else 0.0
-    return min(width_pt(text) + mark, WORDS_MOST_PT)
+    if cell.verdict:
+        return width_pt(text) + 1.5 * TEXT_PT
+    words = max(width_pt(each) for each in text.split(" "))
+    return max(words, min(width_pt(text), WORDS_LEAST_PT))
 
 
 def _text(cell: Cell, word: Word) -> str:
@@ -101,37 +113,27 @@ def _text(cell: Cell, word: Word) -> str:
     return "unknown" if cell.value is None else word(cell.value)
 
 
-def _spread(
-    table: Table, least: Sequence[float], columns: Sequence[int], width: float
-) -> tuple[float, ...]:
-    """Widths that share out what is left: to the words first, evenly to all where there are none.
+def _spread(table: Table, wants: Sequence[Want], width: float) -> tuple[float, ...]:
+    """Widths between the least and the wanted, each with its share of the room there is.
 
-    A table of a few columns keeps to its own width, so that a row can be read across.
+    A table of a few columns keeps to its own width, so that a row can be read across; in others,
+    what nobody wants goes to all alike.
     """
-    wanted = [min(least[i] * 1.6, least[i] + 22.0) for i in columns]
-    wordy = [n for n, i in enumerate(columns) if i == 0 or table.columns[i].wide]
-    if len(table.columns) <= 3:
-        for n in wordy:
-            wanted[n] = max(wanted[n], 0.32 * width)
-    room, asked = width - sum(least[i] for i in columns), sum(wanted)
-    if asked <= width:
-        spare = 0.0 if len(table.columns) <= 3 else width - asked
-        return tuple(
-            each + (spare / len(wordy) if n in wordy else 0.0) for n, each in enumerate(wanted)
-        )
-    ask = asked - sum(least[i] for i in columns)
-    return tuple(
-        least[i] + room * (each - least[i]) / ask for i, each in zip(columns, wanted, strict=True)
-    )
+    least = sum(want.least for want in wants)
+    asked = sum(want.wanted - want.least for want in wants)
+    share = min((width - least) / asked, 1.0) if asked else 0.0
+    widths = [want.least + share * (want.wanted - want.least) for want in wants]
+    spare = 0.0 if len(table.columns) <= FEW else (width - sum(widths)) / len(widths)
+    return tuple(each + max(spare, 0.0) for each in widths)
 
 
-def _split(least: Sequence[float], width: float) -> Iterator[tuple[int, ...]]:
+def _split(wants: Sequence[Want], width: float) -> Iterator[tuple[int, ...]]:
     """Columns in parts that fit, as even as can be, the first one in each."""
-    others = list(range(1, len(least)))
+    others = list(range(1, len(wants)))
     for count in range(2, len(others) + 1):
         size = -(-len(others) // count)
         parts = [(0, *others[i : i + size]) for i in range(0, len(others), size)]
-        if all(sum(least[i] for i in part) <= width for part in parts):
+        if all(sum(wants[i].least for i in part) <= width for part in parts):
             yield from parts
             return
     yield from ((0, i) for i in others)

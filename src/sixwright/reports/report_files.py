@@ -1,0 +1,79 @@
+"""Every file of the report, made in memory: the line for its producer, the sheet for buyers."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sixwright.kernel.errors import InternalError
+from sixwright.kernel.sentences import Count, Sentence
+from sixwright.reports.buyers_sheet import buyers_sheet
+from sixwright.reports.buyers_sheet_files import Sheet, sheet_html, sheet_pdf, sheet_png
+from sixwright.reports.evidence import open_findings
+from sixwright.reports.html import report_html
+from sixwright.reports.typst_report import report_pdf
+from sixwright.reports.words import say
+from sixwright.topics.lineup.model import Answer as Boxes
+from sixwright.workflows.review import Review
+
+
+@dataclass(frozen=True, slots=True)
+class Files:
+    """The files, by name, and what their reader should know before they are handed on."""
+
+    contents: Mapping[str, bytes]
+    notices: tuple[str, ...]
+
+
+def report_files(review: Review, *, folder: str, inputs: Mapping[str, str]) -> Files:
+    """Make every file of the report; the same review makes the same bytes.
+
+    Parameters
+    ----------
+    review
+        What was judged, of all topics.
+    folder
+        The folder's name, for the foot of each page.
+    inputs
+        File, relative, to the SHA-256 of its bytes.
+
+    Raises
+    ------
+    InternalError
+        If the line-up was not judged, or a template does not take its data.
+    """
+    boxes = review.answers.get("lineup")
+    if not isinstance(boxes, Boxes):
+        raise InternalError("a report needs the line-up, which was not answered.")
+    sheet = Sheet(buyers_sheet(review.project, boxes), review.today)
+    printed = {
+        "report.pdf": report_pdf(review, folder=folder, inputs=inputs),
+        "contents.pdf": sheet_pdf(sheet),
+    }
+    contents = {
+        "report.html": report_html(review, folder=folder, inputs=inputs).encode(),
+        "report.pdf": printed["report.pdf"].content,
+        "contents.html": sheet_html(sheet).encode(),
+        "contents.png": sheet_png(sheet),
+        "contents.pdf": printed["contents.pdf"].content,
+    }
+    unclaimed = tuple(_unclaimed(name) for name, each in printed.items() if not each.standards)
+    return Files(contents, (*unclaimed, *_announced(review)))
+
+
+def _unclaimed(name: str) -> str:
+    return (
+        f"{name} holds letters that none of the fonts here can show, so it does not claim "
+        "PDF/UA-1 and PDF/A-2a. Install a font that has them and run this again."
+    )
+
+
+def _announced(review: Review) -> tuple[str, ...]:
+    """That the sheet says what is in the boxes, where something else was announced."""
+    broken = [each for each in open_findings(review.findings) if each.rule == "announced"]
+    if not broken:
+        return ()
+    sentence = Sentence(
+        "Before you post contents.*: it counts what is in the boxes, and {count} made in public "
+        "cannot be seen there.",
+        {"count": Count(len(broken), "announcement", "announcements")},
+    )
+    return (say(sentence, review.project.locale),)
