@@ -1,6 +1,6 @@
 """What the core asks of the shell: a clock, a disk, a memory of results."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from datetime import datetime
 from typing import Protocol, TypeVar
 
@@ -18,10 +18,11 @@ class Memo(Protocol):
     """Remembers what a pure function answered for given inputs."""
 
     def __call__(
-        self,
-        name: str,
-        version: int,
-        inputs: Mapping[str, object],
-        make: Callable[[], T],
+        self, name: str, version: int, inputs: object, kind: type[T], make: Callable[[], T]
     ) -> T:
-        """The answer of `make`, from memory where the same inputs were met before."""
+        """The answer of `make`, of type `kind`; from memory where these inputs were met before."""
+
+
+def no_memo(_name: str, _version: int, _inputs: object, _kind: type[T], make: Callable[[], T]) -> T:
+    """A memory that remembers nothing."""
+    return make()

@@ -1,0 +1,91 @@
+"""What was computed is remembered by its inputs, and never at the price of an answer."""
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sixwright.kernel.intervals import Interval, Verdict
+from sixwright.storage import cache
+
+
+@dataclass(frozen=True)
+class Asked:
+    places: dict[str, tuple[float, float]]
+    seed: int = 0
+
+
+@dataclass(frozen=True)
+class Told:
+    value: float
+    verdict: Verdict = Verdict.HOLDS
+    off: Interval | None = None
+    rows: tuple[tuple[str, float | None], ...] = ()
+    exact: Fraction = Fraction(1, 3)
+
+
+ASKED = Asked({"a": (0.1, 2.0)})
+TOLD = Told(0.1 + 0.2, Verdict.FAILS, Interval(1.0, 0.5, 2.0), (("x", None), ("y", -0.0)))
+
+
+@pytest.fixture(autouse=True)
+def away(tmp_path, monkeypatch):
+    monkeypatch.setenv("SIXWRIGHT_CACHE", str(tmp_path / "cache"))
+    return tmp_path / "cache"
+
+
+def ask(asked=ASKED, told=TOLD, version=1, name="try"):
+    """The answer, and whether it was computed for it."""
+    made = []
+    answer = cache.memo(name, version, asked, Told, lambda: made.append(1) or told)
+    return answer, bool(made)
+
+
+def test_the_same_inputs_are_computed_once():
+    assert ask() == (TOLD, True)
+    assert ask() == (TOLD, False)
+
+
+def test_other_inputs_another_version_and_another_name_are_computed():
+    ask()
+    assert ask(replace(ASKED, seed=1))[1]
+    assert ask(replace(ASKED, places={"a": (0.1, 2.0000000000000004)}))[1]
+    assert ask(version=2)[1]
+    assert ask(name="other")[1]
+
+
+@given(st.floats(allow_nan=False, allow_infinity=False))
+def test_numbers_come_back_to_the_last_bit(value):
+    asked = Asked({"f": (value, value)})
+    ask(asked, Told(value))
+    assert ask(asked)[0].value.hex() == value.hex()
+
+
+@pytest.mark.parametrize("content", [b"", b"{", b"null", b'{"value": "x"}', b"\xff"])
+def test_a_broken_entry_is_a_miss(away, content):
+    ask()
+    (entry,) = away.rglob("*.json")
+    entry.write_bytes(content)
+    assert ask() == (TOLD, True)
+    assert ask() == (TOLD, False)
+
+
+def test_a_cache_that_cannot_be_written_costs_no_answer(away):
+    away.write_text("a file where the folder would be")
+    assert ask() == (TOLD, True)
+    assert ask() == (TOLD, True)
+
+
+def test_the_oldest_go_when_all_are_too_large(away, monkeypatch):
+    import os
+
+    ask()
+    (first,) = away.rglob("*.json")
+    os.utime(first, (1, 1))
+    monkeypatch.setattr(cache, "MOST_BYTES", first.stat().st_size * 2)
+    ask(version=2)
+    ask(version=3)
+    assert not first.exists()
+    assert len(list(away.rglob("*.json"))) == 2
