@@ -66,11 +66,11 @@ def kinds(project: Project) -> tuple[Kind, ...]:
         Kind("fixed", "Fixed costs", money, LESS),
         Kind("break_even", "Break-even", "boxes", LESS),
         Kind("tied_up", "Tied up in surplus pieces", money, LESS),
-        *(Kind(f"{BOX_MARGIN}/{id_}", name, money, MORE) for id_, name in named),
-        *(Kind(f"{BOX_MASS}/{id_}", name, "g") for id_, name in named),
+        *(Kind(f"{BOX_MARGIN}/{id_}", f"Margin of {name}", money, MORE) for id_, name in named),
+        *(Kind(f"{BOX_MASS}/{id_}", f"Mass of {name}", "g") for id_, name in named),
         Kind("lead_days", "Longest time from order to delivery", "days", LESS),
-        *(Kind(f"{VERDICTS}/{v}", f"Checks: {v}", "findings", LESS) for v in WORST_FIRST[:3]),
-        Kind(f"{VERDICTS}/{Verdict.HOLDS}", f"Checks: {Verdict.HOLDS}", "findings"),
+        *(Kind(f"{VERDICTS}/{v}", f"Findings, {v}", "findings", LESS) for v in WORST_FIRST[:3]),
+        Kind(f"{VERDICTS}/{Verdict.HOLDS}", f"Findings, {Verdict.HOLDS}", "findings"),
     )
 
 
