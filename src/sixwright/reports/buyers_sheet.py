@@ -88,13 +88,12 @@ def is_public(part: Part) -> bool:
 
 def _lead(project: Project) -> Sentence:
     sets = sum(sold.is_set for sold in project.sells.values())
-    values: dict[str, Value] = {
-        "scale": f"1:{project.scale}",
-        "editions": Count(len(project.sells) - sets, "edition", "editions"),
-        "sets": Count(sets, "set", "sets"),
-    }
-    some = "{editions} and {sets}" if sets else "{editions}"
-    return Sentence(f"At {{scale}}, in {some}.", values)
+    editions = Count(len(project.sells) - sets, "edition", "editions")
+    values: dict[str, Value] = {"scale": f"1:{project.scale}", "editions": editions}
+    if not sets:
+        return Sentence("At {scale}, in {editions}.", values)
+    values["sets"] = Count(sets, "set", "sets")
+    return Sentence("At {scale}, in {editions} and {sets}.", values)
 
 
 def _table(project: Project, boxes: Boxes) -> Table:

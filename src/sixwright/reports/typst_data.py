@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import count
+from itertools import count, takewhile
 
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Sentence, Value
@@ -31,6 +31,9 @@ from sixwright.reports.words import SIGNS, runs, text_of
 # A table of more rows is longer than a page is high: it starts a page of its own.
 LONG_ROWS = 36
 
+# What may stand above a table that opens a question.
+OPENINGS = frozenset({"answer", "paragraph"})
+
 Data = dict[str, object]
 Runs = list[list[object]]
 
@@ -48,12 +51,15 @@ class Writer:
     _pictures: Iterator[int] = field(default_factory=lambda: count(1))
 
     def document(self, document: Document) -> Data:
-        """A question and its answer."""
-        return {
-            "topic": document.topic,
-            "title": document.title,
-            "blocks": self.blocks(document.blocks),
-        }
+        """A question and its answer; what opens it is turned with the table that follows."""
+        blocks = self.blocks(document.blocks)
+        opening = list(takewhile(lambda block: block["kind"] in OPENINGS, blocks))
+        shown = {"topic": document.topic, "title": document.title}
+        table = blocks[len(opening)] if len(blocks) > len(opening) else {}
+        if not table.get("turned"):
+            return {**shown, "turned": [], "blocks": blocks}
+        rest = blocks[len(opening) + 1 :]
+        return {**shown, "turned": [*opening, {**table, "turned": False}], "blocks": rest}
 
     def blocks(self, blocks: Iterable[Block]) -> list[Data]:
         """Each block, with its kind."""
@@ -185,7 +191,7 @@ class Writer:
         return {
             "message": self.words(each.finding.message),
             "remedy": self.words(remedy) if remedy is not None else [],
-            "evidence": [] if brief else self.prose(each.evidence),
+            "evidence": self.prose(each.accepted if brief else each.evidence),
             "anchor": "" if brief else each.anchor,
             "links": [self.link(link) for link in each.links],
             **mark(each.finding.verdict),

@@ -24,6 +24,8 @@ def report_pdf(review: Review, *, folder: str, inputs: Mapping[str, str]) -> Pri
     locale = review.project.locale
     paper = paper_of(locale)
     imprint = colophon(folder=folder, inputs=inputs, today=review.today, locale=locale)
+    shown = documents(review)
+    topics = {document.topic for document in shown}
     state = spine(review, current="home", href=lambda topic: topic)
     head: dict[str, object] = {
         "title": f"{state.name}, {imprint.date}",
@@ -36,12 +38,16 @@ def report_pdf(review: Review, *, folder: str, inputs: Mapping[str, str]) -> Pri
             {
                 "name": group.name,
                 "entries": [
-                    {"question": entry.question, "to": entry.topic, **mark(entry.verdict)}
+                    {
+                        "question": entry.question,
+                        "to": entry.topic if entry.topic in topics else "",
+                        **mark(entry.verdict),
+                    }
                     for entry in group.entries
                 ],
             }
             for group in state.groups
         ],
     }
-    data = print_data(documents(review), paper=paper, locale=locale, head=head)
+    data = print_data(shown, paper=paper, locale=locale, head=head)
     return print_pdf("report.typ", data, today=review.today)

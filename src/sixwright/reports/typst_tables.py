@@ -1,7 +1,7 @@
 """How a table is laid on paper: its columns' widths, upright or turned, whole or in parts."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import astuple, dataclass
+from dataclasses import dataclass
 from typing import Any
 
 from sixwright.reports.document import Cell, Table
@@ -30,10 +30,17 @@ class Paper:
 
 @dataclass(frozen=True, slots=True)
 class Want:
-    """The least width of a column and the one at which nothing in it is broken, pt."""
+    """The least width of a column and the one at which nothing in it is broken, pt.
+
+    Attributes
+    ----------
+    words
+        Whether it holds words, which are served before numbers.
+    """
 
     least: float
     wanted: float
+    words: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,18 +71,18 @@ def lay(table: Table, word: Word, paper: Paper) -> Laid:
     """
     wants = [_want(table, word, i) for i in range(len(table.columns))]
     if table.even:
-        most = Want(*(max(each) for each in zip(*map(astuple, wants[1:]), strict=True)))
-        wants[1:] = [most] * (len(wants) - 1)
+        most = max((want.least for want in wants[1:]), default=0.0)
+        wants[1:] = [_apart(most)] * (len(wants) - 1)
     every = tuple(range(len(wants)))
     for turned, width in ((False, paper.upright_pt), (True, paper.turned_pt)):
         if sum(want.least for want in wants) <= width:
-            return Laid(turned, (Part(every, _spread(table, wants, width)),))
+            return Laid(turned, (Part(every, _spread(wants, width)),))
     width = paper.turned_pt
     parts = tuple(
-        Part(columns, _spread(table, [wants[i] for i in columns], width))
+        Part(columns, _spread([wants[i] for i in columns], width))
         for columns in _split(wants, width)
     )
-    return Laid(turned=True, parts=parts)
+    return Laid(paper.turned_pt > paper.upright_pt, parts)
 
 
 def _want(table: Table, word: Word, column: int) -> Want:
@@ -88,14 +95,18 @@ def _want(table: Table, word: Word, column: int) -> Want:
     ]
     if head.numeric:
         body = max((_numeric(cell, word) for cell in cells), default=0.0)
-        return Want(max(body, named) + PAD_PT, max(body, named) + PAD_PT + NUMBERS_APART_PT)
+        return _apart(max(body, named) + PAD_PT)
     texts = [_text(cell, word) for cell in cells]
     texts += [word(cell.detail) for cell in cells if cell.detail is not None]
     words = max((width_pt(each) for text in texts for each in text.split()), default=0.0)
     most = max((width_pt(text) for text in texts), default=0.0)
     enough = NAME_LEAST_PT if column == 0 or head.wide else WORDS_LEAST_PT
     least = max(min(words, WORDS_MOST_PT), min(most, enough), named) + PAD_PT
-    return Want(least, max(least, min(most, WORDS_MOST_PT) + PAD_PT))
+    return Want(least, max(least, min(most, WORDS_MOST_PT) + PAD_PT), words=True)
+
+
+def _apart(least: float) -> Want:
+    return Want(least, least + NUMBERS_APART_PT, words=False)
 
 
 def _numeric(cell: Cell, word: Word) -> float:
@@ -113,17 +124,18 @@ def _text(cell: Cell, word: Word) -> str:
     return "unknown" if cell.value is None else word(cell.value)
 
 
-def _spread(table: Table, wants: Sequence[Want], width: float) -> tuple[float, ...]:
-    """Widths between the least and the wanted, each with its share of the room there is.
+def _spread(wants: Sequence[Want], width: float) -> tuple[float, ...]:
+    """Widths between the least and the wanted; what nobody wants goes to all alike.
 
-    A table of a few columns keeps to its own width, so that a row can be read across; in others,
-    what nobody wants goes to all alike.
+    A table of a few columns keeps to its own width, so that a row can be read across.
     """
-    least = sum(want.least for want in wants)
-    asked = sum(want.wanted - want.least for want in wants)
-    share = min((width - least) / asked, 1.0) if asked else 0.0
-    widths = [want.least + share * (want.wanted - want.least) for want in wants]
-    spare = 0.0 if len(table.columns) <= FEW else (width - sum(widths)) / len(widths)
+    widths = [want.least for want in wants]
+    for words in (True, False):
+        asked = [want.wanted - want.least if want.words == words else 0.0 for want in wants]
+        room = width - sum(widths)
+        share = min(room / sum(asked), 1.0) if sum(asked) else 0.0
+        widths = [each + share * more for each, more in zip(widths, asked, strict=True)]
+    spare = 0.0 if len(wants) <= FEW else (width - sum(widths)) / len(wants)
     return tuple(each + max(spare, 0.0) for each in widths)
 
 
