@@ -1,9 +1,10 @@
 """Whether a file may be written now: spreadsheets leave a mark beside what they hold open."""
 
 from collections.abc import Iterable
+from errno import EDQUOT, ENOSPC
 from pathlib import Path
 
-from sixwright.kernel.errors import BusyError
+from sixwright.kernel.errors import BusyError, DiskError
 from sixwright.storage.disk import Disk
 
 # What spreadsheet programs lay beside a file that they have open.
@@ -17,6 +18,8 @@ def check_free(path: Path, names: Iterable[str], disk: Disk) -> None:
     ------
     BusyError
         If a mark lies beside it, or it may not be opened for writing.
+    DiskError
+        If the disk refuses.
     """
     for name in names:
         file = path / name
@@ -29,13 +32,17 @@ def check_free(path: Path, names: Iterable[str], disk: Disk) -> None:
                 )
         try:
             disk.probe(file)
-        except PermissionError as error:
-            raise BusyError(held(name)) from error
+        except OSError as error:
+            raise refusal(name, error) from error
 
 
-def held(name: str) -> str:
-    """What to say of a file that may not be written."""
-    return (
-        f"{name} is held open by another program, or may not be written. "
-        "Close it there and try again."
-    )
+def refusal(name: str, error: OSError) -> BusyError | DiskError:
+    """What to say of a file that a disk refuses."""
+    if error.errno in {ENOSPC, EDQUOT}:
+        return DiskError(f"The disk is full: {name} cannot be written. Make room and try again.")
+    if isinstance(error, PermissionError):
+        return BusyError(
+            f"{name} is held open by another program, or may not be written. "
+            "Close it there and try again."
+        )
+    return DiskError(f"The disk refused {name} ({error.strerror or error}).")

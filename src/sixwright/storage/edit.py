@@ -55,7 +55,7 @@ def edited(files: Files, records: Records, changes: Sequence[Change]) -> Edited:
     except ChangeError as error:
         problems += error.problems
     if not problems:
-        after[CHOICES], problems = _choices(before[CHOICES], safe)
+        after[CHOICES], problems = choice_rows(before[CHOICES], safe)
     if problems:
         raise ChangeError(tuple(problems))
     return Edited(dict(_files(files, before, after)), after)
@@ -66,6 +66,30 @@ def all_rows(files: Files, records: Records) -> dict[str, Mapping[str, Row]]:
     names = [name for name in files if name.startswith(f"{CHOICES}/")]
     choices = [_choice(name, files[name].decode("utf-8", "replace")) for name in names]
     return {**records, CHOICES: {row.id: row for row in choices}}
+
+
+def choice_rows(
+    before: Mapping[str, Row], changes: Sequence[Change]
+) -> tuple[dict[str, Row], list[Problem]]:
+    """The files of choices after these changes, and every change that does not fit them."""
+    rows, problems = dict(before), []
+    for change in (change for change in changes if change.table == CHOICES):
+        file = f"{CHOICES}/{change.id}.toml"
+        stands = rows[change.id].cells[TEXT] if change.id in rows else ""
+        value = (change.add or {}).get(TEXT, change.value)
+        if not ID.fullmatch(change.id):
+            problems.append(Problem(file, "an id", f"“{change.id}”"))
+        elif change.add is not None and stands:
+            problems.append(Problem(file, "an id that is not there yet", f"“{change.id}”"))
+        elif not change.remove and (value is None or change.column not in {None, TEXT}):
+            problems.append(Problem(file, f"a change of “{TEXT}”", f"“{change.column}”"))
+        elif change.was is not None and change.was != stands:
+            problems.append(Problem(file, "the file as it was read", "another text"))
+        elif value and not change.remove:
+            rows[change.id] = _choice(file, value)
+        else:
+            rows.pop(change.id, None)
+    return rows, problems
 
 
 def _choice(name: str, text: str) -> Row:
@@ -109,29 +133,6 @@ def _header(files: Files, table: Table) -> list[str]:
         return []
     known = frozenset(column.name for column in table.columns)
     return list(parse_csv(files[table.file], known).header)
-
-
-def _choices(
-    before: Mapping[str, Row], changes: Sequence[Change]
-) -> tuple[dict[str, Row], list[Problem]]:
-    rows, problems = dict(before), []
-    for change in (change for change in changes if change.table == CHOICES):
-        file = f"{CHOICES}/{change.id}.toml"
-        stands = rows[change.id].cells[TEXT] if change.id in rows else ""
-        value = (change.add or {}).get(TEXT, change.value)
-        if not ID.fullmatch(change.id):
-            problems.append(Problem(file, "an id", f"“{change.id}”"))
-        elif change.add is not None and stands:
-            problems.append(Problem(file, "an id that is not there yet", f"“{change.id}”"))
-        elif not change.remove and (value is None or change.column not in {None, TEXT}):
-            problems.append(Problem(file, f"a change of “{TEXT}”", f"“{change.column}”"))
-        elif change.was is not None and change.was != stands:
-            problems.append(Problem(file, "the file as it was read", "another text"))
-        elif value and not change.remove:
-            rows[change.id] = _choice(file, value)
-        else:
-            rows.pop(change.id, None)
-    return rows, problems
 
 
 def _files(files: Files, before: Records, after: Records) -> Iterator[tuple[str, bytes | None]]:

@@ -137,11 +137,12 @@ class _Sheet:
         self._lines.insert(before + 1, line)
 
     def text(self) -> str:
-        """All of the file; the last row ends as the last row did."""
+        """All of the file; the last row ends as the last row did, a header as it did."""
         stand = [line for line in self._lines if not line.gone]
         for line in stand[:-1]:
             line.end = line.end or self._newline
-        stand[-1].end = "" if self._open else stand[-1].end or self._newline
+        for line in stand[1:][-1:]:
+            line.end = "" if self._open else line.end or self._newline
         parts = [line.gap + ("" if line.gone else line.body + line.end) for line in self._lines]
         return "".join(parts) + self._tail
 

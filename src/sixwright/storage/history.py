@@ -15,6 +15,7 @@ from typing import Any
 
 from sixwright.project.records import Records, Row
 from sixwright.project.tables import BY_NAME
+from sixwright.storage.busy import refusal
 from sixwright.storage.disk import Disk
 from sixwright.storage.edit_rows import Rows, cell_changes, row_edits
 from sixwright.storage.journal import Tail, recover
@@ -147,9 +148,18 @@ def history_text(  # noqa: PLR0913  all that a line says
     undoes: str | None,
     disk: Disk,
 ) -> Tail:
-    """The lines of an edit as they are added to the writer's file."""
+    """The lines of an edit as they are added to the writer's file.
+
+    Raises
+    ------
+    BusyError, DiskError
+        If that file cannot be read.
+    """
     name = f"{FOLDER}/{writer}.jsonl"
-    stands = disk.read(path / name) or b""
+    try:
+        stands = disk.read(path / name) or b""
+    except OSError as error:
+        raise refusal(name, error) from error
     common = {"who": who, "when": when.isoformat()}
     stated = [_json(line) | common for line in lines]
     seed = json.dumps([writer, len(stands), stated], sort_keys=True)

@@ -11,13 +11,12 @@ from base64 import b64decode, b64encode
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
-from errno import EDQUOT, ENOSPC
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 from sixwright.kernel.errors import BusyError, DiskError
-from sixwright.storage.busy import held
+from sixwright.storage.busy import refusal
 from sixwright.storage.disk import REAL_DISK, Disk
 from sixwright.storage.lock import folder_lock
 
@@ -74,7 +73,7 @@ def replace_files(path: Path, swaps: Sequence[Swap], tail: Tail, disk: Disk) -> 
     except OSError as error:
         with suppress(OSError, BusyError, DiskError):
             put_back(path, disk)
-        raise _said(at, error) from error
+        raise refusal(at, error) from error
     with suppress(OSError):
         disk.flush(path)
 
@@ -105,7 +104,7 @@ def put_back(path: Path, disk: Disk) -> None:
             disk.flush(path)
         _sweep(path, disk)
     except OSError as error:
-        raise _said(at, error) from error
+        raise refusal(at, error) from error
 
 
 def settled(path: Path, load: Callable[[], dict[str, bytes]]) -> dict[str, bytes]:
@@ -260,12 +259,3 @@ def _decoded(text: str | None) -> bytes | None:
 
 def _digest(content: bytes | None) -> str | None:
     return None if content is None else sha256(content).hexdigest()
-
-
-def _said(name: str, error: OSError) -> BusyError | DiskError:
-    """The error in words."""
-    if error.errno in {ENOSPC, EDQUOT}:
-        return DiskError(f"The disk is full: {name} cannot be written. Make room and try again.")
-    if isinstance(error, PermissionError):
-        return BusyError(held(name))
-    return DiskError(f"The disk refused {name} ({error.strerror or error}).")

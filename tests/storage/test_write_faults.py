@@ -1,0 +1,255 @@
+"""Writing stopped at every step: the folder reads as before or as after, never between."""
+
+import errno
+import os
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from sixwright.kernel.errors import BusyError, DiskError
+from sixwright.project.records import Change
+from sixwright.storage.folder import files_of, read
+from sixwright.storage.history import history
+from sixwright.storage.journal import JOURNAL, PART, recover, settled
+from sixwright.storage.write import write
+from storage.small_line import (
+    CHOICE,
+    CountingClock,
+    Crash,
+    FullDisk,
+    HeldDisk,
+    PowerDisk,
+    StoppingDisk,
+    bytes_of,
+    in_three_files,
+    numbers_in,
+    small_line,
+)
+
+CLOCK = CountingClock()
+MOMENTS = ("before", "torn", "after")
+
+
+@pytest.fixture(scope="module")
+def begun(tmp_path_factory) -> Path:
+    """A line with one edit behind it, so that there is a history to add to."""
+    path = small_line(tmp_path_factory.mktemp("begun") / "line")
+    write(read(path), in_three_files(1), who="Ann", clock=CLOCK)
+    return path
+
+
+@pytest.fixture
+def again(begun, tmp_path):
+    """Makes the line anew, as often as is wanted."""
+
+    def make() -> Path:
+        path = tmp_path / "line"
+        shutil.rmtree(path, ignore_errors=True)
+        shutil.copytree(begun, path)
+        return path
+
+    return make
+
+
+def second(path: Path, disk) -> None:
+    """An edit of three files, with a file that comes."""
+    changes = [*in_three_files(2), Change("choices", "hat", "text", value=CHOICE)]
+    write(read(path), changes, who="Bea", clock=CLOCK, disk=disk)
+
+
+def _steps_of(path: Path) -> int:
+    disk = StoppingDisk(0)
+    second(path, disk)
+    assert {"write", "append", "flush", "replace", "remove"} <= set(disk.steps)
+    return len(disk.steps)
+
+
+@pytest.fixture(scope="module")
+def two_states(begun, tmp_path_factory):
+    """The files that a line is read from, before the edit and after it."""
+    path = tmp_path_factory.mktemp("after") / "line"
+    shutil.copytree(begun, path)
+    second(path, StoppingDisk(0))
+    assert numbers_in(read(path)) == {"2"}
+    return {"before": files_of(begun), "after": files_of(path)}
+
+
+def check_whole(path: Path, two_states, *, only: str | None = None) -> str:
+    """Which of the two states the folder is in, byte for byte, its history with it."""
+    files = settled(path, lambda: files_of(path))
+    state = next((name for name, those in two_states.items() if those == files), "between")
+    assert state != "between"
+    assert len(history(path)) == (1 if state == "before" else 2)
+    assert only in {None, state}
+    return state
+
+
+def check_writable(path: Path) -> None:
+    """The next edit goes through, and nothing is left lying about."""
+    found = read(path)
+    write(found, in_three_files(7), who="Cy", clock=CLOCK)
+    assert numbers_in(read(path)) == {"7"}
+    assert not [name for name in bytes_of(path) if JOURNAL in name or name.endswith(PART)]
+
+
+@pytest.mark.parametrize("moment", MOMENTS)
+def test_a_crash_at_any_step_leaves_before_or_after(again, two_states, moment):
+    states = []
+    for stop in range(1, _steps_of(again()) + 1):
+        path = again()
+        with pytest.raises(Crash):
+            second(path, StoppingDisk(stop, moment))
+        states.append(check_whole(path, two_states))
+        check_writable(path)
+    assert states[0] == "before"
+    assert states[-1] == "after"
+    assert states == sorted(states, reverse=True), "once it counts, it counts"
+
+
+@pytest.mark.parametrize("moment", MOMENTS)
+def test_a_crash_while_it_is_put_back_is_put_back_too(again, two_states, moment):
+    met = 0
+    for first in range(1, _steps_of(again()) + 1):
+        path = again()
+        with pytest.raises(Crash):
+            second(path, StoppingDisk(first, "after"))
+        if not (path / JOURNAL).exists():
+            continue
+        left = bytes_of(path)
+        for stop in range(1, 40):
+            for name, content in left.items():
+                (path / name).parent.mkdir(exist_ok=True)
+                (path / name).write_bytes(content)
+            try:
+                recover(path, StoppingDisk(stop, moment))
+            except Crash:
+                met += 1
+                check_whole(path, two_states, only="before")
+            else:
+                break
+        check_whole(path, two_states, only="before")
+    assert met > 20
+
+
+def test_power_that_goes_leaves_before_or_after_whatever_was_kept(again, two_states):
+    steps = 0
+    while steps < 200:
+        steps += 1
+        path = again()
+        disk = PowerDisk(path, steps)
+        try:
+            second(path, disk)
+            over = True
+        except Crash:
+            over = False
+        for world in list(disk.worlds()):
+            disk.lay_down(world)
+            check_whole(path, two_states, only="after" if over else None)
+        if over:
+            break
+    assert 20 < steps < 200
+
+
+def test_a_full_disk_is_said_and_nothing_is_written(again):
+    for full_at in range(1, 50):
+        path = again()
+        before = bytes_of(path)
+        try:
+            second(path, FullDisk(full_at))
+        except DiskError as error:
+            assert "full" in str(error)
+            assert bytes_of(path) == before, f"full at {full_at}"
+        else:
+            break
+    assert 5 < full_at < 50
+
+
+@pytest.mark.parametrize("name", ["parts.csv", "orders.csv", "line.toml"])
+def test_a_file_that_cannot_be_replaced_is_said_and_nothing_is_written(again, name):
+    path = again()
+    before = bytes_of(path)
+    with pytest.raises(BusyError, match=rf"{name} is held open by another program"):
+        second(path, HeldDisk(name))
+    assert bytes_of(path) == before
+
+
+def test_any_error_of_the_disk_is_one_of_ours_and_nothing_is_written(again, two_states):
+    for stop in range(1, _steps_of(again()) + 1):
+        path = again()
+        disk = StoppingDisk(stop, error=OSError(errno.EIO, "Input/output error"))
+        try:
+            second(path, disk)
+        except DiskError:
+            check_whole(path, two_states, only="before")
+        else:  # the last wait for the disk, or a folder that is not flushed: all was written
+            check_whole(path, two_states, only="after")
+
+
+def test_a_folder_that_cannot_be_put_back_still_reads_as_before(again, monkeypatch):
+    path = again()
+    stop = StoppingDisk(0)
+    second(path, stop)
+    last = len(stop.steps) - 1 - stop.steps[::-1].index("replace")
+    path = again()
+    with pytest.raises(Crash):
+        second(path, StoppingDisk(last + 1, "after"))
+    assert (path / JOURNAL).exists()
+
+    def refuse(*_):
+        raise BusyError("parts.csv is held open")
+
+    monkeypatch.setattr("sixwright.storage.journal.put_back", refuse)
+    left = bytes_of(path)
+    found = read(path)
+    assert numbers_in(found) == {"1"}
+    assert "choices/hat.toml" not in found.files
+    assert bytes_of(path) == left
+
+
+def test_what_others_wrote_after_a_crash_is_not_put_back(again):
+    path = again()
+    stop = StoppingDisk(0)
+    second(path, stop)
+    last = len(stop.steps) - 1 - stop.steps[::-1].index("replace")
+    path = again()
+    with pytest.raises(Crash):
+        second(path, StoppingDisk(last + 1, "after"))
+    parts = (path / "parts.csv").read_bytes().replace(b"Oiled coat", b"Waxed coat")
+    (path / "parts.csv").write_bytes(parts)
+    read(path)
+    assert (path / "parts.csv").read_bytes() == parts
+
+
+def _kill_at(path: Path, delays: list[float]) -> int:
+    """Kill a process that writes on and on, at each of these moments; how far they came."""
+    worker = Path(__file__).with_name("writing_process.py")
+    for delay in delays:
+        process = subprocess.Popen(
+            [sys.executable, str(worker), "on-and-on", str(path)],
+            stdout=subprocess.PIPE,
+            env=os.environ | {"PYTHONPATH": str(worker.parent.parent)},
+        )
+        assert process.stdout is not None
+        process.stdout.readline()  # it has begun
+        time.sleep(delay)
+        process.kill()
+        process.wait(10)
+        process.stdout.close()
+        found = read(path)
+        (number,) = numbers_in(found)
+        assert len(history(path)) == int(number)
+    return int(number)
+
+
+def test_a_killed_process_leaves_before_or_after(again):
+    delays = [0.05, 0.06, 0.075, 0.09, 0.11, 0.13]
+    assert _kill_at(again(), delays) > 5
+
+
+@pytest.mark.slow
+def test_a_process_killed_at_many_moments_leaves_before_or_after(again):
+    assert _kill_at(again(), [0.04 + step * 0.0037 for step in range(120)]) > 200

@@ -1,0 +1,54 @@
+"""A process that writes in a line: run by the tests, several at once, or to be killed."""
+
+import sys
+import time
+from datetime import UTC, datetime
+from pathlib import Path
+
+from sixwright.kernel.errors import ConflictError
+from sixwright.project.records import Change
+from sixwright.storage.folder import read
+from sixwright.storage.history import history
+from sixwright.storage.write import write
+from storage.small_line import in_three_files, numbers_in
+
+
+def now() -> datetime:
+    return datetime.now(UTC)
+
+
+def on_and_on(path: Path) -> None:
+    """Count up in three files at once until killed."""
+    folder = read(path)
+    number = int(next(iter(numbers_in(folder))))
+    print("begun", flush=True)
+    while True:
+        number += 1
+        folder = write(folder, in_three_files(number), who="K", clock=now)
+
+
+def for_seconds(path: Path, name: str, seconds: float) -> None:
+    """Change cells for some seconds; say how many edits were accepted."""
+    rows = ["body", "head", "coat", "boot", "oar", "lantern"]
+    end = time.monotonic() + seconds
+    accepted = tried = 0
+    while time.monotonic() < end:
+        tried += 1
+        folder = read(path)
+        changes = [
+            Change("parts", rows[tried % len(rows)], "note", value=f"{name} {tried}"),
+            Change("line", "line", "seed", value=str(tried)),
+        ]
+        try:
+            write(folder, changes[: 1 + tried % 2], who=name, clock=now)
+            accepted += 1
+        except ConflictError:
+            continue
+    print(accepted, flush=True)
+
+
+if __name__ == "__main__":
+    if sys.argv[1] == "on-and-on":
+        on_and_on(Path(sys.argv[2]))
+    else:
+        for_seconds(Path(sys.argv[2]), sys.argv[3], float(sys.argv[4]))
