@@ -36,6 +36,8 @@ MEASURED = {
     "money.quote-date": "Today",
     "money.break-even": "Costs are earned back at",
     "money.rate": "Profit",
+    "choices.open": "Ways that cannot be compared",
+    "choices.taken": "Measures that moved",
 }
 NONE = frozenset({"==", "<="})
 SHARES = "share"

@@ -10,6 +10,7 @@ from sixwright.kernel.errors import Problem
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Interval, Real, Verdict
 from sixwright.project.model import Project
+from sixwright.reports.json_choices import choices_json
 from sixwright.reports.words import say
 from sixwright.topics.lineup import model as lineup
 from sixwright.topics.money import model as money
@@ -19,6 +20,7 @@ FORMAT = 1
 _ANSWERS: Mapping[str, Callable[[Any], object]] = {
     "lineup": lineup.as_json,
     "money": money.as_json,
+    "choices": choices_json,
 }
 
 Json = dict[str, object]

@@ -70,7 +70,7 @@ def _open(choosing: Choosing, choice: Choice) -> Finding:
 
 def said(choosing: Choosing, choice: Choice, effects: list[Effect]) -> Sentence:
     """The question and what its best other way does to the profit, in one sentence."""
-    best = max(effects, key=lambda each: each.profit or Fraction(0))
+    best = max(effects, key=_profit)
     profit = best.profit or Fraction(0)
     values: dict[str, Value] = {
         "question": choice.question,
@@ -86,6 +86,39 @@ def said(choosing: Choosing, choice: Choice, effects: list[Effect]) -> Sentence:
         "{question} No other way earns more than “{first}”: “{way}” would earn {amount} less.",
         values,
     )
+
+
+def moves_most(choosing: Choosing) -> tuple[Choice, Sentence] | None:
+    """The open choice whose alternatives move the profit the most, and what they do, in words.
+
+    Parameters
+    ----------
+    choosing
+        The choices of a line.
+
+    Returns
+    -------
+    tuple or None
+        None while no choice is open, or nothing is known of what one does.
+
+    Raises
+    ------
+    Nothing of its own.
+
+    Source
+    ------
+    docs/topics/choices.md.
+    """
+    known = [each for each in choosing.effects if each.profit is not None]
+    if not known:
+        return None
+    most = max(known, key=lambda each: abs(_profit(each)))
+    choice = choosing.open[most.choice]
+    return choice, said(choosing, choice, [each for each in known if each.choice == choice.id])
+
+
+def _profit(effect: Effect) -> Fraction:
+    return effect.profit or Fraction(0)
 
 
 def _named(choice: Choice, effect: Effect) -> str:

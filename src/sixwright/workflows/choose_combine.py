@@ -217,4 +217,5 @@ def names(choices: Mapping[str, Choice], chosen: Chosen) -> Names:
               if id_ in chosen]  # fmt: skip
     others = [alternative.name for choice, alternative in picked
               if alternative and alternative != choice.first]  # fmt: skip
-    return Names(tuple(others or [choice.first.name for choice, _ in picked]))
+    shown = others or [choice.first.name for choice, _ in picked]
+    return Names(tuple(f"“{name}”" for name in shown))

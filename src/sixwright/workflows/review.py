@@ -18,8 +18,10 @@ from sixwright.topics.lineup import compute as lineup_compute
 from sixwright.topics.lineup.model import Answer as LineupAnswer
 from sixwright.topics.money import checks as money_checks
 from sixwright.topics.money import compute as money_compute
-from sixwright.workflows import joins
-from sixwright.workflows.topics import BY_ID, TOPICS
+from sixwright.workflows import choose_checks, joins
+from sixwright.workflows.choose import Choosing
+from sixwright.workflows.outcome import Outcome
+from sixwright.workflows.topics import BY_ID, CHOICES, TOPICS
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,13 +101,37 @@ def review(project: Project, *, today: date, only: Sequence[str] = ()) -> Review
     unknown = [topic for topic in only if topic not in BY_ID]
     if unknown:
         raise CallError(f"topic must be one of {', '.join(BY_ID)}; received {', '.join(unknown)}.")
-    asked = [topic.id for topic in TOPICS if not only or topic.id in only]
+    asked = _asked(project, only)
     answers: dict[str, object] = {}
     found: dict[str, tuple[Finding, ...]] = {}
     for topic in _with_needs(asked):
-        answers[topic], found[topic] = _JUDGES[topic](project, answers, today)
+        if topic != CHOICES:
+            answers[topic], found[topic] = _JUDGES[topic](project, answers, today)
+    if not only or CHOICES in only:
+        answers[CHOICES], found[CHOICES] = _choices(project, answers, found, today)
     findings = tuple(finding for topic in asked for finding in found[topic])
     return _gather(project, today, answers, asked, findings)
+
+
+def _asked(project: Project, only: Sequence[str]) -> list[str]:
+    """The topics to be judged; a line without choices is not judged by them."""
+    return [
+        topic.id
+        for topic in TOPICS
+        if (topic.id in only if only else topic.id != CHOICES or project.choices)
+    ]
+
+
+def _choices(
+    project: Project,
+    answers: Mapping[str, object],
+    found: Mapping[str, tuple[Finding, ...]],
+    today: date,
+) -> _Judged:
+    """Choices are tried on the whole line, so they come after all that was answered."""
+    findings = tuple(finding for topic in found.values() for finding in topic)
+    choosing = Choosing(Outcome(project, dict(answers), findings), today, _JUDGES)
+    return choosing, choose_checks.findings(choosing)
 
 
 def _gather(

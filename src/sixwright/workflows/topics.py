@@ -13,8 +13,18 @@ class Topic:
     needs: tuple[str, ...] = ()
 
 
-TOPICS: tuple[Topic, ...] = (
+CHOICES = "choices"
+
+_ANSWERED: tuple[Topic, ...] = (
     Topic("lineup", "The boxes", "What is in each box?"),
     Topic("money", "The sale", "What must it sell for?", needs=("lineup",)),
 )
+# A choice is tried on all that is answered, so it rests on every other topic.
+_WAYS = Topic(
+    CHOICES,
+    "Open choices",
+    "Which way should we go?",
+    needs=tuple(topic.id for topic in _ANSWERED),
+)
+TOPICS: tuple[Topic, ...] = (*_ANSWERED, _WAYS)
 BY_ID = {topic.id: topic for topic in TOPICS}

@@ -4,13 +4,18 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from sixwright.reports.document import Document
+from sixwright.reports.pages.choices import choices
 from sixwright.reports.pages.home import home
 from sixwright.reports.pages.lineup import lineup
 from sixwright.reports.pages.money import money
 from sixwright.workflows.review import Review
 
 # Each makes its topic's document from the review and that topic's answer.
-PAGES: Mapping[str, Callable[[Review, Any], Document]] = {"lineup": lineup, "money": money}
+PAGES: Mapping[str, Callable[[Review, Any], Document]] = {
+    "lineup": lineup,
+    "money": money,
+    "choices": choices,
+}
 
 
 def document(review: Review, topic: str) -> Document:

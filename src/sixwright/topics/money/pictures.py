@@ -63,11 +63,11 @@ def where_it_goes(inputs: Inputs, answer: Answer) -> Chart | None:
         words.append(f"{name}: " + ", ".join(bar.title for bar in bars))
     if not rows:
         return None
-    ticks = tuple((float(x), f"{x} %") for x in range(0, floor(far) + 1, 20))
+    percents = tuple((float(x), f"{x} %") for x in range(0, floor(far) + 1, 20))
     return Chart(
         title="Where the price of each box goes",
         summary="; ".join(words) + ".",
-        x=Axis("per cent of the price", 0, far, ticks),
+        x=Axis("per cent of the price", 0, far, percents),
         rows=tuple(rows),
         marks=tuple(marks),
         caption="The margin comes before the box's share of tooling and development.",
@@ -142,15 +142,29 @@ def earned_back(inputs: Inputs, answer: Answer) -> Chart | None:
     return Chart(
         title="How many boxes earn the costs back",
         summary=words,
-        x=Axis("boxes, at the present mix", 0, end, _ticks(0, end)),
-        y=Axis(f"profit, {inputs.currency}", low, max(high, 0), _ticks(low, max(high, 0))),
+        x=Axis("boxes, at the present mix", 0, end, ticks(0, end)),
+        y=Axis(f"profit, {inputs.currency}", low, max(high, 0), ticks(low, max(high, 0))),
         marks=tuple(marks),
         caption="Each quote is read again at each number of boxes.",
     )
 
 
-def _ticks(low: float, high: float) -> tuple[tuple[float, str], ...]:
-    """Round values some fifth of the range apart, among them zero."""
+def ticks(low: float, high: float) -> tuple[tuple[float, str], ...]:
+    """Round values some fifth of the range apart, among them zero.
+
+    Parameters
+    ----------
+    low, high
+        The range, in the axis's unit.
+
+    Raises
+    ------
+    Nothing of its own.
+
+    Source
+    ------
+    Own choice: steps of one, two, five or ten of the range's own power of ten.
+    """
     if high <= low:
         return ()
     rough = (high - low) / 5
