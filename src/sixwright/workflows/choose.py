@@ -40,6 +40,8 @@ from sixwright.workflows.choose_model import (
 )
 from sixwright.workflows.outcome import Judge, Outcome, money_side, tried
 
+_Key = frozenset[tuple[str, str]]
+
 
 @dataclass(frozen=True, slots=True)
 class Effect:
@@ -81,7 +83,8 @@ class Choosing:
         self.open = open_choices(stands.project.choices)
         self._judges = judges
         self._side = money_side(stands.project, stands.answers, today) if self.open else None
-        self._tried: dict[frozenset[tuple[str, str]], Outcome | tuple[Problem, ...]] = {}
+        self._tried: dict[_Key, Outcome | tuple[Problem, ...]] = {}
+        self._applied: dict[_Key, Project | tuple[Problem, ...]] = {}
 
     @property
     def project(self) -> Project:
@@ -108,10 +111,9 @@ class Choosing:
         )
 
     def _effect(self, choice: Choice, alternative: Alternative) -> Effect:
-        try:
-            project = apply(self.project, alternative.changes)
-        except ChangeError as error:
-            return Effect(choice.id, alternative.id, problems=error.problems)
+        project = self._apply(frozenset({(choice.id, alternative.id)}))
+        if not isinstance(project, Project):
+            return Effect(choice.id, alternative.id, problems=project)
         boxes = tried(self.stands, project, today=self.today, judges=_lineup_only(self._judges))
         side = money_side(project, boxes.answers, self.today)
         was = self._side.sheet if self._side else side.sheet
@@ -156,15 +158,25 @@ class Choosing:
             if alternative != self.open[id_].first.id
         )
         if key not in self._tried:
-            self._tried[key] = self._outcome(dict(key)) if key else self.stands
+            self._tried[key] = self._outcome(key) if key else self.stands
         return self._tried[key]
 
-    def _outcome(self, chosen: Chosen) -> Outcome | tuple[Problem, ...]:
-        try:
-            project = apply(self.project, changes_of(self.open, chosen))
-        except ChangeError as error:
-            return error.problems
+    def _outcome(self, key: _Key) -> Outcome | tuple[Problem, ...]:
+        project = self._apply(key)
+        if not isinstance(project, Project):
+            return project
         return tried(self.stands, project, today=self.today, judges=self._judges)
+
+    def _apply(self, key: _Key) -> Project | tuple[Problem, ...]:
+        """The line with these alternatives, or why there is none."""
+        if key not in self._applied:
+            try:
+                made = apply(self.project, changes_of(self.open, dict(key)))
+            except ChangeError as error:
+                self._applied[key] = error.problems
+            else:
+                self._applied[key] = made
+        return self._applied[key]
 
     def _weighed(self, choice: Choice) -> tuple[Weighed, ...]:
         return tuple(self._weigh(choice, alternative) for alternative in choice.alternatives)
