@@ -6,6 +6,7 @@ import shutil
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -158,14 +159,13 @@ def test_a_full_disk_is_said_and_nothing_is_written(again):
     for full_at in range(1, 50):
         path = again()
         before = bytes_of(path)
-        try:
+        with suppress(DiskError):
             second(path, FullDisk(full_at))
-        except DiskError as error:
-            assert "full" in str(error)
-            assert bytes_of(path) == before, f"full at {full_at}"
-        else:
             break
+        assert bytes_of(path) == before, f"full at {full_at}"
     assert 5 < full_at < 50
+    with pytest.raises(DiskError, match=r"The disk is full: orders\.csv cannot be written"):
+        second(again(), FullDisk(3))
 
 
 @pytest.mark.parametrize("name", ["parts.csv", "orders.csv", "line.toml"])
@@ -246,10 +246,10 @@ def _kill_at(path: Path, delays: list[float]) -> int:
 
 
 def test_a_killed_process_leaves_before_or_after(again):
-    delays = [0.05, 0.06, 0.075, 0.09, 0.11, 0.13]
-    assert _kill_at(again(), delays) > 5
+    delays = [0, 0.004, 0.009, 0.015, 0.022, 0.03]
+    assert _kill_at(again(), delays) > len(delays)
 
 
 @pytest.mark.slow
 def test_a_process_killed_at_many_moments_leaves_before_or_after(again):
-    assert _kill_at(again(), [0.04 + step * 0.0037 for step in range(120)]) > 200
+    assert _kill_at(again(), [step * 0.0013 for step in range(120)]) > 120
