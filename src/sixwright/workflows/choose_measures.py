@@ -14,6 +14,12 @@ from sixwright.workflows.outcome import Outcome
 
 MORE, LESS = "more", "less"
 BOX_MARGIN, BOX_MASS, VERDICTS = "margin_after_fixed_share", "mass_g", "verdicts"
+LABELS = {
+    Verdict.FAILS: "What fails",
+    Verdict.UNCHECKED: "What cannot be judged yet",
+    Verdict.DOUBTFUL: "What is doubtful",
+    Verdict.HOLDS: "What holds",
+}
 # Amounts of which the effects of two changes can be added; where the sum is not what both do
 # together, the two interact. (Break-even is a ratio of such amounts: there nothing adds up.)
 ADDITIVE = ("profit", "cash_asked", "fixed", "tied_up")
@@ -66,11 +72,14 @@ def kinds(project: Project) -> tuple[Kind, ...]:
         Kind("fixed", "Fixed costs", money, LESS),
         Kind("break_even", "Break-even", "boxes", LESS),
         Kind("tied_up", "Tied up in surplus pieces", money, LESS),
-        *(Kind(f"{BOX_MARGIN}/{id_}", f"Margin of {name}", money, MORE) for id_, name in named),
+        *(
+            Kind(f"{BOX_MARGIN}/{id_}", f"Margin of {name} after the fixed share", money, MORE)
+            for id_, name in named
+        ),
         *(Kind(f"{BOX_MASS}/{id_}", f"Mass of {name}", "g") for id_, name in named),
         Kind("lead_days", "Longest time from order to delivery", "days", LESS),
-        *(Kind(f"{VERDICTS}/{v}", f"Findings, {v}", "findings", LESS) for v in WORST_FIRST[:3]),
-        Kind(f"{VERDICTS}/{Verdict.HOLDS}", f"Findings, {Verdict.HOLDS}", "findings"),
+        *(Kind(f"{VERDICTS}/{v}", LABELS[v], "findings", LESS) for v in WORST_FIRST[:3]),
+        Kind(f"{VERDICTS}/{Verdict.HOLDS}", LABELS[Verdict.HOLDS], "findings"),
     )
 
 

@@ -10,6 +10,7 @@ from sixwright.kernel.sources import Source
 from sixwright.reports.document import Answer, Block, Document, Heading, Paragraph, Plate
 from sixwright.reports.pages.choices_tables import all_together, side_by_side, taken_table
 from sixwright.reports.pages.topic import closing
+from sixwright.reports.words import spelled
 from sixwright.topics.money.model import Lead
 from sixwright.workflows.choose import Choosing
 from sixwright.workflows.choose_checks import amount, moves_most
@@ -68,8 +69,9 @@ def _answer(choosing: Choosing, compared: Compared) -> tuple[Sentence, ...]:
     """How many are open, which moves the most, and what all of them together can do."""
     if not compared.choices:
         return (Sentence("No choice is open. Try a change on a page, and keep it as a way."),)
-    count = Count(len(compared.choices), "choice is open", "choices are open")
-    said = [Sentence("{count}.", {"count": count})]
+    many = len(compared.choices)
+    words = f"{spelled(many).capitalize()} {'choice is' if many == 1 else 'choices are'} open."
+    said = [Sentence(words)]
     most = moves_most(choosing)
     if most is not None:
         lead_in = "" if len(compared.choices) == 1 else "The one that moves the most: "

@@ -5,10 +5,10 @@ from fractions import Fraction
 from math import ceil
 
 from sixwright.kernel.currency import Money
-from sixwright.kernel.sentences import Count, Names, Sentence, Value
+from sixwright.kernel.sentences import Count, Sentence, Value
 from sixwright.project.choices import Choice
 from sixwright.reports.document import Cell, Column, Row, Table
-from sixwright.reports.words import MINUS, bare, number
+from sixwright.reports.words import MINUS, bare, joined, number
 from sixwright.workflows.choose import Choosing
 from sixwright.workflows.choose_measures import BOX_MARGIN, Kind, Known
 from sixwright.workflows.choose_model import Chosen, Combination, Compared, Weighed
@@ -143,7 +143,7 @@ def _beaten(each: Combination, numbers: Mapping[tuple[tuple[str, str], ...], int
     named = by[:MOST_BEATEN_BY]
     if len(by) > MOST_BEATEN_BY:
         named.append(f"{len(by) - MOST_BEATEN_BY} more")
-    return Cell(Sentence("{ways}", {"ways": Names(tuple(named))}))
+    return Cell(joined(tuple(named)))
 
 
 def taken_table(choosing: Choosing) -> Table | None:

@@ -1,0 +1,317 @@
+"""Ways compared on small lines that can be worked out by hand: every number is invented."""
+
+from dataclasses import replace
+from fractions import Fraction
+from itertools import permutations
+
+import pytest
+
+from sixwright.kernel.intervals import Verdict
+from sixwright.project.apply import apply
+from sixwright.project.choices import Taken
+from sixwright.project.records import Change
+from sixwright.reports.words import say
+from sixwright.workflows.choose_checks import moves_most, recorded
+from sixwright.workflows.choose_combine import extent, possible, selections
+from sixwright.workflows.choose_model import Extent
+from sixwright.workflows.review import review
+from workflows.open_lines import (
+    BRASS,
+    TODAY,
+    bolt_and_nut,
+    cell,
+    choice,
+    choosing,
+    line,
+    with_choices,
+)
+
+
+def profits(compared):
+    return {tuple(each.choose.values()): each.measures["profit"] for each in compared.combinations}
+
+
+def findings(project):
+    return {f.id: f for f in review(project, today=TODAY).findings if f.topic == "choices"}
+
+
+def test_every_combination_is_worked_out_on_the_whole_line():
+    # 100 boxes at 100 each. Steel 10, brass 6 and a tool of 300; hex 3, wing 150 pieces at 1.
+    assert profits(choosing(bolt_and_nut()).compared) == {
+        ("steel", "hex"): 10000 - 1000 - 300,
+        ("brass", "hex"): 10000 - 600 - 300 - 300,
+        ("steel", "wing"): 10000 - 1000 - 150,
+        ("brass", "wing"): 10000 - 600 - 300 - 150,
+    }
+
+
+def test_the_best_profit_comes_first():
+    found = choosing(bolt_and_nut()).compared.combinations
+    assert [each.measures["profit"] for each in found] == [8950, 8850, 8800, 8700]
+
+
+def test_the_first_way_differs_from_itself_by_nothing():
+    for ways in choosing(bolt_and_nut()).compared.weighed.values():
+        assert {value for value in ways[0].difference.values() if value is not None} == {0}
+        assert ways[0].lead is None
+
+
+def test_a_measure_rests_on_nothing_unknown():
+    brass = choosing(bolt_and_nut()).compared.weighed["bolt"][1]
+    assert brass.measures["lead_days"] is None
+    assert brass.difference["lead_days"] is None
+    assert brass.measures["mass_g/box"] == 10
+    assert brass.difference["fixed"] == 300
+    assert brass.difference["cash_asked"] == -100
+    assert brass.difference["tied_up"] == 0
+
+
+def test_the_longest_lead_is_that_of_the_slowest_part_needed():
+    project = apply(bolt_and_nut(), [Change("ways", "steel", "lead_days", value="40"),
+                                     Change("ways", "hex", "lead_days", value="55"),
+                                     Change("ways", "brass", "lead_days", value="70")])  # fmt: skip
+    ways = choosing(project).compared.weighed["bolt"]
+    assert [each.measures["lead_days"] for each in ways] == [55, 70]
+
+
+def test_money_tied_up_and_the_findings_are_counted():
+    project = apply(bolt_and_nut(), [Change("line", "line", "money.surplus_most", value="40")])
+    wing = choosing(project).compared.weighed["nut"][1]
+    assert wing.measures["tied_up"] == 50  # 150 bought, 100 wanted, at 1
+    assert wing.difference["verdicts/fails"] == 1  # 50 is over 40
+
+
+def test_an_alternative_with_an_unknown_price_is_unknown_and_beats_nothing():
+    project = apply(bolt_and_nut(), [Change("prices", "brass/1", "unit_price", value="")])
+    compared = choosing(project).compared
+    brass = compared.weighed["bolt"][1]
+    assert brass.measures["profit"] is None
+    assert brass.difference["profit"] is None
+    assert not brass.lead.known
+    assert all("brass" not in other.values()
+               for each in compared.combinations for other in each.beaten_by)  # fmt: skip
+    finding = findings(project)["choices.open:choice/bolt"]
+    assert finding.verdict is Verdict.UNCHECKED
+    assert finding.missing == ("prices/brass/1/unit_price",)
+
+
+def test_where_one_overtakes_another_is_exact():
+    # Brass saves 4 a box and costs 300 once: it is ahead above 75 boxes.
+    brass = choosing(bolt_and_nut()).compared.weighed["bolt"][1]
+    assert brass.lead.ahead == ((Fraction(75), None),)
+
+
+def test_a_lead_is_lost_where_a_minimum_binds():
+    # Wing: 150 pieces at 1 whatever is wanted, against 3 each: ahead above 50 boxes, for good.
+    wing = choosing(bolt_and_nut()).compared.weighed["nut"][1]
+    assert wing.lead.ahead == ((Fraction(50), None),)
+
+
+def test_a_way_can_lead_up_to_a_size_and_again_beyond_a_break():
+    # Steel 10, from 200 on 2; brass 6 and 300: ahead from 75 to the piece before 200 is reached.
+    prices = [
+        {"way": "steel", "from_quantity": "1", "unit_price": "10"},
+        {"way": "steel", "from_quantity": "200", "unit_price": "2"},
+        {"way": "brass", "from_quantity": "1", "unit_price": "6"},
+        {"way": "hex", "from_quantity": "1", "unit_price": "3"},
+        {"way": "wing", "from_quantity": "1", "unit_price": "1"},
+    ]
+    brass = choosing(bolt_and_nut(prices=prices)).compared.weighed["bolt"][1]
+    assert brass.lead.ahead == ((Fraction(75), Fraction(199)),)
+
+
+def test_ways_that_assume_other_orders_have_no_common_size():
+    more = [cell("orders", "box", "quantity", "100", "300")]
+    documents = {"n": choice("How many?", "few", ("many", more))}
+    many = choosing(bolt_and_nut(documents)).compared.weighed["n"][1]
+    assert many.difference["profit"] == 2 * 8700
+    assert not many.lead.known
+
+
+def test_two_choices_of_different_parts_do_not_interact():
+    assert choosing(bolt_and_nut()).compared.interactions == ()
+
+
+def test_a_tool_for_both_is_paid_once_and_named():
+    ways = [
+        {"id": "steel", "part": "bolt"}, {"id": "hex", "part": "nut"},
+        {"id": "brass", "part": "bolt", "tool": "press", "tooling": "500"},
+        {"id": "wing", "part": "nut", "tool": "press", "tooling": "500"},
+    ]  # fmt: skip
+    (found,) = choosing(bolt_and_nut(ways=ways)).compared.interactions
+    assert found.choose == {"bolt": "brass", "nut": "wing"}
+    assert found.difference == {"profit": 500, "cash_asked": -500, "fixed": -500}
+    assert "tooling of bolt and nut is shared" in say(found.cause, "en-GB")
+
+
+def test_two_changes_of_one_order_interact_through_its_price_break():
+    # A second and a third bolt in the box: 2 from 250 pieces on instead of 10.
+    documents = {
+        "a": choice("A?", "one", ("two", [cell("contents", "box/bolt", "quantity", "1", "2")])),
+        "b": choice("B?", "hundred", ("more", [cell("orders", "box", "quantity", "100", "150")])),
+    }
+    prices = [
+        {"way": "steel", "from_quantity": "1", "unit_price": "10"},
+        {"way": "steel", "from_quantity": "250", "unit_price": "2"},
+        {"way": "brass", "from_quantity": "1", "unit_price": "6"},
+        {"way": "hex", "from_quantity": "1", "unit_price": "3"},
+        {"way": "wing", "from_quantity": "1", "unit_price": "1"},
+    ]
+    (found,) = choosing(bolt_and_nut(documents, prices=prices)).compared.interactions
+    # Bolts: 1000 as it stands, 2000 with two, 1500 with 150 boxes, 300 × 2 with both.
+    assert found.difference["profit"] == -(600 - 2000 - 1500 + 1000)
+    assert "order of bolt" in say(found.cause, "en-GB")
+
+
+def test_alternatives_that_set_one_cell_exclude_each_other_by_name():
+    documents = {
+        "a": choice("A?", "now", ("dear", [cell("editions", "box", "price", "100", "120")])),
+        "b": choice("B?", "now", ("cheap", [cell("editions", "box", "price", "100", "90")])),
+    }
+    compared = choosing(bolt_and_nut(documents)).compared
+    assert [each.choose for each in compared.exclusions] == [{"a": "dear", "b": "cheap"}]
+    assert "Price of box" in say(compared.exclusions[0].cause, "en-GB")
+    assert len(compared.combinations) == 3
+
+
+def test_a_row_that_one_removes_and_the_other_changes_excludes():
+    documents = {
+        "a": choice("A?", "in", ("out", [{"table": "contents", "id": "box/nut", "remove": True}])),
+        "b": choice("B?", "one", ("two", [cell("contents", "box/nut", "quantity", "1", "2")])),
+    }
+    compared = choosing(bolt_and_nut(documents)).compared
+    assert [each.choose for each in compared.exclusions] == [{"a": "out", "b": "two"}]
+
+
+def test_what_can_only_be_read_apart_is_not_combined_and_says_why():
+    documents = {
+        "a": choice("A?", "steel", ("brass", BRASS)),
+        "b": choice("B?", "keep", ("drop", [{"table": "ways", "id": "brass", "remove": True},
+                                           {"table": "prices", "id": "brass/1", "remove": True}])),
+    }  # fmt: skip
+    compared = choosing(bolt_and_nut(documents)).compared
+    (found,) = compared.exclusions
+    assert "brass" in say(found.cause, "en-GB")
+    assert len(compared.combinations) == 3
+
+
+@pytest.mark.parametrize("order", list(permutations(("bolt", "nut"))))
+def test_the_order_of_choices_changes_nothing(order):
+    project = bolt_and_nut()
+    turned = replace(project, choices={id_: project.choices[id_] for id_ in order})
+    one, other = choosing(project).compared, choosing(turned).compared
+    as_sets = [
+        {(frozenset(c.choose.items()), c.measures["profit"],
+          frozenset(frozenset(b.items()) for b in c.beaten_by)) for c in each.combinations}
+        for each in (one, other)
+    ]  # fmt: skip
+    assert as_sets[0] == as_sets[1]
+
+
+def test_the_order_of_alternatives_changes_nothing():
+    three = ("brass", BRASS), ("cheap", [cell("prices", "steel/1", "unit_price", "10", "9")])
+    one = choosing(bolt_and_nut({"bolt": choice("?", "steel", *three)})).compared
+    other = choosing(bolt_and_nut({"bolt": choice("?", "steel", *reversed(three))})).compared
+    assert profits(one) == profits(other)
+    assert {w.id: w.difference for w in one.weighed["bolt"]} == {
+        w.id: w.difference for w in other.weighed["bolt"]
+    }
+
+
+def test_too_many_ways_fall_back_to_pairs_and_then_to_each_alone():
+    project = bolt_and_nut()
+    many = {f"c{i}": project.choices["bolt"] for i in range(7)}
+    assert (possible(many), extent(many)) == (128, Extent.PAIRS)
+    assert len(list(selections(many, Extent.PAIRS))) == 1 + 7 + 21
+    more = {f"c{i}": project.choices["bolt"] for i in range(12)}
+    assert extent(more) is Extent.ALONE  # 1 + 12 + 66 pairs
+    assert len(list(selections(more, Extent.ALONE))) == 13
+    assert extent({f"c{i}": project.choices["bolt"] for i in range(6)}) is Extent.ALL
+
+
+def test_an_open_choice_that_can_be_decided_holds_and_says_what_it_moves():
+    finding = findings(bolt_and_nut())["choices.open:choice/nut"]
+    assert finding.verdict is Verdict.HOLDS
+    assert say(finding.message, "en-GB") == (
+        "Which nut? “wing” would earn 150\N{NO-BREAK SPACE}USD more than “hex”."
+    )
+
+
+def test_the_choice_that_moves_the_most_is_named():
+    choice_, sentence = moves_most(choosing(bolt_and_nut()))
+    assert choice_.id == "nut"
+    assert "150" in say(sentence, "en-GB")
+    assert moves_most(choosing(with_choices(bolt_and_nut(), {}))) is None
+
+
+def test_a_stale_was_is_a_finding_with_both_values_and_no_error_of_reading():
+    project = apply(bolt_and_nut(), [Change("parts", "bolt", "way", value="brass")])
+    finding = findings(project)["choices.open:choice/bolt"]
+    text = say(finding.message, "en-GB")
+    assert finding.verdict is Verdict.UNCHECKED
+    assert "“steel”" in text
+    assert "“brass”" in text
+    assert finding.missing == ("parts/bolt/way",)
+    assert finding.remedy
+    assert findings(project)["choices.open:choice/nut"].verdict is Verdict.HOLDS
+    weighed = choosing(project).compared.weighed["bolt"][1]
+    assert (weighed.measures, weighed.difference) == (None, None)
+    assert weighed.problems
+
+
+def taken(project, numbers):
+    choice_ = project.choices["bolt"]
+    settled = replace(choice_, taken=Taken("brass", TODAY, "Ada", "it saves", numbers))
+    return replace(project, choices=dict(project.choices) | {"bolt": settled})
+
+
+def with_brass():
+    project = apply(bolt_and_nut(), [Change("parts", "bolt", "way", was="steel", value="brass")])
+    return taken(project, recorded(choosing(project).measures))
+
+
+def test_a_taken_choice_holds_while_its_numbers_do():
+    assert findings(with_brass())["choices.taken:choice/bolt"].verdict is Verdict.HOLDS
+
+
+def test_a_taken_choice_is_doubtful_once_its_numbers_moved_and_names_them():
+    moved = apply(with_brass(), [Change("prices", "brass/1", "unit_price", value="7")])
+    finding = findings(moved)["choices.taken:choice/bolt"]
+    assert finding.verdict is Verdict.DOUBTFUL
+    text = say(finding.message, "en-GB").replace("\N{NO-BREAK SPACE}", " ")
+    assert "profit went from 8,800.00 USD to 8,700.00 USD" in text
+    assert finding.measured.value == 4  # profit, cash asked, break-even, margin of the box
+
+
+def test_a_taken_choice_without_numbers_is_unchecked():
+    finding = findings(taken(with_brass(), {}))["choices.taken:choice/bolt"]
+    assert finding.verdict is Verdict.UNCHECKED
+    assert finding.missing
+
+
+def test_a_taken_choice_is_not_tried_again():
+    assert set(choosing(with_brass()).open) == {"nut"}
+
+
+def test_a_line_without_choices_is_not_judged_by_them():
+    project = with_choices(bolt_and_nut(), {})
+    assert "choices" not in review(project, today=TODAY).verdicts
+    assert choosing(project).compared.combinations == ()
+
+
+def test_a_trial_judges_as_a_review_of_the_changed_line_does():
+    project = bolt_and_nut()
+    found = choosing(project)
+    for chosen in ({"bolt": "brass"}, {"nut": "wing"}, {"bolt": "brass", "nut": "wing"}):
+        ways = [project.choices[id_].alternative(alt) for id_, alt in chosen.items()]
+        changes = [change for way in ways for change in way.changes]
+        whole = review(replace(apply(project, changes), choices={}), today=TODAY)
+        tried = found.outcome(chosen)
+        assert {f.id: f.verdict for f in tried.findings} == {
+            f.id: f.verdict for f in whole.findings
+        }
+        assert tried.answers["money"].profit == whole.answers["money"].profit
+
+
+def test_nothing_to_combine_is_no_error():
+    assert choosing(line({})).compared.possible == 1
