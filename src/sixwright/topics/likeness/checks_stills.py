@@ -1,0 +1,238 @@
+"""Whether each still is what its row says, and whether its sightings agree with the others."""
+
+from sixwright.kernel.findings import Finding, Fix, Subject
+from sixwright.kernel.intervals import Limit, Verdict, exact
+from sixwright.kernel.sentences import Count, Measure, Name, Names, Sentence, Value
+from sixwright.line.landmarks import LANDMARKS, name_of
+from sixwright.line.likeness import Key
+from sixwright.topics.likeness.model import Answer, Flaw, Inputs, StillAnswer
+from sixwright.topics.likeness.sources import CAMERA, STILLS
+
+TOPIC = "likeness"
+# Distance of sightings over what is expected, beyond which a still is looked at again.
+TYPICAL_LIMIT_PX = 6.0
+
+
+def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
+    """Each still once: what it is, which of its sightings are wrong, whether others predict it.
+
+    Parameters
+    ----------
+    inputs, answer
+        The nouns and what was computed of them.
+
+    Raises
+    ------
+    KeyError
+        If `answer` is not the answer to `inputs`.
+
+    Source
+    ------
+    docs/topics/likeness.md lists the rules.
+    """
+    stills = {still.id: still for one in reversed(answer.rounds) for still in one.stills}
+    found: list[Finding] = []
+    for id_ in inputs.stills:
+        if id_ not in stills:
+            continue
+        still = stills[id_]
+        found.append(_still(still))
+        if still.used:
+            found.append(_sighting(inputs, still))
+        if still.left_out is not None:
+            found.append(_left_out(still))
+    return found
+
+
+def _still(still: StillAnswer) -> Finding:
+    """Whether a still was taken as its row says."""
+    values: dict[str, Value] = {"still": Name(still.id)}
+    missing: tuple[str, ...] = ()
+    remedy, fix, verdict = None, None, Verdict.HOLDS
+    if not still.used:
+        verdict = Verdict.UNCHECKED
+        message, remedy, missing = _unused(still, values)
+        if still.reason == "unfit":
+            verdict = Verdict.FAILS
+    elif still.flaws:
+        flaw = still.flaws[0]
+        verdict = Verdict.FAILS if flaw.certain else Verdict.DOUBTFUL
+        message, remedy, fix = _flawed(still, flaw, values)
+    else:
+        values["off"] = Measure(still.residual_rms_px or 0.0, "px", 1)
+        message = Sentence("{still} fits as its row says, to {off}.", values)
+    typical = still.residual_rms_px
+    return Finding(
+        TOPIC,
+        "still",
+        verdict,
+        Subject("still", still.id),
+        message,
+        STILLS.title,
+        remedy=remedy,
+        measured=None if typical is None else exact(typical),
+        unit="px",
+        missing=missing,
+        weight=3.0 if still.flaws else 0.5,
+        fix=fix,
+    )
+
+
+def _unused(
+    still: StillAnswer, values: dict[str, Value]
+) -> tuple[Sentence, Sentence, tuple[str, ...]]:
+    """Why a still took no part, and what would let it."""
+    if still.reason == "size":
+        return (
+            Sentence("{still} cannot be used: its size in pixels is not known.", values),
+            Sentence("Fill in the width and height of the image."),
+            (f"stills/{still.id}/width_px", f"stills/{still.id}/height_px"),
+        )
+    if still.reason == "unfit":
+        return (
+            Sentence("{still} was left out: most of its sightings fit no camera.", values),
+            Sentence("Check that it shows this person, and look at its sightings again."),
+            (),
+        )
+    if still.reason == "sculpt":
+        return (
+            Sentence("{still} cannot be used: no sculpt of the person has landmarks.", values),
+            Sentence("Place the landmarks on a round of the sculpt."),
+            (),
+        )
+    values["count"] = Count(still.sightings, "sighting", "sightings")
+    return (
+        Sentence("{still} has {count}, too few to find its camera.", values),
+        Sentence("Mark five landmarks or more in it, spread over the face."),
+        (f"sightings/{still.id}",),
+    )
+
+
+def _flawed(
+    still: StillAnswer, flaw: Flaw, values: dict[str, Value]
+) -> tuple[Sentence, Sentence, Fix | None]:
+    """What a still's row does not say, and the edit that says it."""
+    if flaw.kind == "mirrored":
+        said = "yes" if flaw.found else "no"
+        values["gain"] = Measure(flaw.gain_px, "px", 1)
+        text = "{still} fits {gain} better " + ("mirrored" if flaw.found else "unmirrored")
+        if flaw.hidden:
+            values["hidden"] = Count(flaw.hidden, "of its sightings", "of its sightings")
+            text += ", and as it stands {hidden} would lie on the far side of the head"
+        return (
+            Sentence(text + "; it was read that way.", values),
+            Sentence("Say in its row whether it is mirrored."),
+            Fix(f"Say mirrored: {said}", "stills", still.id, (("mirrored", said),)),
+        )
+    if flaw.kind == "swapped":
+        values["gain"] = Measure(flaw.gain_px, "px", 1)
+        return (
+            Sentence("{still} fits {gain} better mirrored, with left and right changed.", values),
+            Sentence("Look for a parting, a mole or lettering that tells which way round it is."),
+            None,
+        )
+    if flaw.kind == "squeeze":
+        values |= {"stated": Measure(flaw.stated, "", 3), "found": Measure(flaw.found, "", 3)}
+        return (
+            Sentence(
+                "{still} is squeezed to {found} of its width, its row says {stated}; it was read "
+                "as found.",
+                values,
+            ),
+            Sentence("Ask for the frame's true proportions, and state the squeeze."),
+            Fix(
+                f"Say squeeze {flaw.found:.3f}",
+                "stills",
+                still.id,
+                (("squeeze", f"{flaw.found:.3f}"),),
+            ),
+        )
+    values |= {"stated": Measure(flaw.stated, "px", 0), "found": Measure(flaw.found, "px", 0)}
+    return (
+        Sentence(
+            "{still}: the lens data say {stated}, the sightings say {found}; the lens data were "
+            "not used.",
+            values,
+        ),
+        Sentence("Check the focal length in its row, or empty the cell."),
+        Fix("Empty the focal length", "stills", still.id, (("focal_px", ""),)),
+    )
+
+
+def _mark(inputs: Inputs, key: Key) -> str:
+    term = inputs.terms.get(key[0])
+    built_in = LANDMARKS.get(key[0])
+    name = (term.name if term else "") or (built_in.term.name if built_in else "") or key[0]
+    return name_of(key, name)
+
+
+def _sighting(inputs: Inputs, still: StillAnswer) -> Finding:
+    """Which sightings of a still lie where no other still puts the landmark."""
+    wrong = len(still.rejected)
+    values: dict[str, Value] = {"still": Name(still.id)}
+    if wrong:
+        values["marks"] = Names(tuple(_mark(inputs, key) for key in still.rejected))
+        values["count"] = Count(wrong, "sighting was", "sightings were")
+        message = Sentence(
+            "In {still}, {count} left out: no other still puts {marks} there.", values
+        )
+        remedy = Sentence("Look at the place again, and mark it anew or say that it is hidden.")
+    else:
+        values["all"] = Count(still.sightings, "sighting", "sightings")
+        message = Sentence("In {still}, {all} agree with the other stills.", values)
+        remedy = None
+    return Finding(
+        TOPIC,
+        "sighting",
+        Verdict.DOUBTFUL if wrong else Verdict.HOLDS,
+        Subject("still", still.id),
+        message,
+        STILLS.title,
+        remedy=remedy,
+        measured=exact(wrong),
+        limit=Limit("==", 0),
+        unit="sightings",
+        weight=float(wrong),
+    )
+
+
+def _left_out(still: StillAnswer) -> Finding:
+    """Whether the other stills would have predicted this one."""
+    if still.left_out is None:
+        raise KeyError(f"{still.id} must have been left out.")
+    ratio, usual, sure = still.left_out
+    verdict = Verdict.HOLDS
+    if ratio > usual:
+        verdict = Verdict.FAILS if ratio > sure else Verdict.DOUBTFUL
+    values: dict[str, Value] = {
+        "still": Name(still.id),
+        "ratio": Measure(ratio, "", 1),
+        "usual": Measure(usual, "", 1),
+    }
+    if verdict is Verdict.HOLDS:
+        message = Sentence(
+            "The other stills predict {still}: its sightings are {ratio} times the expected "
+            "distance off, and up to {usual} is chance.",
+            values,
+        )
+    else:
+        message = Sentence(
+            "The other stills do not predict {still}: its sightings are {ratio} times the "
+            "expected distance off, and chance gives {usual} at most.",
+            values,
+        )
+    return Finding(
+        TOPIC,
+        "left-out",
+        verdict,
+        Subject("still", still.id),
+        message,
+        CAMERA.title,
+        remedy=None
+        if verdict is Verdict.HOLDS
+        else Sentence("Check the expression, the person and the sightings of this still."),
+        measured=exact(ratio),
+        limit=Limit("<=", usual),
+        unit="times",
+        weight=ratio,
+    )

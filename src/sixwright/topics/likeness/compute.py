@@ -1,0 +1,117 @@
+"""Where every round of every head is off, from the stills of the person it depicts.
+
+Levels: `compute_start` turns nouns into arrays; `compute_person` solves a person's stills;
+`compute_gauge` lays the person on a round; `compute_round` judges its landmarks;
+`compute_stills` and `compute_views` say what the stills are worth.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+
+from sixwright.line.likeness import Round
+from sixwright.topics.likeness.compute_person import PersonFit, person_fit
+from sixwright.topics.likeness.compute_round import judged_round
+from sixwright.topics.likeness.compute_rounds import moved_since
+from sixwright.topics.likeness.compute_start import placed_on, terms_of
+from sixwright.topics.likeness.compute_stills import left_out, still_answers
+from sixwright.topics.likeness.compute_views import next_views, planted
+from sixwright.topics.likeness.model import Answer, Inputs, LandmarkAnswer, RoundAnswer
+
+Three = tuple[float | None, float | None, float | None]
+
+
+def answer(inputs: Inputs) -> Answer:
+    """Where each round is off, how sure that is, and what the stills cannot show.
+
+    Parameters
+    ----------
+    inputs
+        Sculpts, rounds, landmarks, stills and sightings. Every simulation is seeded by them.
+
+    Raises
+    ------
+    KeyError
+        If a row names a noun that is not there; reading a folder refuses that first.
+
+    Source
+    ------
+    docs/topics/likeness.md.
+    """
+    people = dict.fromkeys(s.person for s in inputs.sculpts.values() if s.person)
+    fits = {person: person_fit(inputs, person) for person in people}
+    agreement = {person: {} if fit is None else left_out(fit) for person, fit in fits.items()}
+    latest = _latest(inputs)
+    return Answer(
+        tuple(
+            _round(inputs, one, fits, agreement, latest=one.id in latest)
+            for one in inputs.rounds.values()
+        )
+    )
+
+
+def _latest(inputs: Inputs) -> set[str]:
+    """The latest round with landmarks of each sculpt; without any, the latest round."""
+    found: dict[str, Round] = {}
+    for one in inputs.rounds.values():
+        other = found.get(one.sculpt)
+        if other is None or _age(inputs, one) >= _age(inputs, other):
+            found[one.sculpt] = one
+    return {one.id for one in found.values()}
+
+
+def _age(inputs: Inputs, one: Round) -> tuple[bool, int]:
+    return bool(placed_on(inputs, one.id)), one.number or 0
+
+
+def _round(
+    inputs: Inputs,
+    one: Round,
+    fits: dict[str, PersonFit | None],
+    agreement: dict[str, dict[str, tuple[float, float, float]]],
+    *,
+    latest: bool,
+) -> RoundAnswer:
+    sculpt = inputs.sculpts[one.sculpt]
+    person = sculpt.person or ""
+    fit = fits.get(person)
+    judged = judged_round(inputs, one, fit, terms_of(inputs))
+    onto = None if judged.gauge is None else judged.gauge.onto
+    stills = still_answers(inputs, person, fit, onto)
+    found = RoundAnswer(
+        round=one.id,
+        sculpt=sculpt.id,
+        number=one.number,
+        person=sculpt.person,
+        expression=sculpt.expression,
+        latest=latest,
+        stills=tuple(replace(s, left_out=agreement.get(person, {}).get(s.id)) for s in stills),
+        landmarks=moved_since(inputs, one, judged.landmarks),
+    )
+    if fit is None or judged.gauge is None:
+        return found
+    gauge = judged.gauge
+    member = np.flatnonzero(gauge.weights > 0)
+    return replace(
+        found,
+        gauge=tuple((gauge.keys[i], float(gauge.weights[i])) for i in member),
+        smallest_mm=_typical(judged.landmarks),
+        next_views=next_views(gauge, fit, judged.landmarks),
+        planted=planted(gauge, judged.landmarks, fit.fitted.freedom),
+        freedom=fit.fitted.freedom,
+        noise=float(np.sqrt(np.median(fit.fitted.problem.noise.pixel))),
+    )
+
+
+def _typical(marks: tuple[LandmarkAnswer, ...]) -> Three:
+    """The median over the landmarks seen; None where most would never be noticed."""
+    seen = [mark.smallest_mm for mark in marks if mark.sightings > 0]
+    if not seen:
+        return None, None, None
+
+    def middle(axis: int) -> float | None:
+        values = sorted(np.inf if s[axis] is None else float(s[axis] or 0.0) for s in seen)
+        value = values[len(values) // 2]
+        return None if value == np.inf else value
+
+    return middle(0), middle(1), middle(2)

@@ -1,0 +1,196 @@
+"""Which further still would tell most, and whether a planted error would have been noticed."""
+
+import numpy as np
+from scipy.special import stdtr, stdtrit
+
+from sixwright.numerics.cameras import Cameras, belief_terms, project
+from sixwright.numerics.rotations import Floats, facing
+from sixwright.numerics.sightings import Noise, Sightings, whitened
+from sixwright.numerics.similarity import similarity
+from sixwright.topics.likeness.compute_gauge import Gauge
+from sixwright.topics.likeness.compute_person import LOOSE_POINT_MM, PersonFit, belief_of
+from sixwright.topics.likeness.model import LandmarkAnswer, Planted, View
+
+YAWS_DEG = tuple(range(-105, 106, 15))
+PITCHES_DEG = (-30, 0, 30)
+DISTANCE_MM = 2000 / 6  # of the camera of a still that is not there yet, 2 m at full size
+# Cosines between the surface's normal and the way to the camera.
+FACES, GRAZES = 0.15, 0.35
+MOST_MM = 0.5  # a landmark as unsure as that, or more, counts as this
+SHOWN = 5
+LEAST_GAIN = 0.02
+
+
+def next_views(gauge: Gauge, fit: PersonFit, marks: tuple[LandmarkAnswer, ...]) -> tuple[View, ...]:
+    """Viewpoints for one more still, best first.
+
+    Parameters
+    ----------
+    gauge
+        The person laid on a round.
+    fit
+        The stills solved.
+    marks
+        The round's landmarks, judged; each counts alike.
+
+    Raises
+    ------
+    numpy.linalg.LinAlgError
+        If a covariance is not finite: a fault of ours.
+
+    Source
+    ------
+    The update of the information matrix by a still whose camera is unknown too (its unknowns
+    eliminated); places that face away do not count as seen, by the landmark's own normal.
+    """
+    columns = (3 * gauge.rows[:, None] + np.arange(3)).ravel()
+    spread = fit.fitted.spread.points[np.ix_(columns, columns)]
+    known = np.linalg.inv(spread + 1e-12 * np.eye(len(spread)))
+    tolerance = {mark.key: mark.tolerance_mm for mark in marks}
+    tolerance_mm = np.array([tolerance[key] for key in gauge.keys], dtype=np.float64)
+    now, judged_now = _unsure(gauge, spread, tolerance_mm)
+    found = []
+    for pitch in PITCHES_DEG:
+        for yaw in YAWS_DEG:
+            told = _information(gauge, fit, float(yaw), float(pitch))
+            if told is None:
+                continue
+            more = np.asarray(np.linalg.inv(known + told), dtype=np.float64)
+            after, judged = _unsure(gauge, more, tolerance_mm)
+            gain = max(0.0, 1 - after / now) if now > 0 else 0.0
+            found.append(View(float(yaw), float(pitch), gain, max(0, judged - judged_now)))
+    found.sort(key=lambda view: (-view.gain, abs(view.pitch_deg), view.yaw_deg))
+    return _apart([view for view in found if view.gain >= LEAST_GAIN])
+
+
+def _apart(views: list[View]) -> tuple[View, ...]:
+    """The best views, leaving out those beside a better one."""
+    kept: list[View] = []
+    for view in views:
+        near = any(
+            abs(view.yaw_deg - k.yaw_deg) <= 15 and abs(view.pitch_deg - k.pitch_deg) <= 30
+            for k in kept
+        )
+        if not near:
+            kept.append(view)
+    return tuple(kept[:SHOWN])
+
+
+def _unsure(gauge: Gauge, spread: Floats, tolerance_mm: Floats) -> tuple[float, int]:
+    """Sum of the landmarks' spreads after alignment, and how many have no blind direction."""
+    turn = gauge.onto.scale * np.kron(np.eye(len(gauge.keys)), gauge.onto.rotation)
+    both = turn @ spread @ turn.T + np.diag(np.repeat(gauge.placing**2, 3))
+    aligned = gauge.kept @ both @ gauge.kept.T
+    blocks = np.array([aligned[i : i + 3, i : i + 3] for i in range(0, len(aligned), 3)])
+    sizes = np.sqrt(np.maximum(np.linalg.eigvalsh(blocks), 0.0))
+    return float(np.minimum(sizes, MOST_MM).sum()), int(
+        (sizes.max(axis=1) <= tolerance_mm / 2).sum()
+    )
+
+
+def _information(gauge: Gauge, fit: PersonFit, yaw_deg: float, pitch_deg: float) -> Floats | None:
+    """What a still from a viewpoint would add, its own camera unknown; None if it sees little."""
+    fitted = fit.fitted
+    points, outward = fitted.solved.points[gauge.rows], fit.cast.outward[gauge.rows]
+    turn = facing(np.radians(yaw_deg), np.radians(pitch_deg)) @ gauge.onto.rotation
+    log_scale = float(np.median(fitted.solved.cameras.log_scale))
+    one = Cameras(
+        fitted.solved.cameras.anchor,
+        turn[None],
+        np.zeros((1, 2)),
+        np.array([log_scale]),
+        np.zeros((1, 2)),
+        np.zeros(1),
+        np.array([log_scale + np.log(DISTANCE_MM)]),
+    )
+    towards = -(one.rotation[0].T @ one.translation()[0]) - points
+    towards /= np.linalg.norm(towards, axis=1, keepdims=True)
+    cosine = (towards * outward).sum(axis=1)
+    contour = _contours(gauge, fit)
+    rows = np.flatnonzero(np.where(contour, np.abs(cosine) < GRAZES, cosine > FACES))
+    if len(rows) < 5:
+        return None
+    seen = Sightings(
+        np.zeros(len(rows), np.int64),
+        rows,
+        np.zeros((len(rows), 2)),
+        np.full(len(rows), float(np.median(fitted.problem.sightings.sd_px))),
+        _definitions(gauge, fit)[rows],
+        contour[rows],
+        outward[rows],
+        np.full((len(rows), 2), np.nan),
+        fitted.problem.sightings.slip_mm,
+    )
+    noise = fitted.problem.noise
+    shown = project(one.only([0] * len(rows)), points[rows])
+    factor = np.full(len(rows), float(np.median(noise.pixel)))
+    weight = whitened(seen, one, shown, Noise(factor, noise.definition, noise.contour)).whitener
+    by_camera = (weight @ shown.by_camera).reshape(-1, shown.by_camera.shape[2])
+    by_point = weight @ shown.by_point
+    by_place = np.zeros((len(rows), 2, len(points), 3))
+    by_place[np.arange(len(rows)), :, rows] = by_point
+    flat = by_place.reshape(2 * len(rows), -1)
+    believed = belief_of(next(iter(fit.cast.stills.values())))
+    belief = belief_terms(one, believed.mean, believed.sd)[0][0]
+    system = by_camera.T @ by_camera + belief + 1e-12 * np.eye(len(belief))
+    mixed = by_camera.T @ flat
+    told: Floats = flat.T @ flat - mixed.T @ np.linalg.solve(system, mixed)
+    return told
+
+
+def _contours(gauge: Gauge, fit: PersonFit) -> "np.ndarray[tuple[int], np.dtype[np.bool_]]":
+    seen = fit.fitted.problem.sightings
+    marked = np.bincount(seen.point[seen.contour], minlength=len(fit.cast.places)) > 0
+    return marked[gauge.rows]
+
+
+def _definitions(gauge: Gauge, fit: PersonFit) -> Floats:
+    """(l, 3, 3): the definition's covariance of each landmark, that of any where unseen."""
+    seen = fit.fitted.problem.sightings
+    spread = np.tile(np.median(seen.spread_mm2, axis=0), (len(fit.cast.places), 1, 1))
+    spread[seen.point] = seen.spread_mm2
+    return spread[gauge.rows]
+
+
+def planted(gauge: Gauge, marks: tuple[LandmarkAnswer, ...], freedom: float) -> Planted | None:
+    """Whether the nose tip moved out by the tolerance would be noticed on the user's own data.
+
+    Parameters
+    ----------
+    gauge
+        The person laid on a round.
+    marks
+        The round's landmarks, judged.
+    freedom
+        Degrees of freedom of the noise.
+
+    Returns
+    -------
+    None where no still sees the nose tip, or another landmark out of the face.
+
+    Raises
+    ------
+    numpy.linalg.LinAlgError
+        If a covariance is not finite: a fault of ours.
+
+    Source
+    ------
+    Own choice: the landmark is first put where the stills have it, then moved in depth; the
+    person is laid on that sculpt again with the same weights.
+    """
+    seen = {mark.key: mark for mark in marks if mark.sightings > 0}
+    key = next((k for k in (("pronasale", "mid"), *gauge.keys) if k in seen), None)
+    if key is None or key not in gauge.keys:
+        return None
+    i = gauge.keys.index(key)
+    moved = seen[key].tolerance_mm
+    sculpt = gauge.sculpt_mm.copy()
+    sculpt[i] = gauge.person_mm[i] + np.array([0.0, 0.0, moved])
+    onto = similarity(gauge.person_mm, sculpt, gauge.weights)
+    found = (onto.of(gauge.person_mm) - sculpt)[i, 2]
+    spread = float(np.sqrt(gauge.covariance[3 * i + 2, 3 * i + 2]))
+    limit = float(stdtrit(freedom, 0.975))
+    if spread > LOOSE_POINT_MM / 4:
+        return Planted(*key, seen[key].name, moved, noticed=False, chance=0.0)
+    chance = 1 - float(stdtr(freedom, limit - moved / spread))
+    return Planted(*key, seen[key].name, moved, bool(abs(found) > limit * spread), chance)

@@ -1,0 +1,48 @@
+"""What likeness rests on."""
+
+from sixwright.kernel.sources import Source
+
+CAMERA = Source(
+    key="hartley-zisserman",
+    title="Hartley & Zisserman 2004, Multiple View Geometry in Computer Vision, 2nd edition",
+    locator="chapters 5 to 7 and appendix 6",
+    note="Camera, residual law, covariance of a fit, block normal equations.",
+)
+BUNDLE = Source(
+    key="triggs-1999",
+    title="Triggs, McLauchlan, Hartley & Fitzgibbon 1999, Bundle Adjustment: A Modern Synthesis",
+    locator="sections 4, 6 and 9",
+    note="Damped Gauss-Newton with the points eliminated; covariance after choosing a gauge.",
+)
+ALIGNMENT = Source(
+    key="umeyama-1991",
+    title="Umeyama 1991, Least-squares estimation of transformation parameters, PAMI 13:376-380",
+    note="Weighted here, and made robust by re-weighting; the weights are then frozen.",
+)
+NOISE = Source(
+    key="patterson-thompson-1971",
+    title="Patterson & Thompson 1971, Recovery of inter-block information, Biometrika 58:545-554",
+    note="Restricted maximum likelihood: the noise is estimated from what the fit leaves over.",
+)
+FAMILY = Source(
+    key="westfall-young-1993",
+    title="Westfall & Young 1993, Resampling-Based Multiple Testing",
+    locator="section 2.3, single step",
+    note="A landmark fails only if it is off by more than chance makes the worst of a head.",
+)
+REGION = Source(
+    key="interval-rule",
+    title="Own choice: docs/decisions/0001-verdicts.md, on a region in three directions",
+    note="Holds if the 95 % region lies in the ball of the tolerance, fails if outside.",
+)
+STILLS = Source(
+    key="stills",
+    title="Own choice: docs/topics/likeness.md, “Stills that are not what their row says”",
+    note="Mirrored, squeezed, other lens, unfit: believed where the sightings leave no doubt.",
+)
+ROUNDS = Source(
+    key="rounds",
+    title="Common practice, no source: a round is compared with the one before",
+    note="What nobody asked to move should not have moved.",
+)
+SOURCES = (CAMERA, BUNDLE, ALIGNMENT, NOISE, FAMILY, REGION, STILLS, ROUNDS)
