@@ -21,7 +21,9 @@ def bare(text: str) -> str:
     """
     for sign in SIGNS.values():
         text = text.replace(sign, "")
-    return "".join(text.split()).replace("-", "").replace("\u00ad", "")
+    # A browser's PDF writes the apostrophe of some fonts as its twin, a modifier letter.
+    text = "".join(text.split()).replace("\N{MODIFIER LETTER APOSTROPHE}", "’")
+    return text.replace("-", "").replace("\N{HYPHEN}", "").replace("\N{SOFT HYPHEN}", "")
 
 
 class Stretches(HTMLParser):

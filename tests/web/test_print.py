@@ -1,0 +1,96 @@
+"""A page printed from the browser: all its words, nothing cut off, black ink, no controls."""
+
+import pytest
+
+from reports.lines import TODAY, real_size, reviewed
+from reports.paper import Stretches, bare, reader
+from sixwright.reports.buyers_sheet import buyers_sheet
+from sixwright.reports.buyers_sheet_files import Sheet, sheet_html
+from sixwright.reports.html import report_html
+from sixwright.reports.spine import colophon
+
+pytestmark = pytest.mark.browser
+# ISO 216 A4 and US Letter, less the margins of the style sheet (14 mm a side), at 96 px an inch.
+WIDTHS = {"A4": 688, "Letter": 710}
+CUT_OFF = """() => [...document.querySelectorAll('main, .plate, .sheet, table, td, th, li, h1, p')]
+    .filter(each => each.getBoundingClientRect().right > innerWidth + 1
+        || (each.scrollWidth > each.clientWidth + 1
+            && getComputedStyle(each).overflowX != 'visible'))
+    .map(each => each.tagName + ' ' + each.textContent.trim().slice(0, 40))"""
+# A number that can be changed is a button on the screen; on paper it is a number.
+SHOWN = """() => [...document.querySelectorAll('button:not(.edit), form, .spine, .skip')]
+    .filter(each => each.getClientRects().length && each.textContent.trim())
+    .map(each => each.tagName + '.' + each.className)"""
+RED = """() => [...document.querySelectorAll('main *')]
+    .filter(each => ['color', 'borderLeftColor', 'fill', 'stroke'].some(
+        name => getComputedStyle(each)[name] == 'rgb(168, 50, 26)'))
+    .map(each => each.tagName + '.' + each.className.baseVal)"""
+
+
+def pages():
+    review = reviewed(real_size(parts=60))
+    sheet = Sheet(buyers_sheet(review.project, review.answers["lineup"]), TODAY)
+    return {
+        "report": report_html(review, folder="flood", inputs={}),
+        "contents": sheet_html(sheet),
+    }
+
+
+@pytest.fixture(scope="module")
+def made():
+    return pages()
+
+
+@pytest.fixture
+def printing(browser, request):
+    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    yield page
+    page.close()
+
+
+@pytest.mark.parametrize("which", ["report", "contents"])
+def test_every_word_of_the_page_is_printed(made, printing, which):
+    printing.set_content(made[which])
+    printed = reader(printing.pdf(format="A4"))
+    imprint = colophon(folder="flood", inputs={}, today=TODAY, locale="en-GB")
+    pages = [bare(page.extract_text()) for page in printed.pages]
+    feet = [f"{number}{bare(imprint.words)}" for number in range(1, len(pages) + 1)]
+    if which == "report":
+        assert all(foot in page for foot, page in zip(feet, pages, strict=True))
+    text = "".join(page.replace(foot, "") for foot, page in zip(feet, pages, strict=True))
+    words = Stretches(made[which]).found
+    assert len(words) > 300
+    assert [each for each in words if each not in text] == []
+
+
+@pytest.mark.parametrize("paper", WIDTHS)
+@pytest.mark.parametrize("which", ["report", "contents"])
+def test_nothing_is_cut_off_on_paper(made, printing, which, paper):
+    printing.set_viewport_size({"width": WIDTHS[paper], "height": 900})
+    printing.emulate_media(media="print")
+    printing.set_content(made[which])
+    assert printing.evaluate(CUT_OFF) == []
+    assert printing.evaluate("document.documentElement.scrollWidth") <= WIDTHS[paper]
+
+
+@pytest.mark.parametrize("which", ["report", "contents"])
+def test_print_is_black_and_has_no_controls(made, printing, which):
+    printing.set_content(made[which])
+    printing.emulate_media(media="print")
+    assert printing.evaluate(SHOWN) == []
+    assert printing.evaluate(RED) == []
+    printing.emulate_media(media="screen")
+    assert bool(printing.evaluate(RED)) == (which == "report")
+
+
+@pytest.mark.parametrize("address", ["/", "/lineup", "/money"])
+def test_a_served_page_prints_as_well(browser, served, tmp_path, address):
+    from reports.folders import write_folder
+
+    place = served(write_folder(real_size(parts=20), tmp_path / "line"))
+    page = browser.new_page(viewport={"width": WIDTHS["A4"], "height": 900})
+    page.goto(place + address)
+    page.emulate_media(media="print")
+    assert page.evaluate(SHOWN) == []
+    assert page.evaluate(CUT_OFF) == []
+    page.close()
