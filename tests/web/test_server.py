@@ -1,44 +1,17 @@
-"""The server: this machine only, read only, no script or style in line, always up to date."""
+"""The server: this machine only, no script or style in line, always up to date."""
 
-import asyncio
 import os
 import re
-from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
 
 import pytest
-from httpx import ASGITransport, AsyncClient, Response
 
 from reports.folders import write_folder
 from reports.lines import real_size
 from sixwright.web.app import make_app
+from web.asking import Client, clock
 
-PAGES = ("/", "/lineup", "/money")
-HERE = "http://127.0.0.1:8106"
-
-
-class Client:
-    """Asks the application directly, one request at a time; no network."""
-
-    def __init__(self, app) -> None:
-        self.app = app
-
-    def ask(self, method: str, path: str, **headers: str) -> Response:
-        async def once() -> Response:
-            transport = ASGITransport(self.app, raise_app_exceptions=False)
-            async with AsyncClient(transport=transport, base_url=HERE) as client:
-                return await client.request(method, path, headers=headers)
-
-        # In a thread of its own: the browser tests may hold this one's event loop.
-        with ThreadPoolExecutor(1) as pool:
-            return pool.submit(lambda: asyncio.run(once())).result()
-
-    def get(self, path: str, **headers: str) -> Response:
-        return self.ask("GET", path, **headers)
-
-
-def clock() -> datetime:
-    return datetime(2026, 9, 14, 9, tzinfo=UTC)
+PAGES = ("/", "/lineup", "/money", "/sheets", "/sheets/parts", "/sheets/line")
 
 
 @pytest.fixture
@@ -72,8 +45,8 @@ def test_this_machine_is_answered(client, host):
 
 @pytest.mark.parametrize("method", ["post", "put", "patch", "delete"])
 @pytest.mark.parametrize("path", PAGES)
-def test_nothing_can_be_written(client, method, path):
-    assert client.ask(method.upper(), path).status_code == 405
+def test_a_page_is_only_read(client, method, path):
+    assert client.ask(method.upper(), path).status_code == 403
 
 
 @pytest.mark.parametrize("path", PAGES)

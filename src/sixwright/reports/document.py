@@ -54,22 +54,26 @@ class Plate:
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
-    """A table's column: its head, whether it holds numbers, and a unit under the head."""
-
-    head: str
-    numeric: bool = False
-    unit: str = ""
-    wide: bool = False
-
-
-@dataclass(frozen=True, slots=True)
 class Place:
     """The cell of the folder that a shown value comes from, so that it can be changed there."""
 
     table: str
     id: str
     column: str
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A table's column: its head, whether it holds numbers, and a unit under the head.
+
+    `place` is where the folder holds the head itself (the name of a box).
+    """
+
+    head: str
+    numeric: bool = False
+    unit: str = ""
+    wide: bool = False
+    place: Place | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +97,10 @@ class Cell:
         The value is none at all (a part that is not in the box), shown as a dot.
     detail
         Smaller print under the value.
-    place
-        Where the folder holds it.
+    place, detail_place
+        Where the folder holds the value, and the detail.
+    link
+        Where the value leads, on a page.
     """
 
     value: Value | Sentence | int | None = None
@@ -103,17 +109,63 @@ class Cell:
     verdict: Verdict | None = None
     detail: Value | Sentence | None = None
     place: Place | None = None
+    detail_place: Place | None = None
+    link: Link | None = None
     remarks: tuple[Remark, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A table's row; `kind` is ``row``, ``group`` (one cell, a heading) or ``total``."""
+    """A table's row; `kind` is ``row``, ``group`` (one cell, a heading) or ``total``.
+
+    `deeds` are what can be done about it at once, on a page.
+    """
 
     cells: tuple[Cell, ...]
     kind: str = "row"
     verdict: Verdict | None = None
     anchor: str = ""
+    deeds: "tuple[Deed, ...]" = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """A button of a page: its words, what they stand for in full, and what is asked for.
+
+    Attributes
+    ----------
+    words, label
+        A verb; and, for those who do not see where it stands, with its object.
+    does
+        The request: ``take-out``, ``undo``, ``restore`` and so on.
+    asks
+        What the request holds, by name.
+    """
+
+    words: str
+    label: str
+    does: str
+    asks: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One cell of a row to be added: its column, its name, what it may be."""
+
+    column: str
+    label: str
+    required: bool = False
+    hint: str = ""
+    options: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Adds:
+    """A form under a table that adds a row to the folder's table: what, and what it needs."""
+
+    table: str
+    one: str
+    asks: tuple[Ask, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +173,7 @@ class Table:
     """Rows under heads; the first column names the row.
 
     `frozen` keeps the heads and the first column in sight while the rest scrolls; `even` gives
-    all columns but the first the same width.
+    all columns but the first the same width. `adds` is how a row is added, on a page.
     """
 
     name: str
@@ -130,6 +182,7 @@ class Table:
     caption: tuple[Sentence, ...] = ()
     frozen: bool = False
     even: bool = False
+    adds: Adds | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,13 +194,18 @@ class Item:
     anchor: str
     links: tuple[Link, ...] = ()
 
+    @property
+    def accepted(self) -> tuple[Sentence, ...]:
+        """Who accepted it, when and why: said wherever the finding is."""
+        return self.evidence[-1:] if self.finding.accepted is not None else ()
+
 
 @dataclass(frozen=True, slots=True)
 class Items:
     """Findings, worst first; `none` is said where there are none.
 
-    `brief` leaves the evidence to the page that the link leads to; `compact` sets the findings
-    as plain lines, for those that need nobody.
+    `brief` leaves the evidence, save who accepted it, to the page that the link leads to;
+    `compact` sets the findings as plain lines, for those that need nobody.
     """
 
     items: tuple[Item, ...]

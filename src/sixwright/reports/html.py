@@ -1,7 +1,9 @@
 """Documents as HTML: the blocks that pages and report share, and the report in one file."""
 
+import json
 import re
 from collections.abc import Callable, Mapping
+from functools import cache
 from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,8 +11,10 @@ from typing import TYPE_CHECKING
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.pictures import Picture
 from sixwright.kernel.sentences import Sentence, Value
+from sixwright.project.records import Records
 from sixwright.reports import fonts
-from sixwright.reports.document import Link
+from sixwright.reports.document import Link, Place
+from sixwright.reports.fields import Field, field
 from sixwright.reports.pages import documents
 from sixwright.reports.spine import Colophon, colophon, spine
 from sixwright.reports.svg import svg
@@ -18,7 +22,7 @@ from sixwright.reports.words import SIGNS, say_html, text_of
 from sixwright.workflows.review import Review
 
 if TYPE_CHECKING:
-    from jinja2 import Environment
+    from jinja2 import BytecodeCache, Environment
 
 HERE = Path(__file__).parent
 TEMPLATES = HERE / "templates"
@@ -27,7 +31,29 @@ ASSETS = HERE / "assets"
 Href = Callable[[Link], str]
 
 
-def environment(*folders: Path, locale: str, href: Href) -> "Environment":
+@cache
+def _compiled() -> "BytecodeCache":
+    """Templates as they were compiled, kept for as long as the process runs."""
+    from jinja2 import BytecodeCache
+    from jinja2.bccache import Bucket
+
+    class Kept(BytecodeCache):
+        def __init__(self) -> None:
+            self._kept: dict[str, bytes] = {}
+
+        def load_bytecode(self, bucket: Bucket) -> None:
+            if bucket.key in self._kept:
+                bucket.bytecode_from_string(self._kept[bucket.key])
+
+        def dump_bytecode(self, bucket: Bucket) -> None:
+            self._kept[bucket.key] = bucket.bytecode_to_string()
+
+    return Kept()
+
+
+def environment(
+    *folders: Path, locale: str, href: Href, records: Records | None = None
+) -> "Environment":
     """Templates that can word sentences, draw pictures and set links.
 
     Parameters
@@ -38,6 +64,8 @@ def environment(*folders: Path, locale: str, href: Href) -> "Environment":
         Of the line.
     href
         Where a link leads: another page, or another place of the same file.
+    records
+        The folder's rows, where what they hold can be changed on the page; a report has none.
     """
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
     from markupsafe import Markup
@@ -48,6 +76,7 @@ def environment(*folders: Path, locale: str, href: Href) -> "Environment":
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        bytecode_cache=_compiled(),
     )
 
     numbers = count(1)
@@ -61,7 +90,13 @@ def environment(*folders: Path, locale: str, href: Href) -> "Environment":
         name = f"picture-{next(numbers)}"
         return Markup(svg(picture, name=name, locale=locale))  # noqa: S704 - svg escapes it
 
+    def as_field(place: Place | None) -> Field | None:
+        return field(records, place) if records is not None and place is not None else None
+
+    made.globals["editing"] = records is not None
     made.filters |= {
+        "field": as_field,
+        "asked": lambda asks: json.dumps(dict(asks)),
         "say": say,
         "svg": draw,
         "href": href,

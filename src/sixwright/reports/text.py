@@ -177,8 +177,8 @@ class _Writer:
         yield self.prose((each.finding.message,), first=f"{SIGNS[verdict]} {verdict}: ", rest="  ")
         if each.finding.remedy is not None:
             yield self.prose((each.finding.remedy,), first="  → ", rest="    ")
-        if not brief:
-            yield self.prose(each.evidence, first="  ", rest="  ")
+        if said := each.accepted if brief else each.evidence:
+            yield self.prose(said, first="  ", rest="  ")
         yield ""
 
     def fold(self, block: Fold) -> Iterator[str]:

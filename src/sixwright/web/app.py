@@ -1,6 +1,7 @@
-"""The pages, served on this machine alone, and only to be read."""
+"""The pages, served on this machine alone: to be read, and to be worked in."""
 
 from collections.abc import Awaitable, Callable
+from getpass import getuser
 from pathlib import Path
 
 from fastapi import FastAPI, Request, Response
@@ -10,14 +11,12 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 from sixwright.kernel.protocols import Clock
 from sixwright.reports import fonts
-from sixwright.reports.html import ASSETS, environment
-from sixwright.reports.pages import PAGES
+from sixwright.reports.html import ASSETS
+from sixwright.web.desk import STATIC_DIR, Desk
+from sixwright.web.guard import Guard, new_token
 from sixwright.web.live import Live
-from sixwright.web.pages.view import address, link_address, view
+from sixwright.web.routes import add_routes
 
-HERE = Path(__file__).parent
-STATIC_DIR = HERE / "static"
-TEMPLATES = HERE / "templates"
 HOSTS = ["127.0.0.1", "localhost"]
 HEADERS = {
     "Content-Security-Policy": (
@@ -32,11 +31,12 @@ HEADERS = {
     "Cache-Control": "no-cache",
 }
 OURS = "Something went wrong in sixwright itself; nothing was written, and the folder is as it was."
+NOBODY = "somebody"
 
 Next = Callable[[Request], Awaitable[Response]]
 
 
-def make_app(folder_path: Path, clock: Clock) -> FastAPI:
+def make_app(folder_path: Path, clock: Clock, *, who: str = "") -> FastAPI:
     """The server of one folder's pages.
 
     Parameters
@@ -45,32 +45,43 @@ def make_app(folder_path: Path, clock: Clock) -> FastAPI:
         The folder of a line.
     clock
         Tells the day that quotes are read on.
+    who
+        The name that the history gives to edits; the name of this machine's account where empty.
     """
     app = FastAPI(title="sixwright", docs_url=None, redoc_url=None, openapi_url=None)
-    live = Live(folder_path, clock)
+    desk = Desk(Live(folder_path, clock), who or _account(), new_token())
+    app.add_middleware(Guard, token=desk.token)
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=HOSTS)
     app.middleware("http")(_with_headers)
     app.add_exception_handler(Exception, _at_fault)
-    for topic in ("home", *PAGES):
-        app.get(address(topic), response_class=HTMLResponse, name=topic)(_page(live, topic))
+    add_routes(app, desk)
     app.get("/assets/fonts.css", name="fonts")(_fonts)
     app.mount("/assets", StaticFiles(directory=ASSETS), name="assets")
     if STATIC_DIR.is_dir():
         app.mount("/static", StaticFiles(directory=STATIC_DIR), name="static")
+    for path in desk.paths():
+        app.get(path, response_class=HTMLResponse)(_page(desk))
     return app
 
 
-def _page(live: Live, topic: str) -> Callable[[], HTMLResponse]:
-    """The endpoint of one topic's page."""
+def _page(desk: Desk) -> Callable[[Request], Response]:
+    """The endpoint of a page."""
 
-    def page() -> HTMLResponse:
-        shown = view(live.look(), topic, folder=live.path.resolve().name)
-        made = environment(TEMPLATES, locale=shown.locale, href=link_address)
-        has_client = (STATIC_DIR / "client.js").is_file()
-        text = made.get_template("page.html.j2").render(shown.context(has_client=has_client))
-        return HTMLResponse(text, status_code=200 if shown.spine else 503)
+    def page(request: Request) -> Response:
+        path = request.url.path
+        if not desk.has(path):
+            return PlainTextResponse("There is no such page.", status_code=404)
+        state = desk.live.look()
+        return HTMLResponse(desk.draw(path, state), 200 if state.review else 503)
 
     return page
+
+
+def _account() -> str:
+    try:
+        return getuser()
+    except (KeyError, OSError, ImportError):  # an account without a name
+        return NOBODY
 
 
 def _fonts() -> Response:

@@ -1,28 +1,64 @@
-"""The folder as it stands: read again whenever one of its files has changed."""
+"""The folder as it stands: read again whenever it changes, written one edit at a time."""
 
-from collections.abc import Iterator, Mapping
+from collections import deque
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
+from itertools import count
 from pathlib import Path
-from threading import Lock
+from secrets import token_hex
+from threading import RLock
 
 from sixwright.kernel.errors import FolderError, Problem
 from sixwright.kernel.protocols import Clock
-from sixwright.storage.folder import read
+from sixwright.project.differences import differences
+from sixwright.project.records import Change, Records
+from sixwright.storage.folder import Folder, files_of, read
+from sixwright.storage.history import Edit, history
 from sixwright.workflows.review import Review, review
 
 READ_FROM = ("*.toml", "*.csv", "choices/*.toml")
+HISTORY = ("history/*.jsonl",)
+KEPT_MOVES = 60
 
 Stamp = tuple[date, tuple[tuple[str, int, int], ...]]
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """A folder as read and judged; or, where it cannot be read, all of its problems."""
+    """A folder as read and judged; or, where it cannot be read, all of its problems.
+
+    Attributes
+    ----------
+    version
+        Names this state; another state of this run, or of another run, has another.
+    """
 
     review: Review | None
     inputs: Mapping[str, str] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
+    folder: Folder | None = None
+    version: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """What led from one state to the next.
+
+    Attributes
+    ----------
+    version
+        Of the state that it led to.
+    window
+        The browser window that wrote it; empty where it came from outside sixwright.
+    """
+
+    version: str
+    window: str
+    at: datetime
+    changes: tuple[Change, ...]
+    before: Records
+    after: Records
 
 
 class Live:
@@ -38,33 +74,101 @@ class Live:
 
     def __init__(self, path: Path, clock: Clock) -> None:
         self.path = path
-        self._clock = clock
-        self._lock = Lock()
+        self.clock = clock
+        self._lock = RLock()
         self._kept: tuple[Stamp, State] | None = None
+        self._read_last: Folder | None = None
+        self._moves: deque[Move] = deque(maxlen=KEPT_MOVES)
+        self._edits: tuple[object, tuple[Edit, ...]] = (None, ())
+        self._run = token_hex(4)
+        self._numbers = count(1)
 
     def look(self) -> State:
         """The state of the folder now."""
         with self._lock:
             stamp = self._stamp()
             if self._kept is None or self._kept[0] != stamp:
-                self._kept = (stamp, self._read(stamp[0]))
-            return self._kept[1]
+                self._keep(stamp, *self._read(), window="")
+            return self._kept_state()
+
+    def write(self, write: Callable[[State], Folder], *, window: str) -> State:
+        """The state after a write; nothing else is read or written meanwhile.
+
+        Parameters
+        ----------
+        write
+            Is given the state as it stands, and gives the folder as it stands then.
+        window
+            The browser window that asked for it.
+
+        Raises
+        ------
+        SixwrightError
+            Whatever `write` raises; the state stays as it was.
+        """
+        with self._lock:
+            written = write(self.look())
+            stamp = self._stamp()
+            self._keep(stamp, written, (), window=window)
+            if files_of(self.path) != dict(written.files):  # another wrote in the same moment
+                self._keep(stamp, *self._read(), window="")
+            return self._kept_state()
+
+    def since(self, version: str) -> tuple[Move, ...]:
+        """What happened after a state; nothing where that state is not known any more."""
+        with self._lock:
+            moves = tuple(self._moves)
+        known = [index for index, move in enumerate(moves, 1) if move.version == version]
+        return moves[known[-1] :] if known else ()
+
+    def last_move(self) -> Move | None:
+        """What led to the state that is kept."""
+        with self._lock:
+            return self._moves[-1] if self._moves else None
+
+    def edits(self) -> tuple[Edit, ...]:
+        """The folder's history, read again whenever a file of it changes."""
+        with self._lock:
+            stamp = tuple(sorted(_stamps(self.path, HISTORY)))
+            if self._edits[0] != stamp:
+                self._edits = (stamp, history(self.path))
+            return self._edits[1]
+
+    def _kept_state(self) -> State:
+        if self._kept is None:
+            raise FolderError(())
+        return self._kept[1]
+
+    def _keep(
+        self, stamp: Stamp, folder: Folder | None, problems: tuple[Problem, ...], *, window: str
+    ) -> None:
+        version = f"{self._run}-{next(self._numbers)}"
+        if folder is None:
+            self._kept = (stamp, State(None, problems=problems, version=version))
+            return
+        judged = review(folder.project, today=stamp[0])
+        before = self._read_last.records if self._read_last else folder.records
+        changes = differences(before, folder.records)
+        self._moves.append(Move(version, window, self.clock(), changes, before, folder.records))
+        self._read_last = folder
+        self._kept = (stamp, State(judged, folder.inputs, folder=folder, version=version))
+
+    def _read(self) -> tuple[Folder | None, tuple[Problem, ...]]:
+        try:
+            return read(self.path), ()
+        except FolderError as error:
+            return None, error.problems
 
     def _stamp(self) -> Stamp:
-        return self._clock().date(), tuple(sorted(self._files()))
+        return self.clock().date(), tuple(sorted(_stamps(self.path, READ_FROM)))
 
-    def _files(self) -> Iterator[tuple[str, int, int]]:
-        for pattern in READ_FROM:
-            for path in self.path.glob(pattern):
-                try:
-                    stat = path.stat()
-                except OSError:  # gone between the listing and the look: listed again next time
-                    continue
-                yield str(path), stat.st_mtime_ns, stat.st_size
 
-    def _read(self, today: date) -> State:
-        try:
-            folder = read(self.path)
-        except FolderError as error:
-            return State(None, problems=error.problems)
-        return State(review(folder.project, today=today), inputs=folder.inputs)
+def _stamps(path: Path, patterns: tuple[str, ...]) -> Iterator[tuple[str, int, int]]:
+    """Name, time and size of the files that match."""
+    for pattern in patterns:
+        for file in path.glob(pattern):
+            try:
+                stat = file.stat()
+            except OSError:  # gone between the listing and the look: listed again next time
+                continue
+            yield str(file), stat.st_mtime_ns, stat.st_size

@@ -1,13 +1,18 @@
 """What a page's template is given, and nothing else: one contract for all pages."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from sixwright.reports.document import Document, Link
-from sixwright.reports.pages import document
 from sixwright.reports.pages.errors import LOCALE, errors
 from sixwright.reports.spine import Colophon, Spine, colophon, spine
 from sixwright.web.live import State
+from sixwright.web.past import WaysBack
+from sixwright.workflows.review import Review
+
+# The pages beside the questions: the folder's own sheets, and what became of it.
+BESIDE = (("/sheets", "What stands in the folder?"), ("/history", "Who changed what, and when?"))
+Make = Callable[[Review], Document]
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,51 +23,71 @@ class View:
     ----------
     title
         The line's name; the folder's where it cannot be read.
+    path
+        Address of the page.
     spine, colophon
         None where the folder cannot be read.
     locale
         Of the line.
+    version
+        Of the state that is shown.
     """
 
     title: str
+    path: str
     document: Document
     spine: Spine | None
     colophon: Colophon | None
     locale: str
+    version: str
 
-    def context(self, *, has_client: bool) -> Mapping[str, object]:
+    def context(
+        self, *, has_client: bool, token: str, who: str, ways_back: WaysBack
+    ) -> Mapping[str, object]:
         """The names that the template uses."""
         return {
             "title": self.title,
+            "path": self.path,
             "document": self.document,
             "spine": self.spine,
+            "beside": BESIDE,
             "colophon": self.colophon,
+            "version": self.version,
             "has_client": has_client,
+            "token": token,
+            "who": who,
+            "ways_back": ways_back,
         }
 
 
-def view(state: State, topic: str, *, folder: str) -> View:
-    """The view of one topic, or of home; of the errors where the folder has some.
+def view(state: State, make: Make, *, path: str, folder: str) -> View:
+    """The view of one page; of the errors where the folder has some.
 
     Parameters
     ----------
     state
         The folder as it stands.
-    topic
-        A topic's id, or ``home``.
+    make
+        Makes the page's document from the review.
+    path
+        The page's address.
     folder
         The folder's name.
     """
     review = state.review
     if review is None:
-        return View(folder, errors(state.problems, folder=folder), None, None, LOCALE)
+        told = errors(state.problems, folder=folder)
+        return View(folder, path, told, None, None, LOCALE, state.version)
     locale = review.project.locale
+    shown = make(review)
     return View(
         title=review.project.name,
-        document=document(review, topic),
-        spine=spine(review, current=topic, href=address),
+        path=path,
+        document=shown,
+        spine=spine(review, current=shown.topic, href=address),
         colophon=colophon(folder=folder, inputs=state.inputs, today=review.today, locale=locale),
         locale=locale,
+        version=state.version,
     )
 
 

@@ -1,0 +1,143 @@
+"""Rows edited, added and taken out, as changes: with all that a row takes along when it goes."""
+
+from collections.abc import Iterator, Mapping
+
+from sixwright.kernel.errors import ChangeError, ConflictError, Difference, Problem
+from sixwright.project.check_cells import suggestion_id
+from sixwright.project.columns import Cell, Column
+from sixwright.project.names import ONE
+from sixwright.project.records import Change, Records, Row
+from sixwright.project.tables import BY_NAME, TABLES
+
+
+def edit(records: Records, wanted: Change) -> Change:
+    """The change that writes a text in a cell; it adds the row where there is none yet.
+
+    Parameters
+    ----------
+    wanted
+        The cell, what the writer saw there, and what is to stand there; empty is unknown.
+
+    Raises
+    ------
+    ConflictError
+        If something else stands there now; it holds both texts.
+    """
+    table, id_, column = wanted.table, wanted.id, wanted.column or ""
+    was, value = (wanted.was or "").strip(), (wanted.value or "").strip()
+    row = records.get(table, {}).get(id_)
+    now = row.cells.get(column, "").strip() if row else ""
+    if now not in {was, value}:
+        moved = Difference(table, id_, column, was, value, now)
+        raise ConflictError("The cell has moved since it was read.", (moved,))
+    if row is None:
+        return Change(table, id_, add=_keys(table, id_) | {column: value})
+    return Change(table, id_, column, now, value)
+
+
+def _keys(table: str, id_: str) -> dict[str, str]:
+    return dict(zip(BY_NAME[table].key, id_.split("/"), strict=False)) if table in BY_NAME else {}
+
+
+def addition(records: Records, table: str, cells: Mapping[str, str]) -> Change:
+    """The change that adds a row; an id that is not given is made from its name.
+
+    Raises
+    ------
+    ChangeError
+        If there is no such table, a cell that a row needs is empty, or the row is there already.
+    """
+    known = BY_NAME.get(table)
+    if known is None or not known.key:
+        raise ChangeError((Problem(table, "a table of a line", f"“{table}”"),))
+    given = {name: text.strip() for name, text in cells.items() if text.strip()}
+    if known.key == ("id",) and "id" not in given:
+        given["id"] = _free_id(records.get(table, {}), given)
+    lacking = [column for column in known.columns if column.required and not given.get(column.name)]
+    if lacking:
+        raise ChangeError(tuple(_needed(known.file, column) for column in lacking))
+    id_ = "/".join(given.get(name, "") for name in known.key)
+    if id_ in records.get(table, {}):
+        raise ChangeError((Problem(known.file, "a row that is not there yet", f"“{id_}”"),))
+    return Change(table, id_, add=given)
+
+
+def _needed(file: str, column: Column) -> Problem:
+    return Problem(file, column.cell.value, "an empty cell", column=column.name)
+
+
+def _free_id(rows: Mapping[str, Row], given: Mapping[str, str]) -> str:
+    """An id made of what the row says of itself, that no other row has."""
+    said = given.get("name") or " ".join(
+        given.get(name, "") for name in ("part", "maker", "process")
+    )
+    plain = suggestion_id(said) or "new"
+    numbered = (f"{plain}-{number}" for number in range(2, len(rows) + 3))
+    return next((id_ for id_ in (plain, *numbered) if id_ not in rows), plain)
+
+
+def removal(records: Records, table: str, id_: str) -> tuple[Change, ...]:
+    """The changes that take out a row, all rows that are nothing without it, and its mentions.
+
+    Raises
+    ------
+    ChangeError
+        If there is no such row.
+    """
+    if id_ not in records.get(table, {}):
+        raise ChangeError((Problem(table, "a row that is there", f"“{id_}”"),))
+    gone = {(table, id_): None}
+    for at in gone_with(records, gone):
+        gone[at] = None
+    emptied = list(_mentions(records, gone))
+    return (*emptied, *(Change(name, id__, remove=True) for name, id__ in reversed(gone)))
+
+
+_At = tuple[str, str]
+
+
+def gone_with(records: Records, gone: Mapping[_At, None]) -> list[_At]:
+    """Rows that name one of these where they must name something, and those that name them."""
+    found: dict[_At, None] = {}
+    fresh = dict(gone)
+    while fresh:
+        named = [at for at in _bound(records, fresh) if at not in gone and at not in found]
+        fresh = dict.fromkeys(named)
+        found |= fresh
+    return list(found)
+
+
+def _bound(records: Records, gone: Mapping[_At, None]) -> Iterator[_At]:
+    for table, column in _references():
+        if column.required:
+            for id_, row in records.get(table, {}).items():
+                if any((name, row.cells.get(column.name, "")) in gone for name in column.refers):
+                    yield table, id_
+
+
+def _mentions(records: Records, gone: Mapping[_At, None]) -> Iterator[Change]:
+    """Cells that may be empty and name a row that goes: they lose its id."""
+    for table, column in _references():
+        for id_, row in records.get(table, {}).items():
+            text = row.cells.get(column.name, "").strip()
+            if column.required or not text or (table, id_) in gone:
+                continue
+            words = text.split() if column.cell is Cell.WORDS else [text]
+            left = [w for w in words if all((name, w) not in gone for name in column.refers)]
+            if left != words:
+                yield Change(table, id_, column.name, text, " ".join(left))
+
+
+def _references() -> Iterator[tuple[str, Column]]:
+    for table in TABLES:
+        yield from ((table.name, column) for column in table.columns if column.refers)
+
+
+def told_of(changes: tuple[Change, ...]) -> dict[str, int]:
+    """How many rows of each kind go with a removal, by what one is called."""
+    counted: dict[str, int] = {}
+    for change in changes[:-1]:
+        if change.remove:
+            one = ONE.get(change.table, change.table)
+            counted[one] = counted.get(one, 0) + 1
+    return counted

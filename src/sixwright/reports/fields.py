@@ -1,0 +1,128 @@
+"""A cell of the folder as a field to write in: its text, its name, its unit, what it may be."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sixwright.project.columns import Cell, Column
+from sixwright.project.names import cell_name, column_of, row_name, way_name
+from sixwright.project.records import Records
+from sixwright.reports.document import Place
+
+NUMBERS = frozenset({Cell.COUNT, Cell.NUMBER, Cell.REAL, Cell.SHARE, Cell.MONEY, Cell.RATE_H})
+HINTS = {
+    Cell.WORDS: "words with spaces between",
+    Cell.SHARE: "0.08 is 8 %",
+    Cell.RATE_H: "as in 84 CNY/h",
+    Cell.DATE: "as in 2026-09-14",
+    Cell.SIZE3: "three lengths, mm",
+    Cell.PUBLIC: "as in keys=6",
+    Cell.CURRENCY: "as in USD",
+    Cell.LOCALE: "as in en-GB",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """What a page needs to let a cell be changed.
+
+    Attributes
+    ----------
+    place
+        The cell.
+    text
+        What stands there, as the file has it; empty where it is unknown.
+    label
+        What the cell is called.
+    kind
+        ``number``, ``choice`` (one of `options`) or ``text``.
+    unit
+        What a bare number is in; or a hint of how the text is written.
+    """
+
+    place: Place
+    text: str
+    label: str
+    kind: str
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One text that a cell may have, and its words."""
+
+    value: str
+    words: str
+
+
+def field(records: Records, place: Place) -> Field | None:
+    """The field of a cell; None where the folder has no such table or column.
+
+    A row that is not there yet has an empty field: writing in it adds the row.
+    """
+    column = column_of(place.table, place.column)
+    row = records.get(place.table, {}).get(place.id)
+    own = row is not None and place.column in row.cells
+    if column is None and not own:
+        return None
+    text = row.cells.get(place.column, "").strip() if row else ""
+    label = cell_name(records, place.table, place.id, place.column)
+    if column is None:
+        return Field(place, text, label, "text", "")
+    return Field(place, text, label, _kind(column), _unit(records, place, column, text))
+
+
+def _kind(column: Column) -> str:
+    if column.cell in NUMBERS:
+        return "number"
+    one = column.cell is not Cell.WORDS
+    return "choice" if one and (column.refers or column.choices or _is_boolean(column)) else "text"
+
+
+def _is_boolean(column: Column) -> bool:
+    return column.cell is Cell.BOOLEAN
+
+
+def _unit(records: Records, place: Place, column: Column, text: str) -> str:
+    if column.cell is Cell.MONEY:
+        return "" if text[-3:].isalpha() else _currency(records, place)
+    return column.unit or HINTS.get(column.cell, "")
+
+
+def _currency(records: Records, place: Place) -> str:
+    """The currency that a bare amount of a row is in."""
+    way = place.id.rpartition("/")[0] if place.table == "prices" else place.id
+    row = records.get("ways", {}).get(way) if place.table in {"prices", "ways"} else None
+    if row is None:
+        row = records.get("line", {}).get("line")
+    return row.cells.get("currency", "").strip() if row else ""
+
+
+def options(records: Records, place: Place) -> tuple[Option, ...]:
+    """What a cell may be, where that can be listed; the empty text too, where it may be unknown."""
+    column = column_of(place.table, place.column)
+    if column is None or _kind(column) != "choice":
+        return ()
+    empty = () if column.required else (Option("", "not known"),)
+    return (*empty, *_listed(records, place, column))
+
+
+def _listed(records: Records, place: Place, column: Column) -> Iterator[Option]:
+    if _is_boolean(column):
+        yield from (Option("yes", "yes"), Option("no", "no"))
+    yield from (Option(word, word) for word in (*column.also, *column.choices))
+    for table in column.refers:
+        for id_, row in records.get(table, {}).items():
+            if place.table == table and place.id == id_:
+                continue
+            if (place.table, table) == ("parts", "ways") and row.cells.get("part") != place.id:
+                continue
+            yield Option(id_, named(records, place.table, table, id_))
+
+
+def named(records: Records, at: str, table: str, id_: str) -> str:
+    """What a row is called in a cell that refers to it; a way needs no name beside its part."""
+    return (
+        way_name(records, id_)
+        if (at, table) == ("parts", "ways")
+        else row_name(records, table, id_)
+    )

@@ -1,0 +1,48 @@
+"""Changes of the folder in sentences: what was changed, from what, to what."""
+
+from collections.abc import Sequence
+
+from sixwright.kernel.sentences import Count, Name, Sentence, Value
+from sixwright.project.names import ONE, cell_name, row_name
+from sixwright.project.records import Change, Records
+
+# So many changes are told one by one; more are counted.
+MOST = 6
+
+
+def told(change: Change, before: Records, after: Records) -> Sentence:
+    """One change as a sentence.
+
+    Parameters
+    ----------
+    before, after
+        The rows before and after it: a row is named by the state that has it.
+    """
+    one = ONE.get(change.table, change.table)
+    if change.remove:
+        row: dict[str, Value] = {"row": Name(row_name(before, change.table, change.id))}
+        return Sentence(f"The {one} {{row}} was taken out.", row)
+    if change.add is not None:
+        row = {"row": Name(row_name(after, change.table, change.id))}
+        return Sentence(f"The {one} {{row}} was added.", row)
+    if change.table == "choices":
+        row = {"row": Name(change.id)}
+        return Sentence("The choice {row} was changed.", row)
+    values: dict[str, Value] = {
+        "cell": Name(cell_name(after, change.table, change.id, change.column or "")),
+        "was": change.was or "not known",
+        "now": change.value or "not known",
+    }
+    return Sentence("{cell} was {was} and is now {now}.", values)
+
+
+def all_told(
+    changes: Sequence[Change], before: Records, after: Records, *, most: int = MOST
+) -> tuple[Sentence, ...]:
+    """Each change as a sentence; beyond `most`, how many more there are."""
+    said = [told(change, before, after) for change in changes[:most]]
+    rest = len(changes) - len(said)
+    if rest > 0:
+        more = Count(rest, "more change", "more changes")
+        said.append(Sentence("And {more}.", {"more": more}))
+    return tuple(said)

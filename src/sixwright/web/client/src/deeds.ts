@@ -1,0 +1,122 @@
+// Everything that is not one cell: rows added and taken out, fixes, acceptances, and the way back.
+
+import { type Answer, send, show } from "./send";
+
+// What the form or button says when it was refused, in a line of its own.
+function say(near: Element, answer: Answer): void {
+  const form = near.closest("form");
+  const home = form ?? near.closest(".deeds, td, .ways-back") ?? near;
+  let words = home.querySelector<HTMLElement>(":scope > .refused");
+  if (!words) {
+    words = document.createElement("p");
+    words.className = "refused";
+    words.dataset["said"] = "";
+    words.setAttribute("role", "alert");
+    home.append(words);
+  }
+  words.textContent = answer.said;
+}
+
+async function write(near: HTMLElement, path: string, body: object): Promise<boolean> {
+  near.setAttribute("aria-busy", "true");
+  const answer = await send(path, body);
+  near.removeAttribute("aria-busy");
+  if (answer.kind !== "written") {
+    say(near, answer);
+    return false;
+  }
+  for (const words of document.querySelectorAll(".refused")) words.remove();
+  if (near instanceof HTMLFormElement) {
+    near.reset();
+    delete near.dataset["dirty"];
+    near.closest("details.accept")?.removeAttribute("open");
+  }
+  show(answer);
+  return true;
+}
+
+function cellsOf(form: HTMLFormElement): Record<string, string> {
+  const cells: Record<string, string> = {};
+  for (const [name, value] of new FormData(form)) {
+    if (typeof value === "string" && value.trim()) cells[name] = value.trim();
+  }
+  return cells;
+}
+
+// Fields that must be filled and are not: said at each, and the first is gone to.
+function lacks(form: HTMLFormElement): boolean {
+  const controls = [...form.elements].filter(
+    (each): each is HTMLInputElement => "required" in each && "value" in each,
+  );
+  const empty = controls.filter((control) => control.required && !control.value.trim());
+  for (const control of controls) control.removeAttribute("aria-invalid");
+  for (const control of empty) control.setAttribute("aria-invalid", "true");
+  if (empty[0]) {
+    const named = empty[0].labels?.[0]?.firstChild?.textContent?.trim() ?? "This";
+    say(form, { kind: "refused", said: `“${named}” must be filled in; nothing was written.` });
+    empty[0].focus();
+  }
+  return empty.length > 0;
+}
+
+function onSubmit(event: SubmitEvent): void {
+  const form = event.target;
+  if (!(form instanceof HTMLFormElement)) return;
+  const { adds, accept } = form.dataset;
+  if (adds === undefined && accept === undefined) return;
+  event.preventDefault();
+  if (lacks(form)) return;
+  if (adds !== undefined) {
+    void write(form, "/add", { table: adds, cells: cellsOf(form) }).then((written) => {
+      if (written) form.querySelector<HTMLElement>("input, select")?.focus();
+    });
+  } else {
+    const { by = "", reason = "" } = cellsOf(form);
+    void write(form, "/accept", { finding: accept, by, reason }).then((written) => {
+      if (written) document.getElementById("main")?.focus({ preventScroll: true });
+    });
+  }
+}
+
+// After its button is gone, the keyboard goes on from the heading above it.
+function writeAndStay(button: HTMLButtonElement, path: string, body: object): void {
+  void write(button, path, body).then(() => {
+    if (!button.isConnected) document.getElementById("main")?.focus({ preventScroll: true });
+  });
+}
+
+function onClick(event: MouseEvent): void {
+  const button = event.target instanceof Element ? event.target.closest("button") : null;
+  const { does, asks = "{}" } = button?.dataset ?? {};
+  if (!button || does === undefined || button.disabled) return;
+  writeAndStay(button, `/${does}`, JSON.parse(asks) as object);
+}
+
+const TYPING = "input, textarea, select, [contenteditable]";
+
+// The system's own keys for undo and redo, outside of fields, which have their own.
+function onKey(event: KeyboardEvent): void {
+  if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+  if (event.target instanceof Element && event.target.matches(TYPING)) return;
+  const key = event.key.toLowerCase();
+  const way = key === "z" ? (event.shiftKey ? "redo" : "undo") : key === "y" ? "redo" : "";
+  if (!way) return;
+  const button = document.querySelector<HTMLButtonElement>(`button[data-back="${way}"]`);
+  if (button) {
+    event.preventDefault();
+    button.click();
+  }
+}
+
+// A form that holds something is left alone when the page is replaced.
+function onInput(event: Event): void {
+  const form = event.target instanceof Element ? event.target.closest("form") : null;
+  if (form) form.dataset["dirty"] = "";
+}
+
+export function startDeeds(): void {
+  document.addEventListener("submit", onSubmit);
+  document.addEventListener("click", onClick);
+  document.addEventListener("keydown", onKey);
+  document.addEventListener("input", onInput);
+}

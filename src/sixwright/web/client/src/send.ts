@@ -1,0 +1,66 @@
+// Writes, one after the other, each with the page's token.
+
+import { refreshPage, replacePage, tell, token, windowName } from "./page";
+
+export interface Answer {
+  kind: "written" | "conflict" | "refused" | "busy" | "unreadable" | "disk" | "token" | "away";
+  said: string;
+  page?: string;
+  theirs?: string;
+  mine?: string;
+}
+
+const AWAY: Answer = {
+  kind: "away",
+  said: "sixwright cannot be reached, so nothing was written. What you typed is kept here.",
+};
+
+let last: Promise<unknown> = Promise.resolve();
+let under_way = 0;
+
+// Whether a write has been sent and not yet answered.
+export function isWriting(): boolean {
+  return under_way > 0;
+}
+
+async function post(path: string, body: object): Promise<Answer> {
+  const whole = { ...body, page: location.pathname, window: windowName };
+  try {
+    const answer = await fetch(path, {
+      method: "POST",
+      headers: { "Content-Type": "application/json", "X-Sixwright-Token": token() },
+      body: JSON.stringify(whole),
+    });
+    if (answer.headers.get("content-type")?.startsWith("application/json")) {
+      const said: unknown = await answer.json();
+      if (typeof said === "object" && said !== null && "kind" in said) return said as Answer;
+    }
+    return { kind: "refused", said: "sixwright did not take that; nothing was written." };
+  } catch {
+    return AWAY;
+  }
+}
+
+async function sendNow(path: string, body: object): Promise<Answer> {
+  let answer = await post(path, body);
+  if (answer.kind === "token") {
+    // The server was started anew: take its new token, then ask once more.
+    await refreshPage();
+    answer = await post(path, body);
+  }
+  return answer;
+}
+
+// Write; the answer's page is not shown yet, so that a field can close first.
+export function send(path: string, body: object): Promise<Answer> {
+  under_way++;
+  const next = last.then(() => sendNow(path, body)).finally(() => under_way--);
+  last = next.catch(() => undefined);
+  return next;
+}
+
+// Show what a write led to.
+export function show(answer: Answer): void {
+  if (answer.page !== undefined) replacePage(answer.page);
+  if (answer.said) tell(answer.said);
+}

@@ -1,0 +1,74 @@
+"""One folder's pages, drawn as they stand now: the same for a visit and after an edit."""
+
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+from sixwright.project.tables import BY_NAME
+from sixwright.reports.html import environment
+from sixwright.reports.pages import PAGES, document
+from sixwright.reports.pages.history import history
+from sixwright.reports.pages.sheets import sheet, sheets
+from sixwright.web.live import Live, State
+from sixwright.web.pages.view import Make, address, link_address, view
+from sixwright.web.past import past, ways_back
+
+HERE = Path(__file__).parent
+STATIC_DIR = HERE / "static"
+TEMPLATES = HERE / "templates"
+SHEET = "/sheets/"
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """The folder, who sits at it, and the secret that its pages carry."""
+
+    live: Live
+    who: str
+    token: str
+
+    def draw(self, path: str, state: State) -> str:
+        """A page as HTML.
+
+        Raises
+        ------
+        KeyError
+            If there is no page at that path.
+        """
+        make = self.maker(path)
+        shown = view(state, make, path=path, folder=self.live.path.resolve().name)
+        records = state.folder.records if state.folder else None
+        back = ways_back(self.live.edits(), records or {}, shown.locale)
+        made = environment(TEMPLATES, locale=shown.locale, href=link_address, records=records)
+        has_client = (STATIC_DIR / "client.js").is_file()
+        context = shown.context(
+            has_client=has_client, token=self.token, who=self.who, ways_back=back
+        )
+        return made.get_template("page.html.j2").render(context)
+
+    def paths(self) -> tuple[str, ...]:
+        """The addresses of all pages."""
+        return (*self._makers(), f"{SHEET}{{table}}")
+
+    def has(self, path: str) -> bool:
+        """Whether there is a page at that path."""
+        return path in self._makers() or path.removeprefix(SHEET) in BY_NAME
+
+    def maker(self, path: str) -> Make:
+        """What makes the document of a page.
+
+        Raises
+        ------
+        KeyError
+            If there is no page at that path.
+        """
+        if path.startswith(SHEET):
+            return partial(sheet, table=BY_NAME[path.removeprefix(SHEET)].name)
+        return self._makers()[path]
+
+    def _makers(self) -> dict[str, Make]:
+        return {
+            **{address(topic): partial(document, topic=topic) for topic in ("home", *PAGES)},
+            "/sheets": sheets,
+            "/history": lambda review: history(review, past=past(self.live.edits())),
+        }

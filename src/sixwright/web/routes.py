@@ -1,0 +1,137 @@
+"""The addresses that write, and those that a page asks between two edits."""
+
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+
+from fastapi import FastAPI
+from fastapi.responses import JSONResponse
+
+from sixwright.kernel.errors import (
+    BusyError,
+    ChangeError,
+    ConflictError,
+    DiskError,
+    FolderError,
+    SixwrightError,
+)
+from sixwright.project.records import Change
+from sixwright.reports.document import Place
+from sixwright.reports.fields import options
+from sixwright.reports.moves import all_told
+from sixwright.reports.refusals import refusal
+from sixwright.reports.words import say
+from sixwright.storage.folder import Folder
+from sixwright.storage.write import write
+from sixwright.web.desk import Desk
+from sixwright.web.live import State
+from sixwright.web.writes import WRITES, Asked, Standing, Write
+
+STATUS: tuple[tuple[type[SixwrightError], int, str], ...] = (
+    (ConflictError, 409, "conflict"),
+    (ChangeError, 422, "refused"),
+    (BusyError, 423, "busy"),
+    (FolderError, 503, "unreadable"),
+    (DiskError, 507, "disk"),
+)
+# A file may move between the look and the write; then both are done again, so often.
+RETRIES = 2
+
+
+def add_routes(app: FastAPI, desk: Desk) -> None:
+    """Give the application its addresses besides the pages."""
+
+    def options_of(table: str, id: str, column: str) -> JSONResponse:  # noqa: A002 - as in the URL
+        state = desk.live.look()
+        records = state.folder.records if state.folder else {}
+        listed = options(records, Place(table, id, column))
+        return JSONResponse([{"value": each.value, "words": each.words} for each in listed])
+
+    def since(version: str = "", window: str = "") -> JSONResponse:
+        return _since(desk, version, window)
+
+    app.get("/options")(options_of)
+    app.get("/since")(since)
+    for each in WRITES:
+        app.post(each.path)(_endpoint(desk, each))
+
+
+def _endpoint(desk: Desk, what: Write) -> Callable[[Asked], JSONResponse]:
+    """What answers one address that writes: with the page as it then is, or with the reason."""
+    body = what.asked
+
+    def endpoint(asked: body) -> JSONResponse:  # type: ignore[valid-type]
+        return _written(desk, what, asked)
+
+    return endpoint
+
+
+def _written(desk: Desk, what: Write, asked: Asked) -> JSONResponse:
+    if not desk.has(asked.page):
+        return JSONResponse({"kind": "refused", "said": "There is no such page."}, 404)
+    try:
+        state, changes = _write(desk, what, asked)
+    except SixwrightError as error:
+        return _refused(desk, error)
+    return _page(desk, asked.page, state, changes)
+
+
+def _write(desk: Desk, what: Write, asked: Asked) -> tuple[State, Sequence[Change]]:
+    """Decide and write; both again where a file moved between the look and the write."""
+    changes: Sequence[Change] = ()
+    undoes = getattr(asked, "edit", None)
+
+    def once(state: State) -> Folder:
+        nonlocal changes
+        if state.folder is None or state.review is None:
+            raise FolderError(state.problems)
+        changes = what.decide(asked, Standing(state.folder, state.review, desk.live.edits()))
+        who, clock = desk.who, desk.live.clock
+        return write(state.folder, changes, who=who, clock=clock, undoes=undoes)
+
+    for _ in range(RETRIES):
+        with suppress(ConflictError):
+            return desk.live.write(once, window=asked.window), changes
+    return desk.live.write(once, window=asked.window), changes
+
+
+def _page(desk: Desk, path: str, state: State, changes: Sequence[Change]) -> JSONResponse:
+    """What a window needs after a write: what was said of it, and its page as it is now."""
+    move = desk.live.last_move()
+    told = ""
+    if move is not None and state.review is not None and changes:
+        sentences = all_told(changes, move.before, move.after, most=1)
+        told = " ".join(say(sentence, state.review.project.locale) for sentence in sentences)
+    return JSONResponse({"kind": "written", "said": told, "page": desk.draw(path, state)})
+
+
+def _refused(desk: Desk, error: SixwrightError) -> JSONResponse:
+    status, kind = next(
+        ((status, kind) for type_, status, kind in STATUS if isinstance(error, type_)),
+        (422, "refused"),
+    )
+    state = desk.live.look()
+    records = state.folder.records if state.folder else {}
+    body: dict[str, object] = {"kind": kind, "said": refusal(error, records)}
+    if isinstance(error, ConflictError) and error.differences:
+        body["theirs"] = error.differences[0].now or ""
+        body["mine"] = error.differences[0].wanted or ""
+    return JSONResponse(body, status)
+
+
+def _since(desk: Desk, version: str, window: str) -> JSONResponse:
+    """The version of the folder's state now, and what others did since the one that is shown."""
+    state = desk.live.look()
+    locale = state.review.project.locale if state.review else "en-GB"
+    moves = []
+    for move in desk.live.since(version):
+        if move.window == window or not move.changes:
+            continue
+        told = all_told(move.changes, move.before, move.after, most=3)
+        moves.append(
+            {
+                "outside": not move.window,
+                "at": f"{move.at:%H:%M}",
+                "said": [say(sentence, locale) for sentence in told],
+            }
+        )
+    return JSONResponse({"version": state.version, "moves": moves})

@@ -1,0 +1,44 @@
+"""Asks an application directly, one request at a time; no network."""
+
+import asyncio
+import re
+from concurrent.futures import ThreadPoolExecutor
+from datetime import UTC, datetime
+
+from httpx import ASGITransport, AsyncClient, Response
+
+HERE = "http://127.0.0.1:8106"
+
+
+def clock() -> datetime:
+    return datetime(2026, 9, 14, 9, tzinfo=UTC)
+
+
+class Client:
+    def __init__(self, app) -> None:
+        self.app = app
+
+    def ask(self, method: str, path: str, *, body=None, **headers: str) -> Response:
+        async def once() -> Response:
+            transport = ASGITransport(self.app, raise_app_exceptions=False)
+            async with AsyncClient(transport=transport, base_url=HERE) as client:
+                return await client.request(method, path, headers=headers, json=body)
+
+        # In a thread of its own: the browser tests may hold this one's event loop.
+        with ThreadPoolExecutor(1) as pool:
+            return pool.submit(lambda: asyncio.run(once())).result()
+
+    def get(self, path: str, **headers: str) -> Response:
+        return self.ask("GET", path, **headers)
+
+    def token(self) -> str:
+        return re.search(r'name="sixwright-token" content="([^"]+)"', self.get("/").text)[1]
+
+    def post(self, path: str, *, page: str = "/", window: str = "one", **body) -> Response:
+        """A write as a page sends it, with the token."""
+        whole = {"page": page, "window": window, **body}
+        return self.ask("POST", path, body=whole, **{"x-sixwright-token": self.token()})
+
+    def edit(self, table: str, id_: str, column: str, was: str, value: str, **kept) -> Response:
+        cell = {"table": table, "id": id_, "column": column, "was": was, "value": value}
+        return self.post("/edit", **cell, **kept)

@@ -1,0 +1,217 @@
+"""Edits asked of the server: what is written, what is refused and why, what the page then says."""
+
+import html
+import json
+import re
+
+import pytest
+
+from reports.folders import write_folder
+from reports.lines import real_size
+from sixwright.storage.folder import read
+from sixwright.web.app import make_app
+from web.asking import Client, clock
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return write_folder(real_size(parts=14, boxes=3), tmp_path / "flood")
+
+
+@pytest.fixture
+def client(folder):
+    return Client(make_app(folder, clock, who="Ines"))
+
+
+def cells(folder, table, id_):
+    return read(folder).records[table][id_].cells
+
+
+def test_a_price_is_written_and_the_page_follows(client, folder):
+    answer = client.edit("editions", "box-0", "price", "420 USD", "433 USD", page="/money")
+    assert answer.status_code == 200
+    assert cells(folder, "editions", "box-0")["price"] == "433 USD"
+    assert "433.00" in answer.json()["page"]
+    assert "433.00" in client.get("/money").text
+    assert answer.json()["said"] == "Price of Harbour Watch was 420 USD and is now 433 USD."
+
+
+def test_one_edit_is_one_cell_of_one_file(client, folder):
+    before = {path.name: path.read_bytes() for path in folder.glob("*.csv")}
+    client.edit("orders", "box-0", "quantity", "120", "125")
+    after = {path.name: path.read_bytes() for path in folder.glob("*.csv")}
+    assert {name for name in before if before[name] != after[name]} == {"orders.csv"}
+    assert after["orders.csv"] == before["orders.csv"].replace(b"box-0,120", b"box-0,125")
+
+
+@pytest.mark.parametrize(
+    ("column", "value", "reason"),
+    [
+        ("price", "4x0 USD", "“4x0”"),
+        ("price", "420 USX", "ISO 4217"),
+        ("assembly_minutes", '12"', "quote"),
+        ("look", "mooster", "Did you mean"),
+        ("price", "-4 USD", "0 or more"),
+    ],
+)
+def test_a_wrong_value_is_refused_with_its_reason(client, folder, column, value, reason):
+    was = cells(folder, "editions", "box-0").get(column, "")
+    bytes_before = (folder / "line.toml").read_bytes()
+    answer = client.edit("editions", "box-0", column, was, value)
+    assert answer.status_code == 422
+    assert answer.json()["kind"] == "refused"
+    assert reason in answer.json()["said"] or value.split()[0] in answer.json()["said"]
+    assert (folder / "line.toml").read_bytes() == bytes_before
+
+
+def test_a_value_that_another_wrote_meanwhile_is_not_overwritten(client, folder):
+    client.edit("orders", "box-0", "quantity", "120", "150")
+    answer = client.edit("orders", "box-0", "quantity", "120", "130")
+    assert answer.status_code == 409
+    assert (answer.json()["theirs"], answer.json()["mine"]) == ("150", "130")
+    assert "150" in answer.json()["said"]
+    assert "130" in answer.json()["said"]
+    assert cells(folder, "orders", "box-0")["quantity"] == "150"
+
+
+def test_writing_what_stands_there_already_is_no_conflict(client, folder):
+    client.edit("orders", "box-0", "quantity", "120", "150")
+    assert client.edit("orders", "box-0", "quantity", "120", "150").status_code == 200
+
+
+def test_a_number_of_pieces_where_there_were_none_adds_the_row(client, folder):
+    held = read(folder).records["contents"]
+    part = next(id_ for id_ in read(folder).project.parts if f"box-0/{id_}" not in held)
+    assert client.edit("contents", f"box-0/{part}", "quantity", "", "2").status_code == 200
+    assert cells(folder, "contents", f"box-0/{part}")["quantity"] == "2"
+
+
+def test_a_part_is_added_with_an_id_of_its_name(client, folder):
+    said = {"kind": "prop", "name": "Lantern, dark", "look": "all"}
+    assert client.post("/add", table="parts", cells=said).status_code == 200
+    assert cells(folder, "parts", "lantern-dark")["name"] == "Lantern, dark"
+    client.post("/add", table="parts", cells=said)
+    assert cells(folder, "parts", "lantern-dark-2")["name"] == "Lantern, dark"
+
+
+@pytest.mark.parametrize(
+    ("table", "said", "id_"),
+    [
+        ("ways", {"part": "part-00", "maker": "FZ", "process": "resin"}, "part-00-fz-resin"),
+        ("editions", {"name": "Low Tide"}, "low-tide"),
+        ("sets", {"name": "Both", "editions": "box-0 box-1"}, "both"),
+        ("looks", {"name": "Bare"}, "bare"),
+        ("rates", {"currency": "JPY", "per_unit": "150"}, "JPY"),
+    ],
+)
+def test_a_row_is_added_and_taken_out_again(client, folder, table, said, id_):
+    before = read(folder).records
+    assert client.post("/add", table=table, cells=said).status_code == 200
+    added = read(folder).records[table][id_].cells
+    assert {name: added[name] for name in said} == said
+    assert client.post("/take-out", table=table, id=id_).status_code == 200
+    after = read(folder).records
+    assert {name: list(rows) for name, rows in after.items()} == {
+        name: list(rows) for name, rows in before.items()
+    }
+
+
+def test_a_price_break_is_added_and_taken_out(client, folder):
+    way = next(iter(read(folder).project.ways))
+    said = {"way": way, "from_quantity": "77777", "unit_price": "1.5"}
+    assert client.post("/add", table="prices", cells=said).status_code == 200
+    assert cells(folder, "prices", f"{way}/77777")["unit_price"] == "1.5"
+    assert client.post("/take-out", table="prices", id=f"{way}/77777").status_code == 200
+    assert f"{way}/77777" not in read(folder).records["prices"]
+
+
+def test_a_part_goes_with_all_that_is_nothing_without_it(client, folder):
+    before = read(folder).records
+    assert client.post("/take-out", table="parts", id="part-00").status_code == 200
+    after = read(folder).records
+    gone = {table: set(before[table]) - set(after[table]) for table in before}
+    ways = {id_ for id_, row in before["ways"].items() if row.cells["part"] == "part-00"}
+    assert ways
+    assert gone["parts"] == {"part-00"}
+    assert gone["ways"] == ways
+    assert gone["contents"] == {id_ for id_ in before["contents"] if id_.endswith("/part-00")}
+    assert gone["prices"] == {id_ for id_ in before["prices"] if id_.split("/")[0] in ways}
+    assert gone["editions"] == set()
+
+
+def test_what_a_row_needs_is_asked_for(client):
+    answer = client.post("/add", table="parts", cells={"name": "Nothing"})
+    assert answer.status_code == 422
+    assert "a kind of part" in answer.json()["said"]
+
+
+def test_every_cell_of_the_folder_stands_on_a_sheet_as_a_field(client, folder):
+    """Every value of every table, held against the files; ids and the line's format are fixed."""
+    shown = set()
+    for table in ("line", "looks", "editions", "sets", "rates", "parts", "contents", "orders",
+                  "ways", "prices"):  # fmt: skip
+        text = client.get(f"/sheets/{table}").text
+        shown |= set(
+            re.findall(r'data-table="([^"]*)" data-row="([^"]*)" data-column="([^"]*)"', text)
+        )
+    stated = {
+        (table, id_, column)
+        for table, rows in read(folder).records.items()
+        for id_, row in rows.items()
+        for column, value in row.cells.items()
+        if value
+        and column != "id"
+        and (table, column) not in {("line", "format"), ("line", "seed")}
+    }
+    assert len(stated) > 150
+    assert stated - shown == set()
+
+
+def test_a_finding_is_accepted_with_a_reason_and_comes_back_when_it_moves(client, folder):
+    assert not (folder / "accepted.csv").exists()
+    finding = re.search(r'data-accept="(money\.[^"]+)"', client.get("/money").text)[1]
+    said = {"finding": finding, "by": "Ines", "reason": "the price was promised"}
+    assert client.post("/accept", **said).status_code == 200
+    home = client.get("/").text
+    assert 'data-does="take-back"' in home
+    assert "Accepted by Ines on 14 September 2026: the price was promised." in home
+    assert client.post("/take-back", finding=finding).status_code == 200
+    assert f'data-accept="{finding}"' in client.get("/").text
+
+
+@pytest.mark.parametrize(("by", "reason"), [("", "why"), ("Ines", "  ")])
+def test_an_acceptance_needs_a_name_and_a_reason(client, folder, by, reason):
+    finding = re.search(r'data-accept="([^"]+)"', client.get("/").text)[1]
+    assert client.post("/accept", finding=finding, by=by, reason=reason).status_code == 422
+    assert not (folder / "accepted.csv").exists()
+
+
+def test_a_fix_is_one_button(client, folder):
+    asks = re.findall(r'data-does="fix" data-asks="([^"]+)"', client.get("/").text)
+    finding = json.loads(html.unescape(asks[0]))["finding"]
+    assert client.post("/fix", finding=finding).status_code == 200
+    assert f'{finding}"' not in " ".join(
+        html.unescape(ask)
+        for ask in re.findall(r'data-does="fix" data-asks="([^"]+)"', client.get("/").text)
+    )
+
+
+def test_other_windows_are_told_what_was_written_and_the_writer_is_not(client):
+    version = re.search(r'name="sixwright-version" content="([^"]+)"', client.get("/").text)[1]
+    client.edit("orders", "box-0", "quantity", "120", "150", window="one")
+    told = client.get(f"/since?version={version}&window=two").json()
+    assert told["version"] != version
+    assert [move["said"] for move in told["moves"]] == [
+        ["Orders assumed of Harbour Watch was 120 and is now 150."]
+    ]
+    assert not told["moves"][0]["outside"]
+    assert client.get(f"/since?version={version}&window=one").json()["moves"] == []
+
+
+def test_a_change_by_another_program_is_told(client, folder):
+    version = re.search(r'name="sixwright-version" content="([^"]+)"', client.get("/").text)[1]
+    orders = folder / "orders.csv"
+    orders.write_text(orders.read_text("utf-8").replace("box-0,120", "box-0,1500"), "utf-8")
+    told = client.get(f"/since?version={version}&window=one").json()
+    assert told["moves"][0]["outside"]
+    assert told["moves"][0]["said"] == ["Orders assumed of Harbour Watch was 120 and is now 1500."]

@@ -1,0 +1,266 @@
+"""Working in the pages: values changed in place by mouse and keyboard, in a real browser."""
+
+import pytest
+
+from reports.folders import write_folder
+from reports.lines import real_size
+from sixwright.storage.folder import read
+
+pytestmark = pytest.mark.browser
+
+PRICE = "button.edit[data-table='editions'][data-row='box-0'][data-column='price']"
+ORDERS = "button.edit[data-table='orders'][data-row='box-0']"
+FIELD = ".field input"
+# Pages ask once a second; a loaded machine may take longer to draw. benchmarks/edit.py measures it.
+WHILE_MS = 10_000
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return write_folder(real_size(parts=14, boxes=3), tmp_path / "flood")
+
+
+@pytest.fixture
+def open_page(page_of, served, folder):
+    address = served(folder)
+
+    def open_(path, *, width=1280, **options):
+        page = page_of(address + path, width=width, **options)
+        page.wait_for_selector("html[data-client]")
+        return page
+
+    return open_
+
+
+def stated(folder, table, id_, column):
+    return read(folder).records[table][id_].cells[column]
+
+
+def test_a_click_makes_a_field_and_enter_saves_it(open_page, folder):
+    page = open_page("/money")
+    page.locator(PRICE).click()
+    field = page.locator(FIELD)
+    assert field.input_value() == "420 USD"
+    assert field.get_attribute("aria-label") == "Price of Harbour Watch"
+    field.fill("433 USD")
+    field.press("Enter")
+    page.wait_for_selector(f"{PRICE}:has-text('433.00')")
+    assert page.locator(FIELD).count() == 0
+    assert stated(folder, "editions", "box-0", "price") == "433 USD"
+    assert page.evaluate("() => document.activeElement.dataset.column") == "price"
+    assert "433 USD" in page.locator("#told").inner_text()
+
+
+def test_escape_leaves_the_field_and_writes_nothing(open_page, folder):
+    page = open_page("/money")
+    page.locator(PRICE).click()
+    page.locator(FIELD).fill("1 USD")
+    page.keyboard.press("Escape")
+    assert page.locator(FIELD).count() == 0
+    assert page.evaluate("() => document.activeElement.dataset.column") == "price"
+    assert stated(folder, "editions", "box-0", "price") == "420 USD"
+    assert not (folder / "history").exists()
+
+
+def test_leaving_the_field_saves_it_too(open_page, folder):
+    page = open_page("/money")
+    page.locator(PRICE).click()
+    page.locator(FIELD).fill("434 USD")
+    page.locator("h1").click()
+    page.wait_for_selector(f"{PRICE}:has-text('434.00')")
+    assert stated(folder, "editions", "box-0", "price") == "434 USD"
+
+
+def test_the_verdicts_follow_without_a_reload(open_page):
+    page = open_page("/money")
+    page.evaluate("() => { window.stayed = true; }")
+    before = page.locator("h1 + .answer, .answer").first.inner_text()
+    page.locator(PRICE).click()
+    page.locator(FIELD).fill("4200 USD")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(f"{PRICE}:has-text('4,200.00')")
+    assert page.locator(".answer").first.inner_text() != before
+    assert page.evaluate("() => window.stayed")
+
+
+def test_the_spine_follows_an_edit(page_of, served, tmp_path):
+    folder = write_folder(real_size(parts=8, boxes=1), tmp_path / "flood")
+    page = page_of(served(folder) + "/money", width=1280)
+    mark = ".spine a[href='/money'] .mark"
+    assert page.locator(mark).get_attribute("aria-label") == "holds"
+    page.locator(PRICE).click()
+    page.locator(FIELD).fill("4.20 USD")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(f"{mark}[aria-label='fails']")
+
+
+def test_the_arrow_keys_walk_and_typing_writes(open_page, folder):
+    page = open_page("/lineup")
+    page.locator(ORDERS).focus()
+    page.keyboard.press("ArrowRight")
+    assert page.evaluate("() => document.activeElement.dataset.row") == "box-1"
+    page.keyboard.press("ArrowLeft")
+    page.keyboard.press("ArrowUp")
+    assert page.evaluate("() => document.activeElement.dataset.table") == "contents"
+    page.keyboard.press("ArrowDown")
+    page.keyboard.type("155")
+    page.keyboard.press("Tab")
+    page.wait_for_selector(f"{ORDERS}:has-text('155')")
+    assert stated(folder, "orders", "box-0", "quantity") == "155"
+    assert page.evaluate("() => document.activeElement.dataset.row") == "box-1"
+
+
+def test_one_value_of_a_table_is_a_stop_of_the_tab_key(open_page):
+    page = open_page("/lineup")
+    stops = page.evaluate(
+        "() => [...document.querySelectorAll('main table')].map(t => "
+        "t.querySelectorAll('button.edit[tabindex=\"0\"]').length)"
+    )
+    assert stops[0] == 1
+    assert max(stops) == 1
+
+
+def test_a_refused_value_says_why_beside_the_field_and_keeps_what_was_typed(open_page, folder):
+    page = open_page("/lineup")
+    page.foreseen = ("422 (Unprocessable Entity)",)
+    page.locator(ORDERS).click()
+    page.locator(FIELD).fill("a dozen")
+    page.keyboard.press("Enter")
+    said = page.locator(".beneath [role=alert]")
+    said.wait_for()
+    field = page.locator(FIELD)
+    assert "a whole number" in said.inner_text()
+    assert "a dozen" in said.inner_text()
+    assert field.input_value() == "a dozen"
+    assert field.get_attribute("aria-invalid") == "true"
+    assert said.get_attribute("id") in field.get_attribute("aria-describedby")
+    assert page.evaluate("() => document.activeElement.tagName") == "INPUT"
+    assert stated(folder, "orders", "box-0", "quantity") == "120"
+    field.fill("121")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(f"{ORDERS}:has-text('121')")
+    assert page.locator(".beneath").count() == 0
+
+
+def test_a_choice_is_picked_from_what_there_is(open_page, folder):
+    page = open_page("/sheets/parts")
+    page.locator("button.edit[data-row='part-00'][data-column='kind']").click()
+    select = page.locator(".field select")
+    page.wait_for_function("() => document.querySelector('.field select').options.length > 5")
+    select.select_option("mask")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("button.edit[data-row='part-00'][data-column='kind']:has-text('mask')")
+    assert stated(folder, "parts", "part-00", "kind") == "mask"
+
+
+def test_the_keyboard_alone_edits_undoes_and_redoes(open_page, folder):
+    page = open_page("/lineup")
+    for _ in range(30):
+        page.keyboard.press("Tab")
+        if page.evaluate("() => document.activeElement.matches('button.edit')"):
+            break
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("ArrowRight")
+    cell = page.evaluate("() => ({...document.activeElement.dataset})")
+    page.keyboard.press("Enter")
+    page.keyboard.press("Control+A")
+    page.keyboard.type("7")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#told:has-text('is now 7')")
+    page.keyboard.press("Control+Z")
+    page.wait_for_selector("#told:has-text('was 7')")
+    assert read(folder).records.get(cell["table"], {}).get(cell["row"]) is None or (
+        stated(folder, cell["table"], cell["row"], cell["column"]) == cell["was"]
+    )
+    page.keyboard.press("Control+Y")
+    page.wait_for_selector("#told:has-text('is now 7')")
+    assert stated(folder, cell["table"], cell["row"], cell["column"]) == "7"
+
+
+def test_a_part_is_added_and_taken_out_on_its_sheet(open_page, folder):
+    page = open_page("/sheets/parts")
+    form = page.locator("form[data-adds='parts']")
+    form.locator("input[name='name']").fill("Lantern, dark")
+    form.locator("button").click()
+    form.locator(".refused").wait_for()
+    assert "Kind" in form.locator(".refused").inner_text()
+    form.locator("select[name='kind']").select_option("prop")
+    form.locator("button").click()
+    page.wait_for_selector("#row-lantern-dark")
+    assert stated(folder, "parts", "lantern-dark", "kind") == "prop"
+    assert form.locator("input[name='name']").input_value() == ""
+    page.locator("#row-lantern-dark button[data-does='take-out']").click()
+    page.wait_for_selector("#row-lantern-dark", state="detached")
+    assert "lantern-dark" not in read(folder).records["parts"]
+
+
+def test_what_another_program_writes_is_shown(open_page, folder):
+    page = open_page("/lineup")
+    orders = folder / "orders.csv"
+    orders.write_text(orders.read_text("utf-8").replace("box-0,120", "box-0,1234"), "utf-8")
+    page.wait_for_selector(f"{ORDERS}:has-text('1,234')", timeout=WHILE_MS)
+    page.wait_for_selector(".notice:has-text('outside sixwright')", timeout=WHILE_MS)
+    assert "Harbour Watch was 120 and is now 1234" in page.locator(".notice").inner_text()
+    page.locator(".notice button").click()
+    assert page.locator(".notice").count() == 0
+
+
+def test_a_second_window_follows_the_first(open_page):
+    first, second = open_page("/lineup"), open_page("/money")
+    first.locator(ORDERS).click()
+    first.locator(FIELD).fill("222")
+    first.keyboard.press("Enter")
+    second.wait_for_selector(".notice:has-text('in another window')", timeout=WHILE_MS)
+    assert first.locator(".notice").count() == 0
+
+
+@pytest.mark.parametrize(
+    ("button", "stands"), [("Keep 1500", "1500"), ("Write 130", "130")], ids=["keep", "write"]
+)
+def test_a_conflict_shows_both_values_and_asks(open_page, folder, button, stands):
+    page = open_page("/lineup")
+    page.foreseen = ("409 (Conflict)",)
+    page.locator(ORDERS).click()
+    page.locator(FIELD).fill("130")
+    orders = folder / "orders.csv"
+    orders.write_text(orders.read_text("utf-8").replace("box-0,120", "box-0,1500"), "utf-8")
+    page.keyboard.press("Enter")
+    said = page.locator(".beneath [role=alert]")
+    said.wait_for()
+    assert "1500" in said.inner_text()
+    assert "130" in said.inner_text()
+    assert stated(folder, "orders", "box-0", "quantity") == "1500"
+    page.get_by_role("button", name=button).click()
+    page.wait_for_selector(".beneath", state="detached")
+    page.wait_for_function(
+        "want => document.querySelector(\"button.edit[data-table='orders']\").dataset.was === want",
+        arg=stands,
+    )
+    assert stated(folder, "orders", "box-0", "quantity") == stands
+
+
+def test_an_open_field_survives_a_change_elsewhere(open_page, folder):
+    page = open_page("/lineup")
+    page.locator(ORDERS).click()
+    page.locator(FIELD).fill("13")
+    orders = folder / "orders.csv"
+    orders.write_text(orders.read_text("utf-8").replace("box-1,130", "box-1,999"), "utf-8")
+    page.wait_for_selector(".notice", timeout=WHILE_MS)
+    assert page.locator(FIELD).input_value() == "13"
+    assert page.evaluate("() => document.activeElement.tagName") == "INPUT"
+    page.keyboard.type("1")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(f"{ORDERS}:has-text('131')")
+    assert stated(folder, "orders", "box-0", "quantity") == "131"
+
+
+def test_a_phone_accepts_with_a_reason(open_page, folder):
+    page = open_page("/", width=390)
+    item = page.locator(".next > li").first
+    item.locator("summary").click()
+    item.locator("textarea").fill("The price was promised in spring.")
+    item.locator("button", has_text="Accept").click()
+    page.wait_for_selector("#told:has-text('added')")
+    assert "The price was promised in spring." in (folder / "accepted.csv").read_text("utf-8")
+    page.locator("#accepted summary").first.click()
+    assert "The price was promised in spring" in page.locator("#accepted").inner_text()
