@@ -37,7 +37,7 @@ TEXTS = {
     Cell.SHARE: NUMBER,
     Cell.WORDS: st.lists(WORD, min_size=1, max_size=4).map(" ".join),
     Cell.SIZE3: st.one_of(
-        st.lists(NUMBER, min_size=3, max_size=3).map(" ".join), st.just("35 cm x 26 cm x 9 cm")
+        st.lists(NUMBER, min_size=3, max_size=3).map(" ".join), st.just("35cm x 26cm x 9cm")
     ),
     Cell.PUBLIC: st.one_of(
         st.lists(st.tuples(WORD, st.integers(0, 99)), min_size=1, max_size=3).map(
@@ -72,7 +72,7 @@ def test_a_text_reads_back_as_it_was_put(cell, data):
         (Cell.SHARE, "8 %", str),
         (Cell.WORDS, "a b", list),
         (Cell.SIZE3, "352 257 90", list),
-        (Cell.SIZE3, "35 cm 26 cm 9 cm", str),
+        (Cell.SIZE3, "35cm 26cm 9cm", str),
         (Cell.PUBLIC, "keys=6", list),
         (Cell.TEXT, "5", str),
     ],
@@ -227,7 +227,7 @@ VALUES = {
     Cell.RATE_H: st.just("84 CNY/h"),
     Cell.LOCALE: st.just("de-DE"),
     Cell.ID: st.just("rain"),
-    Cell.SIZE3: st.sampled_from(["1 2 3", "1.50 2 3", "1 cm 2 cm 3 cm"]),
+    Cell.SIZE3: st.sampled_from(["1 2 3", "1.50 2 3", "1cm 2cm 3cm"]),
     Cell.PUBLIC: st.sampled_from(["hands=4", "hands=2 heads=1", "heads=1"]),
 }
 
