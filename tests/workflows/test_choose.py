@@ -315,3 +315,20 @@ def test_a_trial_judges_as_a_review_of_the_changed_line_does():
 
 def test_nothing_to_combine_is_no_error():
     assert choosing(line({})).compared.possible == 1
+
+
+def test_a_dearer_box_overtakes_where_what_it_adds_has_paid_its_tool():
+    # 4 more a box, and a tool of 300: ahead above 75 boxes, all parts costing the same.
+    dear = [
+        cell("editions", "box", "price", "100", "104"),
+        cell("ways", "steel", "tooling", "0", "300"),
+    ]
+    project = bolt_and_nut({"a": choice("A?", "now", ("dear", dear))})
+    way = choosing(project).compared.weighed["a"][1]
+    assert way.difference["profit"] == 400 - 300
+    assert way.lead.ahead == ((Fraction(75), None),)
+
+
+def test_money_tied_up_is_unknown_while_one_price_is():
+    project = apply(bolt_and_nut(), [Change("prices", "brass/1", "unit_price", value="")])
+    assert choosing(project).compared.weighed["bolt"][1].measures["tied_up"] is None
