@@ -49,6 +49,7 @@ slow: $(RUN_STAMP) $(TEST_STAMP) client
 bench: $(RUN_STAMP)
 	@$(PIP) -r requirements/bench.txt
 	$(PY) benchmarks/start.py
+	$(PY) benchmarks/report.py
 
 client: $(RUN_STAMP)
 	@$(PY) tools/build_client.py

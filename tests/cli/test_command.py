@@ -152,13 +152,13 @@ def test_topics_are_judged_alone_and_in_full(failing):
     assert "What must it sell for?" not in checked.stdout
 
 
-def test_the_report_is_one_file(failing, tmp_path):
+def test_the_report_is_five_files(failing, tmp_path):
     made = sixwright("report", failing, "--out", tmp_path / "out", *TODAY)
     assert made.returncode == 1, made.stderr
-    assert [path.name for path in (tmp_path / "out").iterdir()] == ["report.html"]
-    first = (tmp_path / "out/report.html").read_bytes()
-    sixwright("report", failing, "--out", tmp_path / "out", *TODAY)
-    assert (tmp_path / "out/report.html").read_bytes() == first
+    names = {"report.html", "report.pdf", "contents.html", "contents.pdf", "contents.png"}
+    assert {path.name for path in (tmp_path / "out").iterdir()} == names
+    assert all(f"{name}.\n" in made.stderr for name in names)
+    assert made.stdout == ""
 
 
 def test_checking_and_reporting_write_nothing_into_the_folder(failing, tmp_path):

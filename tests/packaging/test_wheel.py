@@ -99,6 +99,9 @@ def test_the_wheel_holds_what_was_built_and_not_what_it_was_built_from(wheel):
     assert len([name for name in fonts if name.endswith(".woff2")]) == 10
     assert len([name for name in fonts if name.endswith(".ttf")]) == 6
     assert len([name for name in fonts if name.endswith("-LICENSE.txt")]) == 2
+    templates = {name.rpartition("/")[2] for name in names if name.endswith(".typ")}
+    assert templates == {"blocks.typ", "report.typ", "sheet.typ"}
+    assert "sixwright/reports/assets/sheet.css" in names
     strays = ("node_modules", "/client/src/", "tests/", "package-lock")
     assert [name for name in names if any(stray in name for stray in strays)] == []
 
@@ -121,3 +124,7 @@ def test_a_new_line_is_made_checked_and_reported(away):
     assert "What is in each box?" in page
     assert "What must it sell for?" in page
     assert "font/woff2;base64," in page, "the report must carry its fonts"
+    for name in ("report.pdf", "contents.pdf"):
+        printed = (away.cwd / "out" / name).read_bytes()
+        assert printed.startswith(b"%PDF-"), name
+        assert b"SourceSerif4" in printed, "the print must carry its fonts"

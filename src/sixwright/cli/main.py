@@ -61,7 +61,7 @@ def report(
     out: Annotated[Path, typer.Option("--out", metavar="DIR", help="Where to.")] = Path("report"),
     today: Today = None,
 ) -> None:
-    """Write the line as one HTML file that needs nothing beside it."""
+    """Write the line as HTML and PDF, and a sheet for buyers of what is in each edition."""
     from sixwright.cli.report import run_report
 
     raise typer.Exit(run_report(folder, out, today=today))

@@ -110,12 +110,13 @@ def _apart(least: float) -> Want:
 
 
 def _numeric(cell: Cell, word: Word) -> float:
-    """The width of a number; a sentence beside a mark may be broken between its words."""
+    """The width of a number and its small print, which may be broken where it has spaces."""
     text = _text(cell, word)
     if cell.verdict:
         return width_pt(text) + 1.5 * TEXT_PT
-    words = max(width_pt(each) for each in text.split(" "))
-    return max(words, min(width_pt(text), WORDS_LEAST_PT))
+    small = word(cell.detail).split(" ") if cell.detail is not None else []
+    longest = max(width_pt(each) for each in (*text.split(" "), *small))
+    return max(longest, min(width_pt(text), WORDS_LEAST_PT))
 
 
 def _text(cell: Cell, word: Word) -> str:
