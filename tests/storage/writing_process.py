@@ -32,7 +32,7 @@ def for_seconds(path: Path, name: str, seconds: float) -> None:
     rows = ["body", "head", "coat", "boot", "oar", "lantern"]
     end = time.monotonic() + seconds
     accepted = tried = 0
-    while time.monotonic() < end:
+    while time.monotonic() < end or not accepted:
         tried += 1
         folder = read(path)
         changes = [

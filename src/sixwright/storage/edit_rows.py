@@ -29,19 +29,22 @@ class RowEdits:
 
 
 def row_edits(before: Rows, after: Rows) -> RowEdits:
-    """The edits between two states; rows keep the place they were read from."""
-    old = {row.place: row for row in before.values()}
-    kept = {row.place for row in after.values() if row.place in old}
-    changed = [
-        (old[row.place], row)
-        for row in after.values()
-        if row.place in kept and any(cell_changes(old[row.place], row))
-    ]
-    behind = [(row, earlier) for row, earlier in zip(after.values(), ["", *after], strict=False)]
+    """The edits between two states.
+
+    A row is the same where it stands in the place it was read from; or where one went and a new
+    one of its id came.
+    """
+    places = {row.place: row for row in before.values()}
+    stay = {row.place for row in after.values()} & set(places)
+    went = {row.id: row for row in before.values() if row.place not in stay}
+    old = {id_: places.get(row.place) or went.get(id_) for id_, row in after.items()}
+    pairs = [(earlier, after[id_]) for id_, earlier in old.items() if earlier is not None]
+    kept = {earlier.place for earlier, _ in pairs}
+    behind = zip(after, ["", *after], strict=False)
     return RowEdits(
-        changed=tuple(changed),
+        changed=tuple((one, other) for one, other in pairs if any(cell_changes(one, other))),
         removed=tuple(row for row in before.values() if row.place not in kept),
-        added=tuple((row, earlier) for row, earlier in behind if row.place not in kept),
+        added=tuple((after[id_], earlier) for id_, earlier in behind if old[id_] is None),
     )
 
 

@@ -15,6 +15,7 @@ from sixwright.kernel.errors import BusyError, DiskError
 from sixwright.storage.guess_words import slug
 
 WAIT_S = 10.0
+_POLL_S = 0.005
 
 
 def cache_path() -> Path:
@@ -44,7 +45,7 @@ def folder_lock(path: Path) -> Iterator[None]:
     file = cache_path() / "locks" / f"{name}.lock"
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        lock = FileLock(file, timeout=WAIT_S)
+        lock = FileLock(file, timeout=WAIT_S, poll_interval=_POLL_S)
         lock.acquire()
     except Timeout as error:
         raise BusyError(f"Another window has been writing in {path} for {WAIT_S:g} s.") from error
