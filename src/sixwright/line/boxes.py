@@ -77,6 +77,11 @@ class Sold:
     figures: int = 1
     public: tuple[Announced, ...] = ()
 
+    @property
+    def table(self) -> str:
+        """The table of the folder that it stands in."""
+        return "sets" if self.is_set else "editions"
+
 
 @dataclass(frozen=True, slots=True)
 class Part:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from fractions import Fraction
+from functools import lru_cache
 
 from sixwright.kernel.currency import CURRENCIES
 from sixwright.kernel.errors import Problem, QuantityError
@@ -66,6 +67,10 @@ RANGES: Mapping[tuple[str, str], Range] = {
     ("stills", "squeeze"): ABOVE_0,
 }
 
+_COLUMNS = {
+    (table.name, column.name): column for table in BY_NAME.values() for column in table.columns
+}
+
 
 class Cells:
     """The typed cells of one row; what cannot be typed is a problem and reads as None."""
@@ -74,18 +79,17 @@ class Cells:
         self.row = row
         self.notation = notation
         self._problems = problems
-        self._columns = {column.name: column for column in BY_NAME[row.table].columns}
 
     def get(self, name: str) -> object:
         """The value of a cell in its column's type, or None where it is empty or wrong."""
         text = self.row.cells.get(name, "").strip()
-        column = self._columns[name]
+        column = _COLUMNS[self.row.table, name]
         if not text:
             if column.required:
                 self.complain(name, column.cell.value, "an empty cell")
             return None
         try:
-            return self._checked(column, typed(text, column, self.notation))
+            return allowed_value(self.row.table, name, text, self.notation)
         except QuantityError as error:
             near = suggestion(text, column.choices)
             if column.cell is Cell.ID:
@@ -93,19 +97,29 @@ class Cells:
             self.complain(name, error.expected, f"“{error.found}”", near)
             return None
 
-    def _checked(self, column: Column, value: object) -> object:
-        amount = getattr(value, "amount", value)
-        if isinstance(amount, int | Fraction) and not isinstance(amount, bool):
-            usual = ANY if column.cell is Cell.REAL else NOT_NEGATIVE
-            allowed = RANGES.get((self.row.table, column.name), usual)
-            if not allowed.allows(Fraction(amount)):
-                words = f"{column.cell.value}, {allowed.words}"
-                raise QuantityError(words, self.row.cells[column.name].strip())
-        return value
-
     def complain(self, name: str, expected: str, found: str, near: str | None = None) -> None:
         """Add a problem at one of this row's cells."""
         self._problems.append(problem_at(self.row, name, expected, found, near))
+
+
+@lru_cache(maxsize=65_536)
+def allowed_value(table: str, name: str, text: str, notation: Notation) -> object:
+    """A cell's text as its column's type, and in its range; remembered, as most texts recur.
+
+    Raises
+    ------
+    QuantityError
+        If it is not what the column holds.
+    """
+    column = _COLUMNS[table, name]
+    value = typed(text, column, notation)
+    amount = getattr(value, "amount", value)
+    if isinstance(amount, int | Fraction) and not isinstance(amount, bool):
+        usual = ANY if column.cell is Cell.REAL else NOT_NEGATIVE
+        allowed = RANGES.get((table, name), usual)
+        if not allowed.allows(Fraction(amount)):
+            raise QuantityError(f"{column.cell.value}, {allowed.words}", text)
+    return value
 
 
 def problem_at(

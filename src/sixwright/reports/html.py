@@ -96,6 +96,7 @@ def environment(
     made.globals["editing"] = records is not None
     made.filters |= {
         "field": as_field,
+        "a": lambda one: f"an {one}" if one[0] in "aeio" else f"a {one}",
         "asked": lambda asks: json.dumps(dict(asks)),
         "say": say,
         "svg": draw,

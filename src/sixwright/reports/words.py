@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal, localcontext
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from html import escape
 from string import Formatter
 from typing import Any
@@ -124,6 +124,7 @@ def with_unit(text: str, unit: str) -> str:
     return text + unit if unit in CLOSE_UNITS else f"{text}{SPACE}{unit}"
 
 
+@lru_cache(maxsize=16_384)
 def number(value: Real, locale: str, *, digits: int = 0) -> str:
     """A number with so many digits after the point, grouped as the locale groups.
 

@@ -50,13 +50,12 @@ def _row(review: Review, boxes: Boxes, sums: Sums, sells: str) -> Row:
     known = [count for count in held if count is not None]
     pieces = Count(sum(known)) if len(known) == len(held) else None
     verdict = verdict_of_box(review.findings, sells)
-    table = "sets" if sold.is_set else "editions"
     cells = (
-        Cell(sold.name or sold.id),
+        Cell(sold.name or sold.id, place=Place(sold.table, sells, "name")),
         Cell(boxes.orders.get(sells), place=Place("orders", sells, "quantity")),
         Cell(pieces),
         Cell(_bare(review, stated["landed"])),
-        Cell(_bare(review, stated["price"]), place=Place(table, sells, "price")),
+        Cell(_bare(review, stated["price"]), place=Place(sold.table, sells, "price")),
         Cell(_bare(review, stated["margin"])),
         Cell(_bare(review, stated["margin_after_fixed_share"])),
         Cell(str(verdict), verdict=verdict),

@@ -23,6 +23,7 @@ from sixwright.reports.document import (
 )
 from sixwright.reports.evidence import anchor, open_findings, verdict_of_box
 from sixwright.reports.pages.lineup_remarks import in_row
+from sixwright.reports.pages.rows import box_heads, row_form
 from sixwright.reports.pages.topic import closing, of_topic, tally
 from sixwright.topics.lineup import pictures
 from sixwright.topics.lineup.model import Answer as Boxes
@@ -81,7 +82,7 @@ def _answer(project: Project, boxes: Boxes, findings: tuple[Finding, ...]) -> tu
 def _matrix(project: Project, boxes: Boxes, findings: tuple[Finding, ...]) -> Table:
     columns = (
         Column("Part"),
-        *(Column(sold.name or sold.id, numeric=True) for sold in project.sells.values()),
+        *box_heads(project),
         Column("To make", numeric=True),
     )
     order = {kind: i for i, kind in enumerate(KINDS)}
@@ -99,7 +100,9 @@ def _matrix(project: Project, boxes: Boxes, findings: tuple[Finding, ...]) -> Ta
         Sentence("“To make” is what the orders take, before spares and yield; · is none."),
         *((Sentence("Pieces marked “optional” count in full."),) if _has_optional(boxes) else ()),
     )
-    return Table("Pieces in each box", columns, tuple(rows), caption, frozen=True, even=True)
+    adds = row_form(project.records, "parts")
+    name = "Pieces in each box"
+    return Table(name, columns, tuple(rows), caption, frozen=True, even=True, adds=adds)
 
 
 def _has_optional(boxes: Boxes) -> bool:
@@ -109,7 +112,7 @@ def _has_optional(boxes: Boxes) -> bool:
 def _part_row(project: Project, boxes: Boxes, findings: tuple[Finding, ...], part: Part) -> Row:
     remarks = in_row(project, open_findings(findings), part)
     cells = (
-        Cell(part.name or part.id, remarks=remarks),
+        Cell(part.name or part.id, remarks=remarks, place=Place("parts", part.id, "name")),
         *(_quantity(boxes, sells, part.id) for sells in project.sells),
         _count(boxes.totals.get(part.id, 0)),
     )
@@ -157,7 +160,8 @@ def _announced_rows(project: Project, findings: tuple[Finding, ...]) -> tuple[Ro
             for public in sold.public
             if (finding := broken.get(f"{sells}/{public.group}")) is not None
         )
-        cells.append(Cell(said, nothing=not said, remarks=remarks))
+        place = Place(sold.table, sells, "public")
+        cells.append(Cell(said, nothing=not said, remarks=remarks, place=place))
     return (Row((Cell("Announced"), *cells, Cell(nothing=True)), kind="total"),)
 
 

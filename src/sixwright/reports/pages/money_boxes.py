@@ -9,6 +9,7 @@ from sixwright.kernel.sentences import Measure, Sentence, Share
 from sixwright.project.model import Project
 from sixwright.reports.document import Cell, Column, Place, Row, Table
 from sixwright.reports.evidence import verdict_of_box
+from sixwright.reports.pages.rows import box_heads
 from sixwright.reports.words import bare
 from sixwright.topics.money.compute_bill import bill
 from sixwright.topics.money.model import Answer as Sums
@@ -41,7 +42,7 @@ def box_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> Ta
     bills = {sells: bill(box, places=places) for sells, box in sums.sells.items()}
     columns = (
         Column(f"One box, {project.currency}"),
-        *(Column(sold.name or sold.id, numeric=True) for sold in project.sells.values()),
+        *box_heads(project),
     )
     rows = [
         Row(
@@ -73,8 +74,7 @@ def _cell(project: Project, sums: Sums, sells: str, name: str, stated: Stated) -
     strong = name in SUMS
     if value is None:
         return Cell(None)
-    table = "sets" if project.sells[sells].is_set else "editions"
-    place = Place(table, sells, "price") if name == "price" else None
+    place = Place(project.sells[sells].table, sells, "price") if name == "price" else None
     words = bare(Money(value, project.currency), project.locale)
     return Cell(words, strong=strong, place=place)
 

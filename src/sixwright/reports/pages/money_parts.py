@@ -1,15 +1,19 @@
 """What each part costs and ties up, its rival ways side by side, and the fixed costs."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 
 from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import worst
 from sixwright.kernel.sentences import Count, Measure, Sentence, Value
+from sixwright.line.boxes import Part
+from sixwright.line.making import Way
 from sixwright.project.model import Project
 from sixwright.reports.document import Cell, Column, Link, Place, Remark, Row, Table
 from sixwright.reports.evidence import anchor, open_findings
+from sixwright.reports.pages.rows import row_anchor
 from sixwright.reports.words import MINUS, bare
 from sixwright.topics.money.model import Answer as Sums
 from sixwright.topics.money.model import Option, PartMoney, Rivalry
@@ -59,18 +63,37 @@ def _part_row(project: Project, sums: Sums, part_id: str, findings: tuple[Findin
     )
     way = project.ways.get(money.way or "")
     cells = (
-        Cell(part.name or part.id, remarks=remarks),
-        Cell(way.maker, detail=way.process or None) if way else Cell(None),
+        Cell(part.name or part.id, remarks=remarks, place=Place("parts", part.id, "name")),
+        _maker(part, way),
         _count(money.need),
         _count(money.buy),
         _count(money.order),
-        _amount(project, money.unit_price, digits=_price_digits(money.unit_price)),
+        _quoted(project, money, "prices"),
         _amount(project, money.cost),
-        _amount(project, money.tooling),
+        _quoted(project, money, "ways"),
         _amount(project, money.surplus_cost),
     )
     verdict = worst([remark.verdict for remark in remarks]) if remarks else None
     return Row(cells, verdict=verdict, anchor=f"cost-{part_id}")
+
+
+def _maker(part: Part, way: Way | None) -> Cell:
+    """Who makes it, and how; without a way yet, the cell in which one is chosen."""
+    if way is None:
+        return Cell(None, place=Place("parts", part.id, "way"))
+    place = Place("ways", way.id, "maker")
+    how = Place("ways", way.id, "process")
+    return Cell(way.maker or None, detail=way.process or None, place=place, detail_place=how)
+
+
+def _quoted(project: Project, money: PartMoney, table: str) -> Cell:
+    """A price or a tooling in the line's currency; it leads to the quote in the maker's own."""
+    amount = money.unit_price if table == "prices" else money.tooling
+    digits = _price_digits(amount) if table == "prices" else None
+    cell = _amount(project, amount, digits=digits)
+    rows = project.records.get(table, {})
+    at = next((id_ for id_ in rows if id_.split("/")[0] == money.way), None)
+    return cell if at is None else replace(cell, link=Link(f"sheets/{table}", row_anchor(at), ""))
 
 
 def _is_about(project: Project, sums: Sums, finding: Finding, part: str) -> bool:
@@ -222,13 +245,19 @@ def _option_row(project: Project, option: Option) -> Row:
             _amount(project, option.unit_cost, digits=_price_digits(option.unit_cost)),
             _amount(project, option.cost),
             _amount(project, option.tooling),
-            Cell(option.minimum, nothing=option.minimum == 0),
+            _minimum(option),
             _amount(project, option.surplus_cost),
             Cell(minutes),
             _margins(project, option),
             Cell(nothing=True) if option.chosen else _signed(project, option.profit_change),
         ),
     )
+
+
+def _minimum(option: Option) -> Cell:
+    """The least the maker sells: a value of the folder where the option is one way alone."""
+    place = Place("ways", option.ways[0], "minimum") if len(option.ways) == 1 else None
+    return Cell(option.minimum, nothing=option.minimum == 0, place=place)
 
 
 def _margins(project: Project, option: Option) -> Cell:

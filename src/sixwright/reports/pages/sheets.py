@@ -6,13 +6,11 @@ from sixwright.kernel.sentences import Count, Name, Sentence, Value
 from sixwright.project.columns import Cell as Text
 from sixwright.project.columns import Column as Kind
 from sixwright.project.columns import Table as Sheet
-from sixwright.project.names import ONE, row_name
+from sixwright.project.names import row_name
 from sixwright.project.records import Records, Row
 from sixwright.project.tables import BY_NAME, TABLES
 from sixwright.reports.document import (
-    Adds,
     Answer,
-    Ask,
     Block,
     Cell,
     Column,
@@ -23,7 +21,8 @@ from sixwright.reports.document import (
     Table,
 )
 from sixwright.reports.document import Row as Shown
-from sixwright.reports.fields import HINTS, NUMBERS, named, options
+from sixwright.reports.fields import NUMBERS, named
+from sixwright.reports.pages.rows import READ_ONLY, row_anchor, row_form
 from sixwright.workflows.review import Review
 
 TOPIC = "sheets"
@@ -36,23 +35,10 @@ TITLES = {
     "terms": "Landmarks of your own", "stills": "Stills", "sightings": "Sightings",
     "outlines": "Outlines",
 }  # fmt: skip
-# What is asked of a new row besides what it must have.
-ASKED = {
-    "parts": ("name", "look"),
-    "editions": ("name", "look", "price"),
-    "sets": ("name", "editions", "price"),
-    "looks": ("name",),
-    "ways": ("maker", "process", "currency"),
-    "prices": ("unit_price",),
-    "contents": ("quantity",),
-    "orders": ("quantity",),
-    "rates": ("per_unit",),
-}
 # Tables that a line without them would hardly miss are listed once they have rows.
 ALWAYS = ("line", "looks", "editions", "sets", "parts", "contents", "orders", "ways", "prices",
           "rates")  # fmt: skip
 # Cells that make a row what it is, or that sixwright writes: read here, changed elsewhere.
-READ_ONLY = frozenset({"accepted"})
 FIXED = frozenset({("line", "format"), ("line", "id"), ("line", "seed")})
 
 
@@ -105,13 +91,14 @@ def _table(records: Records, table: Sheet, rows: Mapping[str, Row]) -> Table:
     shown = tuple(
         Shown(
             tuple(_cell(records, table.name, id_, column) for column in columns),
-            anchor=f"row-{id_.replace('/', '-')}",
+            anchor=row_anchor(id_),
             deeds=(_take_out(records, table.name, id_),),
         )
         for id_ in rows
     )
     caption = (Sentence("There are none yet."),) if not rows else ()
-    return Table(title, heads, shown, caption, frozen=len(columns) > 4, adds=_adds(records, table))
+    adds = row_form(records, table.name)
+    return Table(title, heads, shown, caption, frozen=len(columns) > 4, adds=adds)
 
 
 def _take_out(records: Records, table: str, id_: str) -> Deed:
@@ -142,26 +129,3 @@ def _words(records: Records, table: str, column: Kind, text: str) -> str | None:
         return text or None
     known = next((name for name in column.refers if text in records.get(name, {})), None)
     return (named(records, table, known, text) if known else text) or None
-
-
-def _adds(records: Records, table: Sheet) -> Adds | None:
-    if table.name in READ_ONLY:
-        return None
-    wanted = ASKED.get(table.name, ())
-    asks = tuple(
-        Ask(
-            column.name,
-            column.label or column.name,
-            required=column.required,
-            hint=column.unit or HINTS.get(column.cell, ""),
-            options=_options(records, table.name, column),
-        )
-        for column in table.columns
-        if column.name in wanted or (column.required and column.name != "id")
-    )
-    return Adds(table.name, ONE[table.name], asks)
-
-
-def _options(records: Records, table: str, column: Kind) -> tuple[tuple[str, str], ...]:
-    listed = options(records, Place(table, "", column.name))
-    return tuple((option.value, option.words) for option in listed if option.value)

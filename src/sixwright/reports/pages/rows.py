@@ -1,0 +1,61 @@
+"""Rows of the folder on pages: where they stand, how one is added, and the boxes as heads."""
+
+from sixwright.project.columns import Column as Kind
+from sixwright.project.model import Project
+from sixwright.project.names import ONE
+from sixwright.project.records import Records
+from sixwright.project.tables import BY_NAME
+from sixwright.reports.document import Adds, Ask, Column, Place
+from sixwright.reports.fields import HINTS, options
+
+# What is asked of a new row besides what it must have.
+ASKED = {
+    "parts": ("name", "look"),
+    "editions": ("name", "look", "price"),
+    "sets": ("name", "editions", "price"),
+    "looks": ("name",),
+    "ways": ("maker", "process", "currency"),
+    "prices": ("unit_price",),
+    "contents": ("quantity",),
+    "orders": ("quantity",),
+    "rates": ("per_unit",),
+}
+# Tables that are written by what they record, not row by row.
+READ_ONLY = frozenset({"accepted"})
+
+
+def row_anchor(id_: str) -> str:
+    """Where a row stands on its sheet."""
+    return f"row-{id_.replace('/', '-')}"
+
+
+def box_heads(project: Project) -> tuple[Column, ...]:
+    """One column a box, headed by its name, which can be changed there."""
+    return tuple(
+        Column(sold.name or sold.id, numeric=True, place=Place(sold.table, sells, "name"))
+        for sells, sold in project.sells.items()
+    )
+
+
+def row_form(records: Records, table: str) -> Adds | None:
+    """What is asked of a new row of a table; None where rows are not added one by one."""
+    if table in READ_ONLY:
+        return None
+    wanted = ASKED.get(table, ())
+    asks = tuple(
+        Ask(
+            column.name,
+            column.label or column.name,
+            required=column.required,
+            hint=column.unit or HINTS.get(column.cell, ""),
+            options=_options(records, table, column),
+        )
+        for column in BY_NAME[table].columns
+        if column.name in wanted or (column.required and column.name != "id")
+    )
+    return Adds(table, ONE[table], asks)
+
+
+def _options(records: Records, table: str, column: Kind) -> tuple[tuple[str, str], ...]:
+    listed = options(records, Place(table, "", column.name))
+    return tuple((option.value, option.words) for option in listed if option.value)
