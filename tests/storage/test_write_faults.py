@@ -35,6 +35,12 @@ CLOCK = CountingClock()
 MOMENTS = ("before", "torn", "after")
 
 
+@pytest.fixture(autouse=True)
+def no_waiting_for_the_disk(monkeypatch):
+    """What a disk has kept is modelled by `PowerDisk`; here it need not be waited for."""
+    monkeypatch.setattr("sixwright.storage.disk._sync", os.close)
+
+
 @pytest.fixture(scope="module")
 def begun(tmp_path_factory) -> Path:
     """A line with one edit behind it, so that there is a history to add to."""
@@ -189,15 +195,20 @@ def test_any_error_of_the_disk_is_one_of_ours_and_nothing_is_written(again, two_
             check_whole(path, two_states, only="after")
 
 
-def test_a_folder_that_cannot_be_put_back_still_reads_as_before(again, monkeypatch):
-    path = again()
-    stop = StoppingDisk(0)
-    second(path, stop)
-    last = len(stop.steps) - 1 - stop.steps[::-1].index("replace")
+def cut_short(again) -> Path:
+    """A line in which an edit stopped when its last file had been replaced."""
+    whole = StoppingDisk(0)
+    second(again(), whole)
+    last = len(whole.steps) - whole.steps[::-1].index("replace")
     path = again()
     with pytest.raises(Crash):
-        second(path, StoppingDisk(last + 1, "after"))
+        second(path, StoppingDisk(last, "after"))
     assert (path / JOURNAL).exists()
+    return path
+
+
+def test_a_folder_that_cannot_be_put_back_still_reads_as_before(again, monkeypatch):
+    path = cut_short(again)
 
     def refuse(*_):
         raise BusyError("parts.csv is held open")
@@ -210,14 +221,19 @@ def test_a_folder_that_cannot_be_put_back_still_reads_as_before(again, monkeypat
     assert bytes_of(path) == left
 
 
+def test_an_edit_of_another_machine_reads_as_before_and_is_left_to_it(again, monkeypatch):
+    path = cut_short(again)
+    left = bytes_of(path)
+    monkeypatch.setattr("sixwright.storage.journal.node", lambda: "another")
+    found = read(path)
+    assert numbers_in(found) == {"1"}
+    with pytest.raises(BusyError, match=r"is writing in this folder, or stopped.*Open the folder"):
+        write(found, in_three_files(3), who="Ann", clock=CLOCK)
+    assert bytes_of(path) == left
+
+
 def test_what_others_wrote_after_a_crash_is_not_put_back(again):
-    path = again()
-    stop = StoppingDisk(0)
-    second(path, stop)
-    last = len(stop.steps) - 1 - stop.steps[::-1].index("replace")
-    path = again()
-    with pytest.raises(Crash):
-        second(path, StoppingDisk(last + 1, "after"))
+    path = cut_short(again)
     parts = (path / "parts.csv").read_bytes().replace(b"Oiled coat", b"Waxed coat")
     (path / "parts.csv").write_bytes(parts)
     read(path)

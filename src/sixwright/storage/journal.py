@@ -13,6 +13,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
+from platform import node
 from typing import Any
 
 from sixwright.kernel.errors import BusyError, DiskError
@@ -84,14 +85,16 @@ def put_back(path: Path, disk: Disk) -> None:
     Raises
     ------
     BusyError
-        If a file may not be replaced.
+        If a file may not be replaced, or the edit is another machine's: it may be under way there.
     DiskError
         If the disk refuses.
     """
     at = JOURNAL
     try:
         if (content := disk.read(path / JOURNAL)) is not None:
-            swaps, tail = _parsed(content)
+            swaps, tail, machine = _parsed(content)
+            if machine not in {None, node()}:
+                raise BusyError(_elsewhere(str(machine)))
             for swap in swaps:
                 at = swap.name
                 _restore(path / at, swap, disk)
@@ -231,6 +234,7 @@ def _sweep(path: Path, disk: Disk) -> None:
 
 def _journal_text(swaps: Sequence[Swap], tail: Tail) -> bytes:
     stated = {
+        "machine": node(),
         "files": [[swap.name, _coded(swap.before), _coded(swap.after)] for swap in swaps],
         "tail": [tail.name, tail.length, _coded(tail.text)],
     }
@@ -238,15 +242,25 @@ def _journal_text(swaps: Sequence[Swap], tail: Tail) -> bytes:
     return sha256(body).hexdigest().encode("ascii") + b"\n" + body
 
 
-def _parsed(content: bytes) -> tuple[list[Swap], Tail | None]:
-    """What a journal says; one that is not whole was cut short before anything else moved."""
+def _parsed(content: bytes) -> tuple[list[Swap], Tail | None, str | None]:
+    """What a journal says, and the machine that wrote it.
+
+    One that is not whole says nothing: it was cut short before anything else moved.
+    """
     digest, _, body = content.partition(b"\n")
     if sha256(body).hexdigest().encode("ascii") != digest:
-        return [], None
+        return [], None, None
     stated: Mapping[str, Any] = json.loads(body)
     swaps = [Swap(name, _decoded(old), _decoded(new)) for name, old, new in stated["files"]]
     name, length, text = stated["tail"]
-    return swaps, Tail(name, length, b64decode(text))
+    return swaps, Tail(name, length, b64decode(text)), stated["machine"]
+
+
+def _elsewhere(machine: str) -> str:
+    return (
+        f"The machine “{machine}” is writing in this folder, or stopped in the middle of an edit. "
+        f"Open the folder there. If that cannot be, delete {JOURNAL} to keep the files as they are."
+    )
 
 
 def _coded(content: bytes | None) -> str | None:
