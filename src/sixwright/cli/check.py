@@ -22,6 +22,7 @@ def run_check(
     folder: Path, topics: tuple[str, ...], *, as_json: bool, strict: bool, today: str | None
 ) -> int:
     """Check a folder, print the outcome, and give the exit status."""
+    from sixwright.storage.cache import memo
     from sixwright.storage.folder import read
 
     day = clock_at(today)().date()
@@ -31,7 +32,7 @@ def run_check(
         if not as_json:
             raise
         return _errors_as_json(error, day)
-    judged = review(found.project, today=day, only=topics)
+    judged = review(found.project, today=day, only=topics, memo=memo)
     if as_json:
         _print_json(judged, found.inputs)
     else:

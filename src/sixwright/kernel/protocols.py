@@ -18,11 +18,13 @@ class Memo(Protocol):
     """Remembers what a pure function answered for given inputs."""
 
     def __call__(
-        self, name: str, version: int, inputs: object, kind: type[T], make: Callable[[], T]
+        self, name: str, version: int, inputs: object, kind: type[T], make: Callable[[], T], /
     ) -> T:
         """The answer of `make`, of type `kind`; from memory where these inputs were met before."""
 
 
-def no_memo(_name: str, _version: int, _inputs: object, _kind: type[T], make: Callable[[], T]) -> T:
+def no_memo(
+    _name: str, _version: int, _inputs: object, _kind: type[T], make: Callable[[], T], /
+) -> T:
     """A memory that remembers nothing."""
     return make()

@@ -12,6 +12,7 @@ from sixwright.kernel.intervals import Interval, Real, Verdict
 from sixwright.project.model import Project
 from sixwright.reports.json_choices import choices_json
 from sixwright.reports.words import say
+from sixwright.topics.likeness import model as likeness
 from sixwright.topics.lineup import model as lineup
 from sixwright.topics.money import model as money
 from sixwright.workflows.review import Review
@@ -19,6 +20,7 @@ from sixwright.workflows.review import Review
 FORMAT = 1
 _ANSWERS: Mapping[str, Callable[[Any], object]] = {
     "lineup": lineup.as_json,
+    "likeness": likeness.as_json,
     "money": money.as_json,
     "choices": choices_json,
 }

@@ -13,6 +13,7 @@ from sixwright.kernel.errors import FolderError, Problem
 from sixwright.kernel.protocols import Clock
 from sixwright.project.differences import differences
 from sixwright.project.records import Change, Records
+from sixwright.storage.cache import memo
 from sixwright.storage.folder import Folder, files_of, read
 from sixwright.storage.history import Edit, history
 from sixwright.workflows.review import Review, review
@@ -146,7 +147,7 @@ class Live:
         if folder is None:
             self._kept = (stamp, State(None, problems=problems, version=version))
             return
-        judged = review(folder.project, today=stamp[0])
+        judged = review(folder.project, today=stamp[0], memo=memo)
         before = self._read_last.records if self._read_last else folder.records
         changes = differences(before, folder.records)
         self._moves.append(Move(version, window, self.clock(), changes, before, folder.records))

@@ -3,6 +3,7 @@
 from datetime import date
 
 from sixwright.project.model import Project
+from sixwright.topics.likeness import model as likeness
 from sixwright.topics.lineup import model as lineup
 from sixwright.topics.money import model as money
 
@@ -33,4 +34,20 @@ def money_inputs(project: Project, boxes: lineup.Answer, today: date) -> money.I
         rates=project.rates,
         rules=project.money,
         today=today,
+    )
+
+
+def likeness_inputs(project: Project) -> likeness.Inputs:
+    """Likeness rests on the folder alone: sculpts and their rounds, stills and what they show."""
+    return likeness.Inputs(
+        line=project.id,
+        seed=project.seed,
+        terms=project.terms,
+        sculpts=project.sculpts,
+        rounds=project.rounds,
+        placements=project.placements,
+        targets=project.targets,
+        stills=project.stills,
+        sightings=project.sightings,
+        outlines=project.outlines,
     )

@@ -1,7 +1,7 @@
 """The whole line judged at once: every topic's answer and findings, worst first."""
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
@@ -11,6 +11,7 @@ from sixwright.kernel.currency import decimal_text
 from sixwright.kernel.errors import CallError
 from sixwright.kernel.findings import Accepted, Finding
 from sixwright.kernel.intervals import WORST_FIRST, Verdict, worst
+from sixwright.kernel.protocols import Memo, no_memo
 from sixwright.project.model import Project
 from sixwright.project.records import Row
 from sixwright.topics.lineup import checks as lineup_checks
@@ -20,8 +21,11 @@ from sixwright.topics.money import checks as money_checks
 from sixwright.topics.money import compute as money_compute
 from sixwright.workflows import choose_checks, joins
 from sixwright.workflows.choose import Choosing
-from sixwright.workflows.outcome import Outcome
-from sixwright.workflows.topics import BY_ID, CHOICES, TOPICS
+from sixwright.workflows.outcome import Judge, Outcome
+from sixwright.workflows.topics import BY_ID, CHOICES, LIKENESS, TOPICS
+
+# Raised whenever the same heads and stills would be answered otherwise.
+LIKENESS_VERSION = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,13 +75,34 @@ def _money(project: Project, answers: Mapping[str, object], today: date) -> _Jud
     return answer, money_checks.findings(inputs, answer)
 
 
-_JUDGES: Mapping[str, Callable[[Project, Mapping[str, object], date], _Judged]] = {
-    "lineup": _lineup,
-    "money": _money,
-}
+def _likeness(memo: Memo) -> Judge:
+    """Judges likeness; what was solved before is remembered, because it takes seconds."""
+
+    def judge(project: Project, _answers: Mapping[str, object], _today: date) -> _Judged:
+        from sixwright.topics.likeness import checks
+        from sixwright.topics.likeness.model import Answer
+
+        inputs = joins.likeness_inputs(project)
+
+        def solve() -> Answer:
+            from sixwright.topics.likeness import compute
+
+            return compute.answer(inputs)
+
+        answer = memo(LIKENESS, LIKENESS_VERSION, inputs, Answer, solve)
+        return answer, checks.findings(inputs, answer)
+
+    return judge
 
 
-def review(project: Project, *, today: date, only: Sequence[str] = ()) -> Review:
+def _judges(memo: Memo) -> Mapping[str, Judge]:
+    """Topic id to what judges it, each after what it rests on."""
+    return {"lineup": _lineup, LIKENESS: _likeness(memo), "money": _money}
+
+
+def review(
+    project: Project, *, today: date, only: Sequence[str] = (), memo: Memo = no_memo
+) -> Review:
     """Judge a line: every topic, or those of `only`.
 
     Parameters
@@ -88,6 +113,8 @@ def review(project: Project, *, today: date, only: Sequence[str] = ()) -> Review
         The day on which quotes are read.
     only
         Ids of topics; empty for all that are built.
+    memo
+        Remembers what takes long.
 
     Raises
     ------
@@ -101,25 +128,26 @@ def review(project: Project, *, today: date, only: Sequence[str] = ()) -> Review
     unknown = [topic for topic in only if topic not in BY_ID]
     if unknown:
         raise CallError(f"topic must be one of {', '.join(BY_ID)}; received {', '.join(unknown)}.")
-    asked = _asked(project, only)
+    asked, judges = _asked(project, only), _judges(memo)
     answers: dict[str, object] = {}
     found: dict[str, tuple[Finding, ...]] = {}
     for topic in _with_needs(asked):
         if topic != CHOICES:
-            answers[topic], found[topic] = _JUDGES[topic](project, answers, today)
+            answers[topic], found[topic] = judges[topic](project, answers, today)
     if not only or CHOICES in only:
-        answers[CHOICES], found[CHOICES] = _choices(project, answers, found, today)
+        answers[CHOICES], found[CHOICES] = _choices(project, answers, found, today, judges)
     findings = tuple(finding for topic in asked for finding in found[topic])
     return _gather(project, today, answers, asked, findings)
 
 
 def _asked(project: Project, only: Sequence[str]) -> list[str]:
-    """The topics to be judged; a line without choices is not judged by them."""
-    return [
-        topic.id
-        for topic in TOPICS
-        if (topic.id in only if only else topic.id != CHOICES or project.choices)
-    ]
+    """The topics to be judged; what a line has nothing of is judged only where it is asked for."""
+    absent = set()
+    if not project.choices:
+        absent.add(CHOICES)
+    if not (project.sculpts or project.stills):
+        absent.add(LIKENESS)
+    return [topic.id for topic in TOPICS if (topic.id in only if only else topic.id not in absent)]
 
 
 def _choices(
@@ -127,10 +155,11 @@ def _choices(
     answers: Mapping[str, object],
     found: Mapping[str, tuple[Finding, ...]],
     today: date,
+    judges: Mapping[str, Judge],
 ) -> _Judged:
     """Choices are tried on the whole line, so they come after all that was answered."""
     findings = tuple(finding for topic in found.values() for finding in topic)
-    choosing = Choosing(Outcome(project, dict(answers), findings), today, _JUDGES)
+    choosing = Choosing(Outcome(project, dict(answers), findings), today, judges)
     return choosing, choose_checks.findings(choosing)
 
 

@@ -14,9 +14,11 @@ class Topic:
 
 
 CHOICES = "choices"
+LIKENESS = "likeness"
 
 _ANSWERED: tuple[Topic, ...] = (
     Topic("lineup", "The boxes", "What is in each box?"),
+    Topic(LIKENESS, "The figure", "Does it hold from every side?"),
     Topic("money", "The sale", "What must it sell for?", needs=("lineup",)),
 )
 # A choice is tried on all that is answered, so it rests on every other topic.

@@ -6,6 +6,7 @@ from typing import Any
 from sixwright.reports.document import Document
 from sixwright.reports.pages.choices import choices
 from sixwright.reports.pages.home import home
+from sixwright.reports.pages.likeness import likeness
 from sixwright.reports.pages.lineup import lineup
 from sixwright.reports.pages.money import money
 from sixwright.workflows.review import Review
@@ -13,6 +14,7 @@ from sixwright.workflows.review import Review
 # Each makes its topic's document from the review and that topic's answer.
 PAGES: Mapping[str, Callable[[Review, Any], Document]] = {
     "lineup": lineup,
+    "likeness": likeness,
     "money": money,
     "choices": choices,
 }

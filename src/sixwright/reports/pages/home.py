@@ -1,5 +1,8 @@
 """Home: what needs you, in sentences, worst first, each with a link to its evidence."""
 
+from collections.abc import Sequence
+
+from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
 from sixwright.reports.document import (
@@ -8,34 +11,45 @@ from sixwright.reports.document import (
     Document,
     Fold,
     Heading,
+    Item,
     Items,
     Link,
     Paragraph,
 )
 from sixwright.reports.evidence import anchor, item, open_findings
 from sixwright.reports.pages.glance import at_a_glance
+from sixwright.reports.pages.home_since import changed_since, waits
 from sixwright.reports.pages.topic import tally
 from sixwright.reports.words import weekday
+from sixwright.workflows.choose import Choosing
+from sixwright.workflows.choose_checks import moves_most
 from sixwright.workflows.review import Review
+from sixwright.workflows.since import Since
 
 # So many things are laid out; the rest is folded, worst first as well.
 MOST = 20
+# Of what one rule leaves open, without failing, so many are laid out.
+ALIKE = 3
 # What the link to a finding's evidence says, by topic.
-SEE = {"lineup": "See the box", "money": "See the money"}
+SEE = {"lineup": "See the box", "money": "See the money", "likeness": "See the head"}
 
 
-def home(review: Review) -> Document:
-    """The first page: the day, the state of the line, and what needs you."""
+def home(review: Review, moved: Since | None = None) -> Document:
+    """The first page: the day, the state of the line, what moved, and what needs you.
+
+    Parameters
+    ----------
+    moved
+        What has changed since the producer last looked; None at a first visit, and in a report.
+    """
     project = review.project
     findings = open_findings(review.findings)
     fresh = [finding for finding in findings if finding.accepted is None]
     lived_with = [finding for finding in findings if finding.accepted is not None]
-    items = tuple(
-        item(finding, (Link(finding.topic, anchor(finding), _see(finding.topic)),))
-        for finding in fresh
-    )
+    items = _alike(fresh)
     blocks: list[Block] = [
         Answer(review.verdict, (tally(review.findings), *_held(review))),
+        *changed_since(moved),
         Heading("What needs you", "needs"),
         Items(items[:MOST], none=_nothing(review), brief=True),
     ]
@@ -44,20 +58,51 @@ def home(review: Review) -> Document:
         blocks.append(Fold(Sentence("{more}", {"more": more}), (Items(items[MOST:], brief=True),)))
     if lived_with:
         count = Count(len(lived_with), "thing", "things")
-        accepted = tuple(
-            item(finding, (Link(finding.topic, anchor(finding), _see(finding.topic)),))
-            for finding in lived_with
-        )
+        accepted = tuple(item(finding, (_link(finding),)) for finding in lived_with)
         summary = Sentence("What you live with: {count}", {"count": count})
         blocks.append(Fold(summary, (Items(accepted, brief=True),), "accepted"))
     if review.lapsed:
         blocks += [Heading("No longer accepted", "lapsed"), Paragraph(_lapsed(review))]
-    blocks += at_a_glance(review)
+    blocks += [*waits(project, fresh), *_open_choice(review), *at_a_glance(review)]
     return Document("home", weekday(review.today, project.locale), tuple(blocks), project.locale)
 
 
-def _see(topic: str) -> str:
-    return SEE.get(topic, "See the evidence")
+def _open_choice(review: Review) -> tuple[Block, ...]:
+    """The open choice that moves the profit the most, in a sentence."""
+    choosing = review.answers.get("choices")
+    most = moves_most(choosing) if isinstance(choosing, Choosing) else None
+    if most is None:
+        return ()
+    choice, sentence = most
+    link = Link("choices", f"choice-{choice.id}", "Lay the ways side by side")
+    return (Heading("One open choice moves the most", "choice"), Paragraph((sentence,), (link,)))
+
+
+def _alike(findings: Sequence[Finding]) -> tuple[Item, ...]:
+    """All that fails; of what a rule else leaves open, the heaviest and how many more there are."""
+    groups: dict[tuple[str, ...], list[Finding]] = {}
+    for finding in findings:
+        own = finding.id if finding.verdict is Verdict.FAILS else ""
+        groups.setdefault((finding.topic, finding.rule, finding.verdict, own), []).append(finding)
+    items: list[Item] = []
+    for alike in groups.values():
+        shown = alike if len(alike) <= ALIKE else alike[: ALIKE - 1]
+        for finding in shown:
+            more = len(alike) - len(shown) if finding is shown[-1] else 0
+            links = (_link(finding), *((_more(finding, more),) if more else ()))
+            items.append(item(finding, links))
+    return tuple(items)
+
+
+def _link(finding: Finding) -> Link:
+    words = SEE.get(finding.topic, "See the evidence")
+    return Link(finding.topic, anchor(finding), words)
+
+
+def _more(finding: Finding, count: int) -> Link:
+    """Where the page of a topic lists the others of a rule."""
+    at = "open" if (finding.topic, finding.rule) == ("likeness", "correction") else "next"
+    return Link(finding.topic, f"{finding.topic}-{at}", f"{count} more like it")
 
 
 def _held(review: Review) -> tuple[Sentence, ...]:

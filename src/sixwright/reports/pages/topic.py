@@ -1,7 +1,7 @@
 """What every topic's page has in common: findings below, what holds and the method folded."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Verdict
@@ -42,10 +42,21 @@ def tally(findings: Iterable[Finding]) -> Sentence:
 
 
 def closing(
-    review: Review, topic: str, method: tuple[Sentence, ...], sources: tuple[Source, ...]
+    review: Review,
+    topic: str,
+    method: tuple[Sentence, ...],
+    sources: tuple[Source, ...],
+    *,
+    but: Collection[str] = (),
 ) -> tuple[Block, ...]:
-    """What to do next, what holds, and the method with its sources: the end of every page."""
-    findings = of_topic(review, topic)
+    """What to do next, what holds, and the method with its sources: the end of every page.
+
+    Parameters
+    ----------
+    but
+        Ids of findings that the page tells elsewhere.
+    """
+    findings = tuple(finding for finding in of_topic(review, topic) if finding.id not in but)
     needs = tuple(item(finding) for finding in open_findings(findings))
     held = tuple(item(finding) for finding in findings if finding.verdict is Verdict.HOLDS)
     blocks: list[Block] = [Heading("What to do next", f"{topic}-next"), Items(needs)]

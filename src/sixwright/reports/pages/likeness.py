@@ -1,0 +1,117 @@
+"""“Does it hold from every side?”: each head's latest round, by landmark, and its stills."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from sixwright.kernel.findings import Finding
+from sixwright.kernel.intervals import Verdict
+from sixwright.kernel.sentences import Count, Name, Sentence, Value
+from sixwright.reports.document import (
+    Answer,
+    Block,
+    Document,
+    Fold,
+    Heading,
+    Items,
+    Paragraph,
+    Plate,
+)
+from sixwright.reports.evidence import item, open_findings
+from sixwright.reports.pages.likeness_tables import landmarks, rounds, stills, views
+from sixwright.reports.pages.topic import closing, of_topic
+from sixwright.reports.words import joined
+from sixwright.topics.likeness.model import Answer as Heads
+from sixwright.topics.likeness.model import RoundAnswer
+from sixwright.topics.likeness.pictures import view
+from sixwright.topics.likeness.sources import SOURCES
+from sixwright.workflows.review import Review
+
+QUESTION = "Does it hold from every side?"
+METHOD = (
+    Sentence("Each still's camera and the person's landmarks are solved for together."),
+    Sentence("The person is then laid on the sculpt by turning, moving and resizing."),
+    Sentence("A head that is too large or too small all over is therefore not seen here."),
+    Sentence("An interval says where the person's landmark is 95 times in 100, all told."),
+    Sentence("A landmark holds where all of its interval lies within what is allowed."),
+    Sentence("Meshes are not read yet: a round is its landmarks, placed by hand."),
+)
+# Rules whose open findings are a row each of a head's table; the rest are things to do.
+IN_TABLE = "correction"
+ORDER = (
+    (Verdict.FAILS, "fails", "fail"),
+    (Verdict.DOUBTFUL, "is doubtful", "are doubtful"),
+    (Verdict.UNCHECKED, "cannot be judged", "cannot be judged"),
+    (Verdict.HOLDS, "holds", "hold"),
+)
+
+
+def likeness(review: Review, heads: Heads) -> Document:
+    """The page of likeness."""
+    findings = of_topic(review, "likeness")
+    latest = [one for one in heads.rounds if one.latest]
+    blocks: list[Block] = [
+        Answer(review.verdicts.get("likeness"), tuple(_answer(latest, findings)))
+    ]
+    for one in latest:
+        blocks += _head(review, heads, one, findings)
+    for person, first in {one.person: one for one in latest[::-1]}.items():
+        if person is not None and first.stills:
+            blocks.append(stills(review.project, person, first))
+    told = {finding.id for finding in findings if _is_told_in_table(finding)}
+    blocks += closing(review, "likeness", METHOD, SOURCES, but=told)
+    left = [item(finding) for finding in open_findings(findings) if finding.id in told]
+    if left:
+        count = Count(len(left), "landmark", "landmarks")
+        summary = Sentence("What the stills leave open: {count}", {"count": count})
+        blocks.insert(-1, Fold(summary, (Items(tuple(left)),), "likeness-open"))
+    return Document("likeness", QUESTION, tuple(blocks), review.project.locale)
+
+
+def _is_told_in_table(finding: Finding) -> bool:
+    return finding.rule == IN_TABLE and finding.verdict in {Verdict.DOUBTFUL, Verdict.UNCHECKED}
+
+
+def _answer(latest: list[RoundAnswer], findings: tuple[Finding, ...]) -> Iterator[Sentence]:
+    """What is off first, then how much of the heads could be judged at all."""
+    if not latest:
+        yield Sentence("No round of any head has landmarks yet, so nothing can be said.")
+        return
+    failing = [f for f in findings if f.verdict is Verdict.FAILS and f.rule == IN_TABLE]
+    yield from (finding.message for finding in failing[:2])
+    counts = Counter(mark.verdict for one in latest for mark in one.landmarks)
+    words = [
+        f"{counts[verdict]} {one if counts[verdict] == 1 else many}"
+        for verdict, one, many in ORDER
+        if counts[verdict]
+    ]
+    values: dict[str, Value] = {
+        "all": Count(sum(counts.values()), "landmark", "landmarks"),
+        "heads": Count(len(latest), "head", "heads"),
+        "words": joined(tuple(words)),
+    }
+    yield Sentence("Of {all} on {heads}, {words}.", values)
+
+
+def _head(
+    review: Review, heads: Heads, one: RoundAnswer, findings: tuple[Finding, ...]
+) -> Iterator[Block]:
+    """One head: what its stills would show, its pictures, and its landmarks."""
+    sculpt = review.project.sculpts[one.sculpt]
+    part = review.project.parts.get(sculpt.part or "")
+    name = one.sculpt if one.number is None else f"{one.sculpt}, round {one.number}"
+    yield Heading(name, f"head-{one.sculpt}")
+    said = [f.message for f in findings if f.rule == "visibility" and f.subject.id == one.round]
+    if part is not None:
+        said.insert(0, Sentence("The sculpt of {part}.", {"part": Name(part.name)}))
+    yield Paragraph(tuple(said))
+    if any(mark.place_mm for mark in one.landmarks):
+        yield Plate(view(one, side=False), tabled=True)
+        yield Plate(view(one, side=True), tabled=True)
+    if one.landmarks:
+        yield landmarks(one, findings)
+    before = [o for o in heads.rounds if o.sculpt == one.sculpt and o.round != one.round]
+    table = rounds([*before, one], name) if before else None
+    if table is not None:
+        yield table
+    if one.next_views:
+        yield views(one, name)

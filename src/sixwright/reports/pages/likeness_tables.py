@@ -1,0 +1,210 @@
+"""The tables of likeness: a head's landmarks, rounds, stills, and which still would tell."""
+
+from fractions import Fraction
+
+from sixwright.kernel.findings import Finding
+from sixwright.kernel.intervals import Interval, Verdict
+from sixwright.kernel.sentences import Count, Measure, Sentence, Share
+from sixwright.line.likeness import Key
+from sixwright.project.model import Project
+from sixwright.reports.document import Cell, Column, Place, Row, Table
+from sixwright.reports.evidence import anchor
+from sixwright.topics.likeness.directions import right_way
+from sixwright.topics.likeness.model import LandmarkAnswer, RoundAnswer, StillAnswer, View
+
+RANK = (Verdict.FAILS, Verdict.DOUBTFUL, Verdict.HOLDS, Verdict.UNCHECKED)
+BEST_VIEWS = 3
+REASONS = {
+    "unseen": "in no still",
+    "blind": "blind in some direction",
+    "contested": "its sightings contradict each other",
+    "few-stills": "too few stills",
+    "one-sighting": "sighted once",
+    "two-sightings": "sighted twice",
+    "curved": "stills too alike",
+}
+WHY_NOT = {
+    "size": "its size is not known",
+    "sightings": "too few sightings",
+    "unfit": "fits no camera",
+}
+NO = Cell(nothing=True)
+
+
+def landmarks(one: RoundAnswer, findings: tuple[Finding, ...]) -> Table:
+    """Where a head is off: worst first, what no still tells last."""
+    anchors = {
+        finding.subject.id: anchor(finding)
+        for finding in findings
+        if finding.rule == "correction" and finding.verdict is Verdict.HOLDS
+    }
+    marks = sorted(one.landmarks, key=lambda mark: (RANK.index(mark.verdict), -_off(mark)))
+    columns = (
+        Column("Landmark"),
+        Column("Move it"),
+        Column("Off", numeric=True, unit="mm"),
+        Column("95 %", numeric=True, unit="mm"),
+        Column("Allowed", numeric=True, unit="mm"),
+        Column("Seen in", numeric=True, unit="stills"),
+        Column("Verdict"),
+    )
+    rows = tuple(_landmark(one, mark, anchors) for mark in marks)
+    caption = (
+        Sentence("What is off is the distance in the directions that the stills decide."),
+        Sentence("The intervals hold for all landmarks of the head together."),
+    )
+    return Table(f"Where {_name(one)} is off", columns, rows, caption)
+
+
+def _off(mark: LandmarkAnswer) -> float:
+    return 0.0 if mark.off_mm is None else float(mark.off_mm.value)
+
+
+def _landmark(one: RoundAnswer, mark: LandmarkAnswer, anchors: dict[str, str]) -> Row:
+    is_to_move = mark.verdict in {Verdict.FAILS, Verdict.DOUBTFUL} and mark.off_mm is not None
+    subject = f"{one.round}/{mark.landmark}/{mark.side}"
+    why = REASONS.get(mark.reason, mark.reason)
+    cells = (
+        Cell(mark.name, detail=mark.landmark),
+        Cell(Sentence(*right_way(mark))) if is_to_move else NO,
+        _mm(mark.off_mm.value if mark.off_mm else None),
+        _range(mark.off_mm),
+        _mm(mark.tolerance_mm),
+        Cell(Count(mark.sightings)),
+        Cell(str(mark.verdict), verdict=mark.verdict, detail=why or None),
+    )
+    verdict = mark.verdict if mark.verdict in {Verdict.FAILS, Verdict.DOUBTFUL} else None
+    return Row(cells, verdict=verdict, anchor=anchors.get(subject, ""))
+
+
+def _mm(value: float | Fraction | None) -> Cell:
+    return NO if value is None else Cell(Measure(value, "", 2))
+
+
+def _range(interval: Interval | None) -> Cell:
+    if interval is None:
+        return NO
+    values = {"low": Measure(interval.low, "", 2), "high": Measure(interval.high, "", 2)}
+    return Cell(Sentence("{low} to {high}", values))
+
+
+def _name(one: RoundAnswer) -> str:
+    return one.sculpt if one.number is None else f"{one.sculpt}, round {one.number}"
+
+
+def rounds(them: list[RoundAnswer], name: str) -> Table | None:
+    """What is or was wrong, or moved, over the rounds of a head; None where nothing did."""
+    ordered = sorted(them, key=lambda one: one.number or 0)
+    by_key: dict[Key, dict[str, LandmarkAnswer]] = {}
+    for one in ordered:
+        for mark in one.landmarks:
+            by_key.setdefault(mark.key, {})[one.round] = mark
+    told = {key: marks for key, marks in by_key.items() if _is_told(marks)}
+    if not told:
+        return None
+    columns = (
+        Column("Landmark"),
+        *(Column(f"Round {one.number}", numeric=True, unit="mm off") for one in ordered),
+        Column("Moved since", numeric=True, unit="mm"),
+    )
+    rows = []
+    for marks in told.values():
+        last = list(marks.values())[-1]
+        offs = [_told(marks.get(one.round)) for one in ordered]
+        moved = _mm(last.moved_mm.value) if last.moved_mm else NO
+        rows.append(Row((Cell(last.name, detail=last.landmark), *offs, moved)))
+    return Table(f"{name}: from round to round", columns, tuple(rows))
+
+
+def _is_told(marks: dict[str, LandmarkAnswer]) -> bool:
+    return any(
+        mark.verdict is Verdict.FAILS or (mark.moved_mm and mark.moved_mm.low > mark.tolerance_mm)
+        for mark in marks.values()
+    )
+
+
+def _told(mark: LandmarkAnswer | None) -> Cell:
+    if mark is None or mark.off_mm is None:
+        return NO
+    return Cell(Measure(mark.off_mm.value, "", 2), detail=str(mark.verdict))
+
+
+def stills(project: Project, person: str, one: RoundAnswer) -> Table:
+    """How each still of a person was taken, and how well its sightings fit."""
+    columns = (
+        Column("Still"),
+        Column("Focal length", numeric=True, unit="px"),
+        Column("95 %", numeric=True, unit="px"),
+        Column("Fit", numeric=True, unit="px"),
+        Column("Sightings", numeric=True),
+        Column("Left out"),
+        Column("Squeeze", numeric=True, unit="as stated"),
+        Column("Found", numeric=True),
+        Column("Mirrored", unit="as stated"),
+        Column("Found"),
+    )
+    rows = tuple(_still(project, still) for still in one.stills)
+    caption = (
+        Sentence("Fit is the root mean square distance of the sightings that were kept."),
+        Sentence("What was left out lies where no other still puts it."),
+    )
+    return Table(f"The stills of {person}", columns, rows, caption)
+
+
+def _still(project: Project, still: StillAnswer) -> Row:
+    stated = project.stills[still.id]
+    names = ", ".join(f"{side} {id_}" if side != "mid" else id_ for id_, side in still.rejected)
+    mirrored = {None: None, True: "yes", False: "no"}[stated.mirrored]
+    shown = Cell(still.id, detail=None if still.used else WHY_NOT.get(still.reason, still.reason))
+    f = still.f_px
+    cells = (
+        shown,
+        NO if f is None else Cell(Count(round(f.value))),
+        NO if f is None else Cell(_whole_range(f)),
+        _px(still.residual_rms_px),
+        Cell(Count(still.sightings)),
+        Cell(names, nothing=not names),
+        Cell(Measure(stated.squeeze, "", 2), place=Place("stills", still.id, "squeeze")),
+        Cell(Measure(still.squeeze, "", 3)) if still.used else NO,
+        Cell(mirrored, place=Place("stills", still.id, "mirrored")),
+        Cell("yes" if still.mirrored else "no") if still.used else NO,
+    )
+    return Row(cells, verdict=Verdict.FAILS if still.flaws else None)
+
+
+def _px(value: float | None) -> Cell:
+    return NO if value is None else Cell(Measure(value, "", 1))
+
+
+def _whole_range(interval: Interval) -> Sentence:
+    values = {"low": Count(round(interval.low)), "high": Count(round(interval.high))}
+    return Sentence("{low} to {high}", values)
+
+
+def views(one: RoundAnswer, name: str) -> Table:
+    """Which further still would tell the most, best first."""
+    columns = (
+        Column("Stand"),
+        Column("Eye height"),
+        Column("Takes off the doubt", numeric=True),
+        Column("More to judge", numeric=True, unit="landmarks"),
+    )
+    rows = tuple(_view(found) for found in one.next_views[:BEST_VIEWS])
+    return Table(f"{name}: which still would tell more", columns, rows)
+
+
+def _view(found: View) -> Row:
+    side = "left" if found.yaw_deg > 0 else "right"
+    turned = Measure(abs(found.yaw_deg), "°", 0)
+    where = Sentence(f"{{turned}} to the figure’s {side}", {"turned": turned})
+    height = (
+        "level" if not found.pitch_deg else "from above" if found.pitch_deg > 0 else "from below"
+    )
+    return Row(
+        (
+            Cell(where if found.yaw_deg else "straight ahead"),
+            Cell(height),
+            Cell(Share(found.gain, 0)),
+            Cell(Count(found.judged), nothing=not found.judged),
+        )
+    )
