@@ -58,3 +58,11 @@ class Change:
     add: Mapping[str, str] | None = None
     remove: bool = False
     behind: str | None = None
+
+
+def rows_of(cells: Mapping[str, Mapping[str, Mapping[str, str]]]) -> Records:
+    """Rows made of their cells alone: table, then id, then column."""
+    return {
+        table: {id_: Row(table, id_, of) for id_, of in rows.items()}
+        for table, rows in cells.items()
+    }

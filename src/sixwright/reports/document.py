@@ -40,9 +40,10 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Paragraph:
-    """A sentence or two of plain prose."""
+    """A sentence or two of plain prose, and where they lead."""
 
     sentences: tuple[Sentence, ...]
+    links: tuple[Link, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

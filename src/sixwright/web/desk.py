@@ -4,14 +4,20 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
+from sixwright.project.records import rows_of
 from sixwright.project.tables import BY_NAME
+from sixwright.reports.document import Document
 from sixwright.reports.html import environment
 from sixwright.reports.pages import PAGES, document
 from sixwright.reports.pages.history import history
+from sixwright.reports.pages.home import home
 from sixwright.reports.pages.sheets import sheet, sheets
+from sixwright.storage.last_look import Look, last_look
 from sixwright.web.live import Live, State
 from sixwright.web.pages.view import Make, address, link_address, view
 from sixwright.web.past import past, ways_back
+from sixwright.workflows.review import Review
+from sixwright.workflows.since import since
 
 HERE = Path(__file__).parent
 STATIC_DIR = HERE / "static"
@@ -68,7 +74,20 @@ class Desk:
 
     def _makers(self) -> dict[str, Make]:
         return {
-            **{address(topic): partial(document, topic=topic) for topic in ("home", *PAGES)},
+            "/": self._home,
+            **{address(topic): partial(document, topic=topic) for topic in PAGES},
             "/sheets": sheets,
             "/history": lambda review: history(review, past=past(self.live.edits())),
         }
+
+    def _home(self, review: Review) -> Document:
+        """Home, with what has moved since the visit before this one."""
+        records = review.project.records
+        rows = {table: {id_: row.cells for id_, row in of.items()} for table, of in records.items()}
+        verdicts = {finding.id: str(finding.verdict) for finding in review.findings}
+        before = last_look(self.live.path, Look(self.live.clock(), verdicts, rows))
+        if before is None:
+            return home(review)
+        then = rows_of(before.rows)
+        day = before.at.date()
+        return home(review, since(review, day=day, verdicts=before.verdicts, before=then))

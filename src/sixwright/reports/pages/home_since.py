@@ -1,0 +1,124 @@
+"""Home: what has changed since the producer last looked, and what waits on whom."""
+
+from collections import Counter
+from collections.abc import Iterable
+
+from sixwright.kernel.findings import Finding
+from sixwright.kernel.sentences import Count, Sentence, Value
+from sixwright.project.model import Project
+from sixwright.reports.document import (
+    Block,
+    Cell,
+    Column,
+    Fold,
+    Heading,
+    Items,
+    Link,
+    Paragraph,
+    Row,
+    Table,
+)
+from sixwright.reports.evidence import anchor, item
+from sixwright.reports.moves import all_told
+from sixwright.workflows.since import Since
+
+YOU = "You"
+# What is asked of a maker where a rule about a quote needs the producer.
+OF_A_MAKER = {
+    "quote-date": ("quote to renew", "quotes to renew"),
+    "minimum": ("smaller run to ask for", "smaller runs to ask for"),
+    "break": ("price break to ask for", "price breaks to ask for"),
+    "price-known": ("price to state", "prices to state"),
+}
+OF_YOU = ("thing to decide", "things to decide")
+
+
+def changed_since(moved: Since | None) -> tuple[Block, ...]:
+    """What has moved; nothing at a first visit."""
+    if moved is None:
+        return ()
+    blocks: list[Block] = [
+        Heading("Since you last looked", "since"),
+        Paragraph((_summary(moved),)),
+    ]
+    if moved.worse:
+        items = Items(tuple(item(finding) for finding in moved.worse), brief=True, compact=True)
+        blocks.append(Fold(Sentence("What needs you now and did not then"), (items,)))
+    if moved.changes:
+        told = all_told(moved.changes, moved.before, moved.after, most=12)
+        blocks.append(Fold(Sentence("What was changed in the folder"), (Paragraph(told),)))
+    return tuple(blocks)
+
+
+def _summary(moved: Since) -> Sentence:
+    values: dict[str, Value] = {"day": moved.day}
+    said = [
+        (name, count)
+        for name, count in (
+            ("worse", Count(len(moved.worse), "more thing needs you", "more things need you")),
+            ("settled", Count(moved.settled, "is settled", "are settled")),
+            ("changes", Count(len(moved.changes), "value was changed", "values were changed")),
+        )
+        if count.value
+    ]
+    if not said:
+        return Sentence("Nothing has moved since {day}.", values)
+    values |= dict(said)
+    words = [f"{{{name}}}" for name, _ in said]
+    listed = " and ".join([", ".join(words[:-1]), words[-1]] if words[:-1] else words)
+    return Sentence(f"Since {{day}}, {listed}.", values)
+
+
+def waits(project: Project, findings: Iterable[Finding]) -> tuple[Block, ...]:
+    """Who has to do what before the open findings can be settled; makers first, you last.
+
+    Parameters
+    ----------
+    findings
+        Those that need the producer and are not accepted.
+    """
+    counted: dict[str, Counter[tuple[str, str]]] = {}
+    first: dict[tuple[str, tuple[str, str]], Finding] = {}
+    for finding in findings:
+        who, what = _asked_of(project, finding)
+        counted.setdefault(who, Counter())[what] += 1
+        first.setdefault((who, what), finding)
+    if not counted:
+        return ()
+    order = sorted(counted, key=lambda who: (who == YOU, who))
+    rows = tuple(
+        Row((Cell(who), _counted(count, what), _first(first[who, what])))
+        for who in order
+        for what, count in counted[who].items()
+    )
+    columns = (Column("Who"), Column("What waits", wide=True), Column("First"))
+    return (Table("What waits on whom", columns, rows),)
+
+
+def _counted(count: int, what: tuple[str, str]) -> Cell:
+    return Cell(Count(count, *what))
+
+
+def _first(finding: Finding) -> Cell:
+    return Cell("see the first", link=Link(finding.topic, anchor(finding), ""))
+
+
+def _asked_of(project: Project, finding: Finding) -> tuple[str, tuple[str, str]]:
+    """Who a finding waits on, and what is asked of them."""
+    words = OF_A_MAKER.get(finding.rule) if finding.topic == "money" else None
+    maker = _maker(project, finding) if words else ""
+    return (maker, words) if maker and words else (YOU, OF_YOU)
+
+
+def _maker(project: Project, finding: Finding) -> str:
+    """The maker of a finding's subject; empty where there is none."""
+    subject = finding.subject
+    if subject.kind == "maker":
+        return subject.id
+    part = project.parts.get(subject.id)
+    chosen = project.ways.get(part.way) if part and part.way else None
+    if chosen is None and subject.kind in {"tool", "way"}:
+        chosen = next(
+            (way for way in project.ways.values() if subject.id in {way.tool, way.id}), None
+        )
+    return chosen.maker if chosen else ""
