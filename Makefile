@@ -50,6 +50,7 @@ bench: $(RUN_STAMP)
 	@$(PIP) -r requirements/bench.txt
 	$(PY) benchmarks/start.py
 	$(PY) benchmarks/report.py
+	$(PY) benchmarks/choices.py
 
 client: $(RUN_STAMP)
 	@$(PY) tools/build_client.py
