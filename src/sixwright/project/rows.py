@@ -20,10 +20,14 @@ def edit(records: Records, wanted: Change) -> Change:
 
     Raises
     ------
+    ChangeError
+        If there is no such table.
     ConflictError
         If something else stands there now; it holds both texts.
     """
     table, id_, column = wanted.table, wanted.id, wanted.column or ""
+    if table not in BY_NAME:
+        raise ChangeError((Problem(table, "a table of a line", f"“{table}”"),))
     was, value = (wanted.was or "").strip(), (wanted.value or "").strip()
     row = records.get(table, {}).get(id_)
     now = row.cells.get(column, "").strip() if row else ""
@@ -36,7 +40,7 @@ def edit(records: Records, wanted: Change) -> Change:
 
 
 def _keys(table: str, id_: str) -> dict[str, str]:
-    return dict(zip(BY_NAME[table].key, id_.split("/"), strict=False)) if table in BY_NAME else {}
+    return dict(zip(BY_NAME[table].key, id_.split("/"), strict=False))
 
 
 def addition(records: Records, table: str, cells: Mapping[str, str]) -> Change:

@@ -3,13 +3,15 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from sixwright.reports.document import Document
+from sixwright.kernel.sentences import Sentence
+from sixwright.reports.document import Answer, Document
 from sixwright.reports.pages.choices import choices
 from sixwright.reports.pages.home import home
 from sixwright.reports.pages.likeness import likeness
 from sixwright.reports.pages.lineup import lineup
 from sixwright.reports.pages.money import money
 from sixwright.workflows.review import Review
+from sixwright.workflows.topics import BY_ID
 
 # Each makes its topic's document from the review and that topic's answer.
 PAGES: Mapping[str, Callable[[Review, Any], Document]] = {
@@ -21,8 +23,14 @@ PAGES: Mapping[str, Callable[[Review, Any], Document]] = {
 
 
 def document(review: Review, topic: str) -> Document:
-    """The document of one topic, or of ``home``."""
-    return home(review) if topic == "home" else PAGES[topic](review, review.answers[topic])
+    """The document of one topic, or of ``home``; a topic of which the line has nothing says so."""
+    if topic == "home":
+        return home(review)
+    if topic not in review.answers:
+        told = Sentence("This line has nothing yet that this question is about.")
+        question = BY_ID[topic].question
+        return Document(topic, question, (Answer(None, (told,)),), review.project.locale)
+    return PAGES[topic](review, review.answers[topic])
 
 
 def documents(review: Review) -> tuple[Document, ...]:

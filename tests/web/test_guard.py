@@ -1,0 +1,169 @@
+"""What the server refuses: other hosts, other sites, writes without its token, too long a body.
+
+The rules come from outside: the Fetch standard (Origin, Sec-Fetch-Site), RFC 9110 (Host, 413,
+415), and the OWASP cheat sheet on cross-site request forgery (a token that other sites cannot
+read, checked beside the origin). From memory.
+"""
+
+import json
+
+import pytest
+from fastapi.routing import APIRoute
+from starlette.routing import Mount, Route
+
+from reports.folders import write_folder
+from reports.lines import real_size
+from sixwright.web.app import make_app
+from sixwright.web.guard import MOST_BYTES
+from sixwright.web.writes import WRITES
+from web.asking import HERE, Client, clock
+
+EDIT = {"page": "/", "window": "", "table": "orders", "id": "box-0", "column": "quantity",
+        "was": "120", "value": "121"}  # fmt: skip
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return write_folder(real_size(parts=14, boxes=3), tmp_path / "flood")
+
+
+@pytest.fixture
+def client(folder):
+    return Client(make_app(folder, clock))
+
+
+def contents(folder):
+    return {p.relative_to(folder): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+
+
+def routes(app):
+    """Every address of the table, with its methods; what is mounted serves files of ours."""
+    return [
+        (route.path.replace("{table}", "parts"), method)
+        for route in app.routes
+        if isinstance(route, Route | APIRoute)
+        for method in route.methods
+    ]
+
+
+def test_the_table_has_what_is_known_to_be_there(client):
+    table = routes(client.app)
+    assert {path for path, method in table if method == "POST"} >= {w.path for w in WRITES}
+    assert {("/", "GET"), ("/sheets/parts", "GET"), ("/history", "GET")} <= set(table)
+    mounted = {route.path for route in client.app.routes if isinstance(route, Mount)}
+    assert mounted <= {"/assets", "/static"}
+    assert {method for _, method in table} <= {"GET", "HEAD", "POST"}
+
+
+def test_each_route_only_reads_or_is_refused_without_its_token(client, folder):
+    before = contents(folder)
+    for path, method in routes(client.app):
+        if method == "POST":
+            for headers in ({}, {"x-sixwright-token": ""}, {"x-sixwright-token": "x" * 43}):
+                answer = client.ask("POST", path, body=EDIT, **headers)
+                assert answer.status_code == 403, path
+                assert answer.json()["kind"] == "token", path
+        else:
+            asked = f"{path}?table=parts&id=part-00&column=kind" if path == "/options" else path
+            assert client.ask(method, asked).status_code == 200, path
+        assert contents(folder) == before, path
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"origin": "http://example.com"},
+        {"origin": "null"},
+        {"origin": "http://127.0.0.1:9999"},
+        {"origin": HERE, "sec-fetch-site": "cross-site"},
+        {"origin": HERE, "sec-fetch-site": "same-site"},
+        {"sec-fetch-site": "cross-site"},
+    ],
+    ids=str,
+)
+def test_a_write_from_another_site_is_refused_even_with_the_token(client, folder, headers):
+    before = contents(folder)
+    whole = {"x-sixwright-token": client.token(), **headers}
+    assert client.ask("POST", "/edit", body=EDIT, **whole).status_code == 403
+    assert contents(folder) == before
+
+
+def test_a_write_from_a_page_of_this_server_is_taken(client):
+    headers = {"origin": HERE, "sec-fetch-site": "same-origin"}
+    whole = {"x-sixwright-token": client.token(), **headers}
+    assert client.ask("POST", "/edit", body=EDIT, **whole).status_code == 200
+
+
+@pytest.mark.parametrize("path", ["/", "/since", "/options?table=parts&id=x&column=kind"])
+def test_another_site_cannot_even_ask(client, path):
+    assert client.get(path, origin="http://example.com").status_code == 403
+
+
+def test_every_run_has_a_token_of_its_own(folder):
+    tokens = {Client(make_app(folder, clock)).token() for _ in range(3)}
+    assert len(tokens) == 3
+    assert min(map(len, tokens)) >= 32
+
+
+def test_a_body_that_is_too_long_is_refused(client, folder):
+    before = contents(folder)
+    answer = client.edit("orders", "box-0", "quantity", "120", "1" * (MOST_BYTES + 1))
+    assert answer.status_code == 413
+    assert contents(folder) == before
+
+
+def test_a_field_that_is_too_long_is_refused(client, folder):
+    before = contents(folder)
+    assert client.edit("orders", "box-0", "quantity", "120", "1" * 5000).status_code == 422
+    assert contents(folder) == before
+
+
+@pytest.mark.parametrize("kind", ["text/plain", "application/x-www-form-urlencoded", ""])
+def test_what_a_form_of_another_site_can_send_is_refused(client, kind):
+    headers = {"x-sixwright-token": client.token(), "content-type": kind}
+    answer = client.ask("POST", "/edit", body=EDIT, **headers)
+    assert answer.status_code == 415
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"table": "../../outside"},
+        {"table": "choices", "id": "../../outside"},
+        {"table": "choices", "id": "outside", "column": "text", "was": ""},
+        {"table": "history", "id": "x"},
+        {"table": "orders", "id": "../../outside"},
+        {"page": "/../../outside"},
+        {"page": "//example.com"},
+        {"more": "x"},
+    ],
+    ids=json.dumps,
+)
+def test_no_request_reaches_beyond_the_tables(client, folder, wrong):
+    outside = folder.parent
+    before = contents(outside)
+    whole = {"x-sixwright-token": client.token()}
+    answer = client.ask("POST", "/edit", body={**EDIT, **wrong}, **whole)
+    assert answer.status_code in {404, 409, 422}
+    assert contents(outside) == before
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["/sheets/%2e%2e%2fline.toml", "/sheets/nothing", "/sheets/accepted.csv",
+     "/history/x.jsonl", "/orders.csv", "/assets/../../pyproject.toml"],
+)  # fmt: skip
+def test_no_address_is_a_file_of_the_folder(client, path):
+    assert client.get(path).status_code in {400, 404}
+
+
+def test_a_text_for_a_spreadsheet_never_starts_a_formula(client, folder):
+    answer = client.post("/add", table="parts", cells={"kind": "prop", "name": "=1+1"})
+    assert answer.status_code == 200
+    assert b",=1+1" not in (folder / "parts.csv").read_bytes()
+
+
+def test_what_was_typed_is_never_markup(client):
+    client.post("/add", table="parts", cells={"kind": "prop", "name": "<script>x</script>"})
+    for page in ("/", "/lineup", "/sheets/parts", "/history"):
+        assert "<script>x" not in client.get(page).text
