@@ -19,7 +19,7 @@ from sixwright.numerics.sightings import Noise, whitened
 # few sightings, or few stills, cannot talk the noise down to nothing.
 BELIEF = 4.0
 STILL_BELIEF = 24.0
-PASSES = 8
+PASSES = 24
 LEAST_FACTOR, MOST_FACTOR = 0.02, 400.0
 
 
@@ -142,7 +142,7 @@ def fit(problem: Problem, start: Solved, *, passes: int = PASSES) -> Fitted:
         noise = _noise(problem, solved, spread)
         change = np.abs(np.log(noise.pixel / problem.noise.pixel)).max(initial=0.0)
         problem = Problem(problem.sightings, problem.priors, noise)
-        if turn > 1 and change < 0.01:
+        if turn > 1 and change < 0.003:
             solved = solve(problem, solved.cameras, solved.points, most_steps=20)
             spread = spread_of(problem, solved)
             break

@@ -1,6 +1,8 @@
 """Sightings that fit no place of their landmark: found, rejected, the rest refitted."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 import numpy as np
 
@@ -10,9 +12,13 @@ from sixwright.numerics.rotations import Floats
 from sixwright.numerics.sightings import Booleans, Noise
 from sixwright.numerics.spread import Fitted, fit
 
-BOUNDS = (40.0, 15.0, 6.0)  # standard deviations, from letting everything pull to the last sieve
-# What a rejected sighting costs, as a squared distance: one right sighting in 8,000 is beyond.
-PRICE = 18.0
+BOUNDS = (20.0, 8.0, 4.0, 3.0, 3.0)  # standard deviations: everything pulls, then less and less
+# What a rejected sighting costs, as a squared distance: one right sighting in 160,000 is beyond.
+PRICE = 24.0
+FAR_MM, FAR_PRICE = 0.5, 6.0  # own choice: how a place far from the sculpt counts, in a choice only
+# Two sightings have one check between them: neither is believed where they contradict each other,
+# or where no place within some 2 mm of the sculpt (12 mm at full size) explains both.
+PAIR_PRICE, PAIR_NEAR_MM, PAIR_NEAR_PRICE = 9.0, 0.75, 14.0
 RIVAL = 6.0  # two ways to make a landmark fit that differ by less are not told apart
 SIEVES = 6
 STEPS = 4
@@ -145,47 +151,68 @@ class _Rays:
     start: Floats
     believed: Floats
     believed_sd: float
+    contour: bool
 
-    def cost(self, mask: Booleans) -> float:
-        """Least squared distance of some of the sightings from one place."""
+    def far(self, point: Floats) -> float:
+        """How unlikely a place is, seen from the sculpt: only to choose between explanations."""
+        off = float(((point - self.believed) ** 2).sum())
+        return FAR_PRICE * float(np.log1p(off / FAR_MM**2))
+
+    def cost(self, mask: Booleans) -> tuple[float, float, float]:
+        """Least squared distance of some of the sightings from one place.
+
+        With it how far that place is from the sculpt, and the squared distance with the belief's.
+        """
         chosen: Integers = np.flatnonzero(mask)
         point, cameras = self.start.copy(), self.cameras.only(chosen)
         whitener, places = self.whitener[chosen], self.place_px[chosen]
         pull = self.believed_sd**-2.0
-        best = float("inf")
+        best = far = both = float("inf")
         for _ in range(STEPS):
             shown = project(cameras, np.tile(point, (len(chosen), 1)))
             if not (shown.depth > 0).all():
                 break
             off = np.einsum("nij,nj->ni", whitener, places - shown.place_px)
-            best = min(best, float((off**2).sum()))
+            found = float((off**2).sum())
+            near = found + pull * float(((self.believed - point) ** 2).sum())
+            if near < both:
+                best, far, both = found, self.far(point), near
             by_point = whitener @ shown.by_point
             system = np.einsum("nki,nkj->ij", by_point, by_point) + pull * np.eye(3)
             side = np.einsum("nki,nk->i", by_point, off) + pull * (self.believed - point)
             point = point + np.linalg.solve(system, side)
-        return best
+        return best, far, both
 
 
 def _sorted_rays(rays: _Rays) -> tuple[Booleans, bool]:
     """Which of a landmark's sightings to keep, and whether that is in doubt."""
     count = len(rays.place_px)
-    mask = np.ones(count, bool)
-    cost = rays.cost(mask)
-    contested = False
-    while cost > PRICE and mask.sum() > 1:
-        trials = []
-        for row in np.flatnonzero(mask).tolist():
-            without = mask.copy()
-            without[row] = False
-            trials.append((rays.cost(without), row))
-        trials.sort()
-        least, row = trials[0]
-        if cost - least < PRICE:
-            break  # no single sighting explains it
-        mask[row] = False
-        cost = least
-        contested = len(trials) > 1 and trials[1][0] - least < RIVAL
-        if mask.sum() == 1:
-            mask[:] = False  # two that contradict: neither is believed
-            contested = True
-    return mask, contested
+    everything = np.ones(count, bool)
+    whole, far, _ = rays.cost(everything)
+    if (
+        count == 2 and not rays.contour
+    ):  # nothing else can tell which of two is wrong: neither is believed
+        near = replace(rays, believed_sd=PAIR_NEAR_MM)
+        contradict = whole > PAIR_PRICE or near.cost(everything)[2] > PAIR_NEAR_PRICE
+        return everything ^ contradict, contradict
+    if whole <= PRICE:
+        return everything, False
+    if count == 2:
+        return ~everything, True
+    trials = [(whole + far, 0, everything)]
+    for rank, out in enumerate(_dropped(count), start=1):
+        mask = everything.copy()
+        mask[list(out)] = False
+        cost, far, _ = rays.cost(mask)
+        trials.append((cost + far + PRICE * len(out), rank, mask))
+    trials.sort(key=lambda trial: trial[:2])
+    rivals = [mask for score, _, mask in trials[1:] if score - trials[0][0] < RIVAL]
+    # Another explanation counts where it keeps what the chosen one drops.
+    return trials[0][2], any((mask & ~trials[0][2]).any() for mask in rivals)
+
+
+def _dropped(count: int) -> Iterator[tuple[int, ...]]:
+    """Sets of sightings that may be wrong together: as many as can be tried in no time."""
+    most = min(count - 2, 3 if count <= 8 else 2 if count <= 16 else 1)
+    for size in range(1, most + 1):
+        yield from combinations(range(count), size)
