@@ -7,12 +7,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sixwright.kernel.intervals import Verdict
+from sixwright.line.boxes import Order
 from sixwright.line.making import MoneyRules
 from sixwright.topics.money.compute import answer
 from sixwright.topics.money.pictures import pictures
 from sixwright.workflows.review import review
-from topics.builders import TODAY, money_of
+from topics.builders import TODAY, bolts, money_of, usd
 from topics.money.lines import lines
+from topics.money.test_compute import with_quote
 
 RULES = [field.name for field in fields(MoneyRules)]
 WAYS = ("tooling", "minimum", "yield_share", "minutes", "valid_until")
@@ -85,3 +87,15 @@ def test_a_hole_makes_numbers_unknown_and_never_others(line, data):
     after = dict(numbers(answer(money_of(punched(line, place)))))
     moved = {path: value for path, value in after.items() if before.get(path) != value}
     assert {path for path in moved if path[-1] != "known"} == set()
+
+
+def test_a_tool_that_may_not_be_needed_is_not_known_to_be_paid():
+    line = replace(bolts(), orders={"box": Order("box", None)})
+    line = with_quote(line, tooling=usd(200))
+    found = answer(money_of(line)).parts["bolt"]
+    assert (found.need, found.tooling) == (None, None)
+    assert found.missing_tooling == ("orders/box/quantity",)
+    sure = replace(line, orders={"box": Order("box", 3)})
+    assert answer(money_of(sure)).parts["bolt"].tooling == 200
+    none = replace(line, orders={"box": Order("box", 0)})
+    assert answer(money_of(none)).parts["bolt"].tooling == 0

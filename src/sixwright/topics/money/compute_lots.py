@@ -138,7 +138,9 @@ def _lot(
     toolings = [purse_.line_amount(way.tooling) for way in known]
     stated = [amount for amount in toolings if amount is not None]
     complete = len(known) == len(parts)
-    shared = [name for part in parts for name in _missing_need(inputs, part)]
+    unsure = [name for part in parts for name in _missing_need(inputs, part)]
+    sure = any(_is_needed(inputs, part) for part in parts)
+    shared = list(unsure)
     shared += [f"ways/{way.id}/minimum" for way in known if way.minimum is None]
     shared += ["line/line/money.spares"] if inputs.rules.spares is None else []
     return Lot(
@@ -147,19 +149,29 @@ def _lot(
         needs=tuple(needs[part] for part in parts),
         ladders=tuple(stairs[way.id] if way else () for way in ways),
         minimum=max(minimums) if complete and len(minimums) == len(parts) else None,
-        tooling=max(stated) if complete and len(stated) == len(parts) else None,
+        tooling=max(stated) if sure and complete and len(stated) == len(parts) else None,
         missing=tuple(
             (*shared, *_missing_way(part, way)) for part, way in zip(parts, ways, strict=True)
         ),
-        missing_tooling=tuple(
-            name
-            for part, way in zip(parts, ways, strict=True)
-            for name in (
-                purse_.missing(way.tooling, f"ways/{way.id}/tooling")
-                if way
-                else (f"parts/{part}/way",)
-            )
+        missing_tooling=(
+            *(() if sure else unsure),
+            *(
+                name
+                for part, way in zip(parts, ways, strict=True)
+                for name in (
+                    purse_.missing(way.tooling, f"ways/{way.id}/tooling")
+                    if way
+                    else (f"parts/{part}/way",)
+                )
+            ),
         ),
+    )
+
+
+def _is_needed(inputs: Inputs, part: str) -> bool:
+    """Whether some box is known to take a piece; while none is, its tool may not be paid."""
+    return any(
+        held.get(part) and inputs.orders.get(sells) for sells, held in inputs.contents.items()
     )
 
 
