@@ -134,7 +134,7 @@ def _kept(problem: Problem, state: Solved) -> tuple[Booleans, Booleans]:
         point = int(seen.point[rows[0]])
         rays = _Rays(seen.place_px[rows], state.cameras.only(seen.still[rows]),
                      frame.whitener[rows], state.points[point], problem.priors.points[point],
-                     problem.priors.points_sd_mm)  # fmt: skip
+                     problem.priors.points_sd_mm, bool(seen.contour[rows].any()))  # fmt: skip
         mask, unsure = _sorted_rays(rays)
         kept[rows[~mask]] = False
         contested[point] = unsure
