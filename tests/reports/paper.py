@@ -9,8 +9,8 @@ from pypdf.generic import DictionaryObject
 
 from sixwright.reports.words import SIGNS
 
-# Elements whose text is one stretch of words.
-STRETCHES = {"p", "th", "td", "h1", "h2", "figcaption", "summary", "li", "small"}
+# Elements whose text is one stretch of words; a link in print is followed by a page number.
+STRETCHES = {"p", "a", "th", "td", "h1", "h2", "figcaption", "summary", "li", "small"}
 QUIET = {"style", "svg", "script", "nav", "title"}
 
 

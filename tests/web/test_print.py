@@ -1,7 +1,8 @@
-"""A page printed from the browser: all its words, nothing cut off, black ink, no controls."""
+"""Files in a browser: printed whole and in black, and without a barrier on the screen."""
 
 import pytest
 
+from architecture.reading import ROOT
 from reports.lines import TODAY, real_size, reviewed
 from reports.paper import Stretches, bare, reader
 from sixwright.reports.buyers_sheet import buyers_sheet
@@ -9,6 +10,8 @@ from sixwright.reports.buyers_sheet_files import Sheet, sheet_html
 from sixwright.reports.html import report_html
 from sixwright.reports.spine import colophon
 
+AXE = ROOT / "src/sixwright/web/client/node_modules/axe-core/axe.min.js"
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 pytestmark = pytest.mark.browser
 # ISO 216 A4 and US Letter, less the margins of the style sheet (14 mm a side), at 96 px an inch.
 WIDTHS = {"A4": 688, "Letter": 710}
@@ -81,6 +84,20 @@ def test_print_is_black_and_has_no_controls(made, printing, which):
     assert printing.evaluate(RED) == []
     printing.emulate_media(media="screen")
     assert bool(printing.evaluate(RED)) == (which == "report")
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("which", ["report", "contents"])
+def test_an_automatic_checker_finds_no_barrier_in_a_file(made, printing, which, width):
+    """axe-core, a general-purpose checker of WCAG 2.2 A and AA and of good practice."""
+    if not AXE.is_file():
+        pytest.skip("axe-core is not installed: run `make client`")
+    printing.set_viewport_size({"width": width, "height": 800})
+    printing.set_content(made[which])
+    printing.evaluate(AXE.read_text("utf-8") + ";0")
+    found = printing.evaluate(f"axe.run(document, {{runOnly: {RULES}}})")
+    assert len(found["passes"]) > 15
+    assert [(each["id"], each["nodes"][0]["html"]) for each in found["violations"]] == []
 
 
 @pytest.mark.parametrize("address", ["/", "/lineup", "/money"])

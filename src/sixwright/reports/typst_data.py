@@ -73,8 +73,9 @@ class Writer:
                 shown = {"kind": "heading", "text": text, "anchor": anchor}
             case Answer(verdict, sentences):
                 shown = {"kind": "answer", "runs": self.prose(sentences), **mark(verdict)}
-            case Paragraph(sentences):
+            case Paragraph(sentences, links):
                 shown = {"kind": "paragraph", "runs": self.prose(sentences)}
+                shown["links"] = [self.link(link) for link in links]
             case Plate():
                 shown = self.plate(block)
             case Table():
