@@ -53,7 +53,9 @@ def likeness(review: Review, heads: Heads) -> Document:
         Answer(review.verdicts.get("likeness"), tuple(_answer(latest, findings)))
     ]
     for one in latest:
-        blocks += _head(review, heads, one, findings)
+        shown = tuple(_head(review, heads, one, findings))
+        fails = any(mark.verdict is Verdict.FAILS for mark in one.landmarks)
+        blocks += shown if fails or len(latest) == 1 else (_folded(one, shown),)
     for person, first in {one.person: one for one in latest[::-1]}.items():
         if person is not None and first.stills:
             blocks.append(stills(review.project, person, first))
@@ -78,18 +80,34 @@ def _answer(latest: list[RoundAnswer], findings: tuple[Finding, ...]) -> Iterato
         return
     failing = [f for f in findings if f.verdict is Verdict.FAILS and f.rule == IN_TABLE]
     yield from (finding.message for finding in failing[:2])
-    counts = Counter(mark.verdict for one in latest for mark in one.landmarks)
+    values: dict[str, Value] = {
+        "all": Count(sum(len(one.landmarks) for one in latest), "landmark", "landmarks"),
+        "heads": Count(len(latest), "head", "heads"),
+        "words": _counts(latest),
+    }
+    yield Sentence("Of {all} on {heads}, {words}.", values)
+
+
+def _folded(one: RoundAnswer, blocks: tuple[Block, ...]) -> Fold:
+    """A head on which nothing fails: one line with its counts, which unfolds."""
+    values: dict[str, Value] = {"head": Name(_name(one)), "words": _counts([one])}
+    text = "{head}: {words}" if one.landmarks else "{head}: no landmarks yet"
+    return Fold(Sentence(text, values), blocks[1:], f"head-{one.sculpt}")
+
+
+def _name(one: RoundAnswer) -> str:
+    return one.sculpt if one.number is None else f"{one.sculpt}, round {one.number}"
+
+
+def _counts(heads: list[RoundAnswer]) -> str:
+    """How many landmarks fail, are doubtful, cannot be judged and hold, in words."""
+    counts = Counter(mark.verdict for one in heads for mark in one.landmarks)
     words = [
         f"{counts[verdict]} {one if counts[verdict] == 1 else many}"
         for verdict, one, many in ORDER
         if counts[verdict]
     ]
-    values: dict[str, Value] = {
-        "all": Count(sum(counts.values()), "landmark", "landmarks"),
-        "heads": Count(len(latest), "head", "heads"),
-        "words": joined(tuple(words)),
-    }
-    yield Sentence("Of {all} on {heads}, {words}.", values)
+    return joined(tuple(words))
 
 
 def _head(
@@ -98,7 +116,7 @@ def _head(
     """One head: what its stills would show, its pictures, and its landmarks."""
     sculpt = review.project.sculpts[one.sculpt]
     part = review.project.parts.get(sculpt.part or "")
-    name = one.sculpt if one.number is None else f"{one.sculpt}, round {one.number}"
+    name = _name(one)
     yield Heading(name, f"head-{one.sculpt}")
     said = [f.message for f in findings if f.rule == "visibility" and f.subject.id == one.round]
     if part is not None:

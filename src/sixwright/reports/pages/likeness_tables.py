@@ -4,7 +4,7 @@ from fractions import Fraction
 
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Interval, Verdict
-from sixwright.kernel.sentences import Count, Measure, Sentence, Share
+from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value
 from sixwright.line.likeness import Key
 from sixwright.project.model import Project
 from sixwright.reports.document import Cell, Column, Place, Row, Table
@@ -65,7 +65,7 @@ def _landmark(one: RoundAnswer, mark: LandmarkAnswer, anchors: dict[str, str]) -
     subject = f"{one.round}/{mark.landmark}/{mark.side}"
     why = REASONS.get(mark.reason, mark.reason)
     cells = (
-        Cell(mark.name, detail=mark.landmark),
+        _named(mark),
         Cell(Sentence(*right_way(mark))) if is_to_move else NO,
         _mm(mark.off_mm.value if mark.off_mm else None),
         _range(mark.off_mm),
@@ -75,6 +75,12 @@ def _landmark(one: RoundAnswer, mark: LandmarkAnswer, anchors: dict[str, str]) -
     )
     verdict = mark.verdict if mark.verdict in {Verdict.FAILS, Verdict.DOUBTFUL} else None
     return Row(cells, verdict=verdict, anchor=anchors.get(subject, ""))
+
+
+def _named(mark: LandmarkAnswer) -> Cell:
+    """A landmark in plain words and, behind them, by its term."""
+    values: dict[str, Value] = {"name": mark.name[:1].upper() + mark.name[1:], "id": mark.landmark}
+    return Cell(Sentence("{name} ({id})", values))
 
 
 def _mm(value: float | Fraction | None) -> Cell:
@@ -112,7 +118,7 @@ def rounds(them: list[RoundAnswer], name: str) -> Table | None:
         last = list(marks.values())[-1]
         offs = [_told(marks.get(one.round)) for one in ordered]
         moved = _mm(last.moved_mm.value) if last.moved_mm else NO
-        rows.append(Row((Cell(last.name, detail=last.landmark), *offs, moved)))
+        rows.append(Row((_named(last), *offs, moved)))
     return Table(f"{name}: from round to round", columns, tuple(rows))
 
 
