@@ -7,12 +7,14 @@ cells, `behind` the row before it) or went. `undoes` names the edit that this on
 
 import json
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from sixwright.kernel.errors import BusyError, DiskError
 from sixwright.project.records import Records, Row
 from sixwright.project.tables import BY_NAME
 from sixwright.storage.busy import refusal
@@ -68,7 +70,8 @@ def history(path: Path) -> tuple[Edit, ...]:
 
     A line that is cut short or no longer one of ours is passed over.
     """
-    recover(path)
+    with suppress(BusyError, DiskError):  # then a line of an edit that did not end may be there
+        recover(path)
     edits: dict[str, tuple[datetime, Edit]] = {}
     for file in sorted((path / FOLDER).glob("*.jsonl")):
         latest: datetime | None = None

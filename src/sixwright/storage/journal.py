@@ -113,29 +113,25 @@ def put_back(path: Path, disk: Disk) -> None:
 def settled(path: Path, load: Callable[[], dict[str, bytes]]) -> dict[str, bytes]:
     """The files of a folder at one moment: never between two files of one edit.
 
+    An edit that was cut short is put back first; where that cannot be just now, the files are
+    those from before it.
+
     Parameters
     ----------
     load
         Reads them.
-
-    Raises
-    ------
-    BusyError
-        If another window goes on writing for longer than a reader should wait.
     """
     stamps = _stamps(path)
     if not (path / JOURNAL).exists():
         files = load()
         if _stamps(path) == stamps:
             return files
-    if not path.is_dir():
-        return load()
-    with folder_lock(path):
-        try:
+    try:
+        with folder_lock(path):
             put_back(path, REAL_DISK)
-        except (BusyError, DiskError):
-            return _as_before(path, load())
-        return load()
+            return load()
+    except (BusyError, DiskError):
+        return _as_before(path, load())
 
 
 def recover(path: Path, disk: Disk = REAL_DISK) -> None:

@@ -15,6 +15,7 @@ from sixwright.kernel.errors import InternalError
 _KEY = r"""(?:[A-Za-z0-9_-]+|"(?:\\.|[^"\\\n])*"|'[^'\n]*')"""
 _KEYS = rf"{_KEY}(?:[ \t]*\.[ \t]*{_KEY})*"
 _TAIL = r"[ \t]*(\#[^\n]*?)?(?:\r?\n|\Z)"
+_PLAIN = re.compile(r"[A-Za-z0-9_-]+(?:\.[A-Za-z0-9_-]+)*")
 _REST = re.compile(_TAIL)
 _HEADER = re.compile(rf"[ \t]*(\[\[?)[ \t]*({_KEYS})[ \t]*\]\]?{_TAIL}")
 _PAIR = re.compile(rf"[ \t]*({_KEYS})[ \t]*=[ \t]*")
@@ -123,6 +124,8 @@ def _value_end(text: str, at: int) -> int:
 
 def _names(keys: str) -> tuple[str, ...]:
     """The names of a dotted key."""
+    if _PLAIN.fullmatch(keys):
+        return tuple(keys.split("."))
     inner: Any = tomllib.loads(f"{keys} = 0")
     names: list[str] = []
     while isinstance(inner, dict):
