@@ -39,7 +39,7 @@ def contents(folder):
 def routes(app):
     """Every address of the table, with its methods; what is mounted serves files of ours."""
     return [
-        (route.path.replace("{table}", "parts"), method)
+        (route.path.replace("{table}", "parts").replace("{name}", "report.html"), method)
         for route in app.routes
         if isinstance(route, Route | APIRoute)
         for method in route.methods
@@ -151,7 +151,8 @@ def test_no_request_reaches_beyond_the_tables(client, folder, wrong):
 @pytest.mark.parametrize(
     "path",
     ["/sheets/%2e%2e%2fline.toml", "/sheets/nothing", "/sheets/accepted.csv",
-     "/history/x.jsonl", "/orders.csv", "/assets/../../pyproject.toml"],
+     "/history/x.jsonl",
+        "/report/line.toml", "/orders.csv", "/assets/../../pyproject.toml"],
 )  # fmt: skip
 def test_no_address_is_a_file_of_the_folder(client, path):
     assert client.get(path).status_code in {400, 404}

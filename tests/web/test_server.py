@@ -11,7 +11,16 @@ from reports.lines import real_size
 from sixwright.web.app import make_app
 from web.asking import Client, clock
 
-PAGES = ("/", "/lineup", "/money", "/sheets", "/sheets/parts", "/sheets/line")
+PAGES = (
+    "/",
+    "/lineup",
+    "/money",
+    "/sheets",
+    "/sheets/parts",
+    "/sheets/line",
+    "/history",
+    "/report",
+)
 
 
 @pytest.fixture
@@ -135,6 +144,17 @@ def test_a_folder_with_errors_shows_every_one_and_comes_back(client, folder):
             assert word in answer.text, word
     parts.write_text(good, encoding="utf-8")
     assert client.get("/").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("name", "begins"),
+    [("report.html", b"<!doctype html>"), ("contents.png", b"\x89PNG")],
+)
+def test_a_file_of_the_report_is_saved_with_the_words_of_the_page(client, name, begins):
+    answer = client.get(f"/report/{name}")
+    assert answer.status_code == 200
+    assert answer.headers["content-disposition"] == f'attachment; filename="{name}"'
+    assert answer.content.lstrip().startswith(begins)
 
 
 def test_a_fault_of_ours_shows_a_sentence_and_no_trace(folder, monkeypatch):

@@ -11,6 +11,7 @@ from sixwright.reports.html import environment
 from sixwright.reports.pages import PAGES, document
 from sixwright.reports.pages.history import history
 from sixwright.reports.pages.home import home
+from sixwright.reports.pages.prints import prints
 from sixwright.reports.pages.sheets import sheet, sheets
 from sixwright.storage.last_look import Look, last_look
 from sixwright.web.live import Live, State
@@ -77,6 +78,7 @@ class Desk:
             "/": self._home,
             **{address(topic): partial(document, topic=topic) for topic in PAGES},
             "/sheets": sheets,
+            "/report": prints,
             "/history": lambda review: history(review, past=past(self.live.edits())),
         }
 

@@ -3,8 +3,8 @@
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 
-from fastapi import FastAPI
-from fastapi.responses import JSONResponse
+from fastapi import FastAPI, Response
+from fastapi.responses import JSONResponse, PlainTextResponse
 
 from sixwright.kernel.errors import (
     BusyError,
@@ -18,7 +18,8 @@ from sixwright.project.records import Change
 from sixwright.reports.document import Place
 from sixwright.reports.fields import options
 from sixwright.reports.moves import all_told
-from sixwright.reports.refusals import refusal
+from sixwright.reports.pages.prints import FILES, MEDIA_TYPES
+from sixwright.reports.refusals import UNREADABLE, refusal
 from sixwright.reports.words import say
 from sixwright.storage.folder import Folder
 from sixwright.storage.write import write
@@ -49,10 +50,30 @@ def add_routes(app: FastAPI, desk: Desk) -> None:
     def since(version: str = "", window: str = "") -> JSONResponse:
         return _since(desk, version, window)
 
+    def printed(name: str) -> Response:
+        return _printed(desk, name)
+
+    app.get("/report/{name}")(printed)
     app.get("/options")(options_of)
     app.get("/since")(since)
     for each in WRITES:
         app.post(each.path)(_endpoint(desk, each))
+
+
+def _printed(desk: Desk, name: str) -> Response:
+    """One file of the report, to be saved."""
+    from sixwright.reports.report_files import report_files
+
+    state = desk.live.look()
+    if name not in FILES:
+        return PlainTextResponse("There is no such file.", 404)
+    if state.review is None:
+        return PlainTextResponse(UNREADABLE, 503)
+    folder = desk.live.path.resolve().name
+    made = report_files(state.review, folder=folder, inputs=state.inputs)
+    kind = MEDIA_TYPES[FILES[name][1]]
+    saved = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(made.contents[name], media_type=kind, headers=saved)
 
 
 def _endpoint(desk: Desk, what: Write) -> Callable[[Asked], JSONResponse]:

@@ -94,7 +94,7 @@ def _take_back(edit: Past, when: str) -> Deed:
 
 
 def _go_back(edit: Past, when: str) -> Deed:
-    label = f"Put everything as it stood after the edit of {when}"
+    label = f"Go back to here: all as it stood after the edit of {when}"
     return Deed("Go back to here", label, "restore", (("moment", edit.when.isoformat()),))
 
 

@@ -11,7 +11,11 @@ from sixwright.web.past import WaysBack
 from sixwright.workflows.review import Review
 
 # The pages beside the questions: the folder's own sheets, and what became of it.
-BESIDE = (("/sheets", "What stands in the folder?"), ("/history", "Who changed what, and when?"))
+BESIDE = (
+    ("/sheets", "What stands in the folder?"),
+    ("/history", "Who changed what, and when?"),
+    ("/report", "What goes on paper?"),
+)
 Make = Callable[[Review], Document]
 
 

@@ -1,0 +1,30 @@
+"""“What goes on paper?”: the report and the buyers' sheet, made from the line as it stands."""
+
+from sixwright.kernel.sentences import Sentence
+from sixwright.reports.document import Answer, Cell, Column, Document, Link, Row, Table
+from sixwright.workflows.review import Review
+
+TOPIC = "report"
+QUESTION = "What goes on paper?"
+FILES = {
+    "report.pdf": ("The whole line, to print or to file", "PDF"),
+    "report.html": ("The whole line, as one page for a browser", "HTML"),
+    "contents.pdf": ("What is in each edition, for buyers, to print", "PDF"),
+    "contents.png": ("What is in each edition, for buyers, to post", "PNG"),
+    "contents.html": ("What is in each edition, for buyers, for a site", "HTML"),
+}
+MEDIA_TYPES = {"PDF": "application/pdf", "PNG": "image/png", "HTML": "text/html; charset=utf-8"}
+
+
+def prints(review: Review) -> Document:
+    """The page of the files that can be handed over."""
+    told = (
+        Sentence("These are made from the folder as it stands, with the same words as the pages."),
+        Sentence("Read the buyers’ sheet before you post it: it says what is in each box today."),
+    )
+    rows = tuple(
+        Row((Cell(what, link=Link(f"{TOPIC}/{name}", "", what)), Cell(kind)))
+        for name, (what, kind) in FILES.items()
+    )
+    table = Table("Save a file", (Column("What", wide=True), Column("As")), rows)
+    return Document(TOPIC, QUESTION, (Answer(None, told), table), review.project.locale)
