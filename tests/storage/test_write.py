@@ -16,6 +16,7 @@ from sixwright.kernel.errors import (
 )
 from sixwright.project.records import Change
 from sixwright.storage.folder import read
+from sixwright.storage.journal import settled
 from sixwright.storage.lock import folder_lock
 from sixwright.storage.sheets import from_xlsx, to_xlsx
 from sixwright.storage.write import write
@@ -325,3 +326,21 @@ def test_two_windows_in_one_process_take_turns(line):
     assert len(accepted) == 18
     records = read(line).records["parts"]
     assert {records[name].cells["note"] for name in ("oar", "coat", "boot")} == {"5"}
+
+
+def test_an_edit_between_two_files_of_a_reading_is_read_whole(line):
+    put(line, *in_three_files(1))
+    passes = []
+
+    def load() -> dict[str, bytes]:
+        passes.append(1)
+        files = {}
+        for name in ("line.toml", "parts.csv", "orders.csv"):
+            files[name] = (line / name).read_bytes()
+            if len(passes) == 1 and name == "line.toml":
+                put(line, *in_three_files(2))
+        return files
+
+    files = settled(line, load)
+    assert files == {name: (line / name).read_bytes() for name in files}
+    assert len(passes) == 2
