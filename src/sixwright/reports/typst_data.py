@@ -166,6 +166,7 @@ class Writer:
             "state": "nothing" if cell.nothing else "unknown" if cell.value is None else "known",
             "runs": self.words(cell.value) if cell.value is not None else [],
             "strong": cell.strong,
+            "to": self.link(cell.link)["to"] if cell.link is not None else "",
             "detail": self.words(cell.detail) if cell.detail is not None else [],
             "remarks": [self.remark(remark) for remark in cell.remarks],
             **mark(cell.verdict),

@@ -122,7 +122,8 @@ def _numeric(cell: Cell, word: Word) -> float:
 def _text(cell: Cell, word: Word) -> str:
     if cell.nothing:
         return "·"
-    return "unknown" if cell.value is None else word(cell.value)
+    said = "unknown" if cell.value is None else word(cell.value)
+    return f"{said}, page 99" if cell.link is not None else said
 
 
 def _spread(wants: Sequence[Want], width: float) -> tuple[float, ...]:
