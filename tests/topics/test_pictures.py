@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from sixwright.kernel.pictures import Bar, Line, Point, Tone
+from sixwright.kernel.sentences import Count
 from sixwright.topics.lineup.pictures import shared_parts
 from sixwright.topics.money.compute import answer
 from sixwright.topics.money.pictures import earned_back, pictures, where_it_goes
@@ -48,7 +49,7 @@ def test_a_loss_is_the_only_bar_in_the_colour_of_trouble():
 def test_the_profit_line_crosses_zero_at_break_even():
     chart = drawn(bolts(development=usd(800)), earned_back)
     crossing = next(m for m in chart.marks if isinstance(m, Point) and m.y == 0)
-    assert (crossing.x, crossing.label) == (10, "10 boxes")
+    assert (crossing.x, crossing.label) == (10, Count(10, "box", "boxes"))
     curve = next(m for m in chart.marks if isinstance(m, Line) and m.label == "profit")
     assert curve.points[-1][0] >= 100
 

@@ -7,6 +7,8 @@ carry `summary`, the same content in words, for those who cannot see it.
 from dataclasses import dataclass
 from enum import StrEnum
 
+from sixwright.kernel.sentences import Count
+
 
 class Tone(StrEnum):
     """How a mark is inked; only trouble has a colour."""
@@ -60,12 +62,12 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """A marked point with a direct label."""
+    """A marked point with a direct label: words, or a count that the locale writes."""
 
     x: float
     y: float
     tone: Tone = Tone.INK
-    label: str = ""
+    label: str | Count = ""
     radius: float = 3.0
 
 

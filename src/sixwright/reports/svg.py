@@ -38,7 +38,7 @@ def svg(picture: Picture, *, name: str, locale: str) -> str:
         case Chart():
             width, height, body = chart(picture, locale)
         case Drawing():
-            width, height, body = drawing(picture)
+            width, height, body = drawing(picture, locale)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="picture" role="img" '
         f'viewBox="0 0 {px(width)} {px(height)}" aria-labelledby="{name}-t {name}-d" '
@@ -66,9 +66,13 @@ def text(
     fill: str = QUIET,
     strong: bool = False,
 ) -> str:
-    """A text whose baseline starts, ends or is centred at a place, px."""
+    """A text whose baseline starts, ends or is centred at a place, px.
+
+    A strong one is parted from the lines it crosses by a rim of paper.
+    """
     x, y = at
-    weight = ' font-weight="600"' if strong else ""
+    rim = f'stroke="{LEAF}" stroke-width="4" stroke-linejoin="round" paint-order="stroke"'
+    weight = f' font-weight="600" {rim}' if strong else ""
     return (
         f'<text x="{px(x)}" y="{px(y)}" text-anchor="{anchor}" fill="{fill}"{weight}>'
         f"{escape(words)}</text>"

@@ -20,7 +20,7 @@ from sixwright.reports.svg import (
     text,
     width_of,
 )
-from sixwright.reports.words import plain
+from sixwright.reports.words import plain, text_of
 
 WIDTH = 860.0
 PLOT_HEIGHT = 270.0
@@ -49,7 +49,7 @@ class Frame:
 def chart(picture: Chart, locale: str) -> tuple[float, float, Body]:
     """Width and height, px, and the elements of a chart; numbers at its axes by locale."""
     picture = replace(picture, x=_worded(picture.x, locale), y=_worded(picture.y, locale))
-    return _rows(picture) if picture.y is None else _plot(picture, picture.y)
+    return _rows(picture, locale) if picture.y is None else _plot(picture, picture.y, locale)
 
 
 def _worded(axis: AnyAxis, locale: str) -> AnyAxis:
@@ -69,7 +69,7 @@ def _linear(axis: Axis, start: float, end: float) -> Scale:
     return lambda value: start + (value - axis.low) / span * (end - start)
 
 
-def _rows(picture: Chart) -> tuple[float, float, Body]:
+def _rows(picture: Chart, locale: str) -> tuple[float, float, Body]:
     left = max((width_of(row) for row in picture.rows), default=0.0) + 16
     bars = [mark for mark in picture.marks if isinstance(mark, Bar)]
     to_x = _linear(picture.x, left, WIDTH - 24)
@@ -84,7 +84,7 @@ def _rows(picture: Chart) -> tuple[float, float, Body]:
     if picture.x.low < 0 < picture.x.high:
         body.append(rule((to_x(0), frame.top), (to_x(0), frame.bottom), stroke=INK))
     for point in (mark for mark in picture.marks if isinstance(mark, Point)):
-        body += _row_point(point, to_x, top)
+        body += _row_point(point, to_x, top, text_of(point.label, locale))
     return WIDTH, frame.bottom + FOOT, body
 
 
@@ -114,14 +114,14 @@ def _fan(bars: list[Bar], to_x: Scale, top: float) -> Body:
     return body
 
 
-def _row_point(point: Point, to_x: Scale, top: float) -> Body:
+def _row_point(point: Point, to_x: Scale, top: float, label: str) -> Body:
     """A tick through a bar's row (y is the row), as for a price over its costs."""
     x, middle = to_x(point.x), top + ROW * (point.y + 0.5)
     fill = STROKES[point.tone]
     mark = rule((x, middle - ROW / 2 + 1), (x, middle + ROW / 2 - 1), stroke=fill, width=2.5)
-    end = x + 6 + width_of(point.label) > WIDTH
+    end = x + 6 + width_of(label) > WIDTH
     anchor, shift = ("end", -6) if end else ("start", 6)
-    return [mark, text((x + shift, middle + 4), point.label, anchor=anchor, fill=fill, strong=True)]
+    return [mark, text((x + shift, middle + 4), label, anchor=anchor, fill=fill, strong=True)]
 
 
 def _bars_of_row(bars: list[Bar], to_x: Scale, middle: float) -> Iterator[str]:
@@ -154,7 +154,7 @@ def _x_axis(axis: Axis, to_x: Scale, frame: Frame) -> Body:
     return body
 
 
-def _plot(picture: Chart, y_axis: Axis) -> tuple[float, float, Body]:
+def _plot(picture: Chart, y_axis: Axis, locale: str) -> tuple[float, float, Body]:
     ticks = max((width_of(label) for _, label in y_axis.ticks), default=0.0)
     ends = [mark.label for mark in picture.marks if isinstance(mark, Line) and mark.label]
     right = WIDTH - max((width_of(label) for label in ends), default=0.0) - 16
@@ -168,7 +168,7 @@ def _plot(picture: Chart, y_axis: Axis) -> tuple[float, float, Body]:
         body.append(path(points, tone=line.tone, width=line.width, dashed=line.dashed))
     body += _end_labels(picture, to_y, frame)
     for point in (mark for mark in picture.marks if isinstance(mark, Point)):
-        body += _point(point, to_x, to_y, frame)
+        body += _point(point, to_x, to_y, frame, text_of(point.label, locale))
     return WIDTH, frame.bottom + FOOT, body
 
 
@@ -209,13 +209,13 @@ def _end_labels(picture: Chart, to_y: Scale, frame: Frame) -> Body:
     return body
 
 
-def _point(point: Point, to_x: Scale, to_y: Scale, frame: Frame) -> Body:
+def _point(point: Point, to_x: Scale, to_y: Scale, frame: Frame, label: str) -> Body:
     x, y = to_x(point.x), to_y(point.y)
     fill = STROKES[point.tone]
     dot = f'<circle cx="{px(x)}" cy="{px(y)}" r="{px(point.radius + 1)}" fill="{fill}"/>'
-    at_end = x + 10 + width_of(point.label) > frame.right
+    at_end = x + 10 + width_of(label) > frame.right
     anchor, shift = ("end", -9) if at_end else ("start", 9)
     below = y + TEXT_PX + 6 < frame.bottom
     drop = TEXT_PX + 5 if below else -8
-    label = text((x + shift, y + drop), point.label, anchor=anchor, fill=fill, strong=True)
-    return [dot, label] if point.label else [dot]
+    words = text((x + shift, y + drop), label, anchor=anchor, fill=fill, strong=True)
+    return [words, dot] if label else [dot]

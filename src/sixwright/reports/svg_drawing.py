@@ -4,13 +4,14 @@ from math import degrees
 
 from sixwright.kernel.pictures import Arrow, Drawing, Ellipse, Line, Point, Tone
 from sixwright.reports.svg import FILLS, INK, STROKES, path, px, rule, text, width_of
+from sixwright.reports.words import text_of
 
-WIDTH = 640.0
-EDGE = 24.0
+WIDTH = 400.0  # two of them stand side by side
+EDGE = 20.0
 FOOT = 40.0
 
 
-def drawing(picture: Drawing) -> tuple[float, float, list[str]]:
+def drawing(picture: Drawing, locale: str) -> tuple[float, float, list[str]]:
     """Width and height, px, and the elements of a drawing; its y points up."""
     per_mm = (WIDTH - 2 * EDGE) / (picture.high[0] - picture.low[0])
     height = (picture.high[1] - picture.low[1]) * per_mm + 2 * EDGE + FOOT
@@ -39,7 +40,7 @@ def drawing(picture: Drawing) -> tuple[float, float, list[str]]:
                     f'fill="{STROKES[mark.tone]}"/>'
                 )
                 if mark.label:
-                    body.append(_label(x, y, mark.label, mark.tone))
+                    body.append(_label(x, y, text_of(mark.label, locale), mark.tone))
     return WIDTH, height, body + _scale_bar(picture.scale_bar_mm, per_mm, height)
 
 
@@ -47,7 +48,7 @@ def _label(x: float, y: float, words: str, tone: Tone) -> str:
     """A label beside a mark, on the side where it fits."""
     beyond = x + 8 + width_of(words) > WIDTH
     anchor, shift = ("end", -7) if beyond else ("start", 7)
-    return text((x + shift, y - 5), words, anchor=anchor, fill=STROKES[tone])
+    return text((x + shift, y - 5), words, anchor=anchor, fill=STROKES[tone], strong=True)
 
 
 def _ellipse(mark: Ellipse, centre: tuple[float, float], per_mm: float) -> str:

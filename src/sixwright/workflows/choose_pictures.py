@@ -5,6 +5,7 @@ from fractions import Fraction
 from math import ceil, floor
 
 from sixwright.kernel.pictures import Axis, Chart, ChartMark, Line, Point, Tone
+from sixwright.kernel.sentences import Count
 from sixwright.topics.money.model import Lead
 from sixwright.topics.money.pictures import ticks
 from sixwright.workflows.choose import Choosing
@@ -87,7 +88,10 @@ def over_orders(choosing: Choosing, weighed: Sequence[Weighed]) -> Chart | None:
 def _crossings(lead: Lead) -> list[Point]:
     starts = [(start, ceil(start)) for start, _ in ahead(lead) if start]
     ends = [(end, floor(end)) for _, end in ahead(lead) if end is not None]
-    return [Point(float(k), 0.0, Tone.INK, f"{boxes} boxes") for k, boxes in sorted(starts + ends)]
+    return [
+        Point(float(k), 0.0, Tone.INK, Count(boxes, "box", "boxes"))
+        for k, boxes in sorted(starts + ends)
+    ]
 
 
 def _assumed(choosing: Choosing, weighed: Sequence[Weighed]) -> list[Point]:

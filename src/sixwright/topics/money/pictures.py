@@ -5,6 +5,7 @@ from math import floor, log10
 
 from sixwright.kernel.currency import Money, decimal_text, minor_units
 from sixwright.kernel.pictures import Axis, Bar, Chart, ChartMark, Line, Point, Tone
+from sixwright.kernel.sentences import Count
 from sixwright.topics.money.compute_bill import bill
 from sixwright.topics.money.model import Answer, BoxMoney, Inputs
 
@@ -129,7 +130,7 @@ def earned_back(inputs: Inputs, answer: Answer) -> Chart | None:
     words = "At no size shown does the line earn its costs back."
     if even.quantity is not None:
         quantity = -int(-even.quantity // 1)
-        marks.append(Point(float(even.quantity), 0.0, Tone.INK, f"{quantity} boxes"))
+        marks.append(Point(float(even.quantity), 0.0, Tone.INK, Count(quantity, "box", "boxes")))
         words = f"The line earns its costs back at {quantity} boxes."
     for start, stop in even.losses_after:
         until = end if stop is None else min(end, float(stop))
