@@ -7,20 +7,22 @@ from hashlib import sha256
 from itertools import groupby
 
 from sixwright.kernel.intervals import Verdict
+from sixwright.project.choices import open_choices
 from sixwright.reports.words import day
 from sixwright.workflows.review import Review
-from sixwright.workflows.topics import TOPICS
+from sixwright.workflows.topics import CHOICES, TOPICS
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One question of the spine."""
+    """One question of the spine; `count` stands for the verdict where nothing is amiss."""
 
     topic: str
     question: str
     verdict: Verdict
     href: str
     current: bool = False
+    count: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,13 +75,27 @@ def spine(review: Review, *, current: str, href: Callable[[str], str]) -> Spine:
         Group(
             name,
             tuple(
-                Entry(t.id, t.question, review.verdicts[t.id], href(t.id), t.id == current)
+                Entry(
+                    t.id,
+                    t.question,
+                    review.verdicts[t.id],
+                    href(t.id),
+                    t.id == current,
+                    _count(review, t.id),
+                )
                 for t in topics
             ),
         )
         for name, topics in groupby(judged, key=lambda topic: topic.group)
     )
     return Spine(review.project.name, subtitle(review), href("home"), current == "home", groups)
+
+
+def _count(review: Review, topic: str) -> int | None:
+    """How many choices are open, where each of them can be tried; None for other topics."""
+    if topic != CHOICES or review.verdicts[topic] is not Verdict.HOLDS:
+        return None
+    return len(open_choices(review.project.choices)) or None
 
 
 def subtitle(review: Review) -> str:

@@ -31,7 +31,12 @@ MOST = 20
 # Of what one rule leaves open, without failing, so many are laid out.
 ALIKE = 3
 # What the link to a finding's evidence says, by topic.
-SEE = {"lineup": "See the box", "money": "See the money", "likeness": "See the head"}
+SEE = {
+    "lineup": "See the box",
+    "likeness": "See the head",
+    "money": "See the money",
+    "choices": "See the choice",
+}
 
 
 def home(review: Review, moved: Since | None = None) -> Document:
