@@ -22,6 +22,7 @@ BOUND = 4.0  # standard deviations at which a sighting begins to lose its pull
 BEHIND = 9.0  # cost of a sighting that the head itself would hide; own choice
 HIDDEN = -0.25  # cosine below which a place faces away for certain
 YAWS_DEG = (-80.0, -40.0, 0.0, 40.0, 80.0)
+RIDGE = 1e-9
 LOOSE_SQUEEZE = 0.35  # spread of log squeeze where it is looked for; own choice
 
 
@@ -191,6 +192,8 @@ def _starts(seen: Seen, belief: Belief, anchor: Floats) -> Cameras:
     image_size = float(np.sqrt((np.median(spread) + spread.mean()) / 2))
     scale = max(image_size, 1.0) / np.maximum(size, 1e-3)
     count = len(YAWS_DEG)
+    away = np.linalg.norm(seen.points - anchor, axis=1).max()
+    distance = max(float(belief.mean[DISTANCE]), float(np.log(3 * away + 1e-6)))
     centre = np.tile(belief.mean[6:8], (count, 1))
     return Cameras(
         anchor,
@@ -199,7 +202,7 @@ def _starts(seen: Seen, belief: Belief, anchor: Floats) -> Cameras:
         np.log(scale),
         centre,
         np.full(count, belief.mean[SQUEEZE]),
-        np.log(scale) + belief.mean[DISTANCE],
+        np.log(scale) + distance,
     )
 
 
@@ -229,12 +232,13 @@ def _refine(trial: _Trial, starts: Cameras) -> tuple[Cameras, Floats]:
         system += slope
         side = side[:, :, 0] + believed
         system[:, diagonal, diagonal] *= 1 + damping[:, None]
+        system[:, diagonal, diagonal] += RIDGE  # sightings all in one place decide nothing
         moved = cameras.stepped(np.linalg.solve(system, side[:, :, None])[:, :, 0])
         moved_cost = _costs(trial, moved, bound)
         better = moved_cost < cost
         cameras = _chosen(better, moved, cameras)
         damping = np.clip(np.where(better, damping / 6, damping * 6), 1e-9, 1e9)
-        settled = ~better | (cost - moved_cost < 1e-4)
+        settled = ~better | (moved_cost > cost - 1e-4)
         cost = np.where(better, moved_cost, cost)
         if turn > 18 and settled.all():
             break

@@ -99,6 +99,7 @@ def _round(
         next_views=next_views(gauge, fit, judged.landmarks),
         planted=planted(gauge, judged.landmarks, fit.fitted.freedom),
         freedom=fit.fitted.freedom,
+        curved=judged.curved,
         noise=float(np.sqrt(np.median(fit.fitted.problem.noise.pixel))),
     )
 

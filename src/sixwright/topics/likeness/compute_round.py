@@ -17,6 +17,7 @@ from sixwright.numerics.family import (
 )
 from sixwright.numerics.regions import least_squared_distance, reach
 from sixwright.numerics.rotations import Floats
+from sixwright.topics.likeness.compute_curved import TRUSTED, scatter
 from sixwright.topics.likeness.compute_gauge import Gauge, gauge_of
 from sixwright.topics.likeness.compute_person import PersonFit
 from sixwright.topics.likeness.compute_start import placed_on
@@ -37,6 +38,7 @@ class Judged:
 
     gauge: Gauge | None
     landmarks: tuple[LandmarkAnswer, ...]
+    curved: bool = False
 
 
 def judged_round(
@@ -67,13 +69,20 @@ def judged_round(
     gauge = None if fit is None else gauge_of(inputs, one.id, sculpt.expression, fit, terms)
     if fit is None or gauge is None:
         return Judged(None, tuple(bare.values()))
-    table = _Table(gauge, [bare[key] for key in gauge.keys], fit.fitted.freedom)
+    marks = [bare[key] for key in gauge.keys]
+    curved = scatter(gauge, fit, seed=inputs.seed) > TRUSTED
+    table = _Table(gauge, marks, fit.fitted.freedom)
     family = family_of(gauge.covariance, table.parts(), freedom=table.freedom, seed=inputs.seed)
     contested = fit.sorted_out.contested[gauge.rows]
     for i, key in enumerate(gauge.keys):
         answered = table.answer(i, family)
-        bare[key] = _with_reasons(answered, contested=bool(contested[i]), stills=len(fit.stills))
-    return Judged(gauge, tuple(bare.values()))
+        bare[key] = _with_reasons(
+            answered,
+            contested=bool(contested[i]),
+            stills=len(fit.stills),
+            curved=curved,
+        )
+    return Judged(gauge, tuple(bare.values()), curved)
 
 
 def _bare(
@@ -186,19 +195,23 @@ def smallest_mm(variance: float, freedom: float) -> float | None:
     return float(sum(stdtrit(freedom, level) for level in NOTICED)) * spread
 
 
-def _with_reasons(mark: LandmarkAnswer, *, contested: bool, stills: int) -> LandmarkAnswer:
+def _with_reasons(
+    mark: LandmarkAnswer, *, contested: bool, stills: int, curved: bool
+) -> LandmarkAnswer:
     """The verdict after what the interval cannot know."""
-    if contested:
-        return replace(mark, verdict=Verdict.DOUBTFUL, reason="contested")
-    if mark.sightings == 0:
-        return mark
-    if stills < LEAST_STILLS:
-        return replace(mark, verdict=Verdict.UNCHECKED, reason="few-stills")
-    if mark.sightings == 1:
-        return replace(mark, verdict=Verdict.UNCHECKED, reason="one-sighting")
     far = mark.off_mm is not None and mark.off_mm.value > LIKELY_MM
-    if mark.verdict is Verdict.FAILS and mark.sightings <= 2 and far:
-        return replace(mark, verdict=Verdict.DOUBTFUL, reason="two-sightings")
+    two = mark.verdict is Verdict.FAILS and mark.sightings == 2 and far
+    reasons = (
+        (contested, Verdict.DOUBTFUL, "contested"),
+        (mark.sightings == 0, Verdict.UNCHECKED, "unseen"),
+        (stills < LEAST_STILLS, Verdict.UNCHECKED, "few-stills"),
+        (mark.sightings == 1, Verdict.UNCHECKED, "one-sighting"),
+        (curved and mark.verdict is not Verdict.UNCHECKED, Verdict.UNCHECKED, "curved"),
+        (two, Verdict.DOUBTFUL, "two-sightings"),
+    )
+    for applies, verdict, reason in reasons:
+        if applies:
+            return replace(mark, verdict=verdict, reason=reason)
     return mark
 
 

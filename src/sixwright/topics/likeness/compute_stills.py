@@ -18,6 +18,7 @@ from sixwright.topics.likeness.model import Inputs, Matrix, StillAnswer
 
 LEVEL, SURE = 0.95, 0.999
 STEPS = 12
+MOST_LOG = 30.0  # a focal length beyond is not known at all
 
 
 def still_answers(
@@ -80,7 +81,9 @@ def _used(fit: PersonFit, onto: Similarity | None) -> dict[str, StillAnswer]:
     found = {}
     for k, id_ in enumerate(fit.stills):
         log_f = float(solved.cameras.log_focal[k])
-        f, low, high = np.exp([log_f, log_f - wide[k], log_f + wide[k]])
+        f, low, high = np.exp(
+            np.clip([log_f, log_f - wide[k], log_f + wide[k]], -MOST_LOG, MOST_LOG)
+        )
         mine = seen.still == k
         rotation, shift = _pose(fit, k, onto)
         x, y = solved.cameras.centre_px[k]

@@ -239,7 +239,7 @@ class RoundAnswer:
     freedom
         Degrees of freedom of the noise.
     curved
-        Whether linearised intervals were found too narrow and were widened.
+        Whether simulated stills scatter more than the linearised intervals say.
     """
 
     round: str
