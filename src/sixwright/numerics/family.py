@@ -100,12 +100,14 @@ def family_of(
     root = axes * np.sqrt(np.maximum(sizes, 0.0))
     drawn = rng.standard_normal((draws, len(own))) @ root.T
     factor = rng.chisquare(freedom, draws) / freedom
-    least, begin = np.ones(draws), 0
+    largest: dict[int, Floats] = {}
+    begin = 0
     for part in parts:
         width = part.shape[1]
         rows = slice(begin, begin + width)
         whitener = np.linalg.inv(np.linalg.cholesky(own[rows, rows]))
         squared = ((drawn[:, rows] @ whitener.T) ** 2).sum(axis=1) / factor
-        least = np.minimum(least, chance_beyond(squared, width, freedom))
+        largest[width] = np.maximum(largest.get(width, squared), squared)
         begin += width
+    least = np.min([chance_beyond(d, k, freedom) for k, d in largest.items()], axis=0)
     return Family(np.sort(least))

@@ -1,13 +1,12 @@
 """Sightings that fit no place of their landmark: found, rejected, the rest refitted."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
 
 from sixwright.numerics.bundle import Problem, Solved, frame_of, softened, solve
-from sixwright.numerics.cameras import Cameras, Integers, project
+from sixwright.numerics.cameras import NEAREST, Cameras, project
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.sightings import Booleans, Noise
 from sixwright.numerics.spread import Fitted, fit
@@ -142,6 +141,20 @@ def _kept(problem: Problem, state: Solved) -> tuple[Booleans, Booleans]:
 
 
 @dataclass(frozen=True, slots=True)
+class _Costs:
+    """What m choices of a landmark's sightings cost.
+
+    `squared` is the least squared distance from one place; `far` how unlikely that place is, seen
+    from the sculpt, and only used to choose between explanations; `near` the squared distance
+    with that of the belief.
+    """
+
+    squared: Floats
+    far: Floats
+    near: Floats
+
+
+@dataclass(frozen=True, slots=True)
 class _Rays:
     """The sightings of one landmark, their cameras held."""
 
@@ -153,66 +166,64 @@ class _Rays:
     believed_sd: float
     contour: bool
 
-    def far(self, point: Floats) -> float:
-        """How unlikely a place is, seen from the sculpt: only to choose between explanations."""
-        off = float(((point - self.believed) ** 2).sum())
-        return FAR_PRICE * float(np.log1p(off / FAR_MM**2))
-
-    def cost(self, mask: Booleans) -> tuple[float, float, float]:
-        """Least squared distance of some of the sightings from one place.
-
-        With it how far that place is from the sculpt, and the squared distance with the belief's.
-        """
-        chosen: Integers = np.flatnonzero(mask)
-        point, cameras = self.start.copy(), self.cameras.only(chosen)
-        whitener, places = self.whitener[chosen], self.place_px[chosen]
-        pull = self.believed_sd**-2.0
-        best = far = both = float("inf")
+    def costs(self, masks: Booleans) -> _Costs:
+        """Each of (m, n) choices of sightings fitted by one place."""
+        count, n = masks.shape
+        points = np.tile(self.start, (count, 1))
+        cameras = self.cameras.only(np.tile(np.arange(n), count))
+        weight, pull = masks.astype(float), self.believed_sd**-2.0
+        found = near = np.full(count, np.inf)
+        far = np.zeros(count)
         for _ in range(STEPS):
-            shown = project(cameras, np.tile(point, (len(chosen), 1)))
-            if not (shown.depth > 0).all():
-                break
-            off = np.einsum("nij,nj->ni", whitener, places - shown.place_px)
-            found = float((off**2).sum())
-            near = found + pull * float(((self.believed - point) ** 2).sum())
-            if near < both:
-                best, far, both = found, self.far(point), near
-            by_point = whitener @ shown.by_point
-            system = np.einsum("nki,nkj->ij", by_point, by_point) + pull * np.eye(3)
-            side = np.einsum("nki,nk->i", by_point, off) + pull * (self.believed - point)
-            point = point + np.linalg.solve(system, side)
-        return best, far, both
+            shown = project(cameras, np.repeat(points, n, axis=0))
+            off = self.place_px - shown.place_px.reshape(count, n, 2)
+            off = np.einsum("nij,mnj->mni", self.whitener, off)
+            squared = ((off**2).sum(axis=2) * weight).sum(axis=1)
+            behind = ((shown.depth.reshape(count, n) <= NEAREST) & masks).any(axis=1)
+            away = ((self.believed - points) ** 2).sum(axis=1)
+            better = ~behind & (squared + pull * away < near)
+            found, near = (
+                np.where(better, squared, found),
+                np.where(better, squared + pull * away, near),
+            )
+            far = np.where(better, FAR_PRICE * np.log1p(away / FAR_MM**2), far)
+            by_point = np.einsum(
+                "nij,mnjk->mnik", self.whitener, shown.by_point.reshape(count, n, 2, 3)
+            )
+            heavy = by_point * weight[:, :, None, None]
+            system = np.einsum("mnki,mnkj->mij", heavy, by_point) + pull * np.eye(3)
+            side = np.einsum("mnki,mnk->mi", heavy, off) + pull * (self.believed - points)
+            points = points + np.linalg.solve(system, side[:, :, None])[:, :, 0]
+        return _Costs(found, far, near)
 
 
 def _sorted_rays(rays: _Rays) -> tuple[Booleans, bool]:
     """Which of a landmark's sightings to keep, and whether that is in doubt."""
     count = len(rays.place_px)
-    everything = np.ones(count, bool)
-    whole, far, _ = rays.cost(everything)
-    if (
-        count == 2 and not rays.contour
-    ):  # nothing else can tell which of two is wrong: neither is believed
-        near = replace(rays, believed_sd=PAIR_NEAR_MM)
-        contradict = whole > PAIR_PRICE or near.cost(everything)[2] > PAIR_NEAR_PRICE
-        return everything ^ contradict, contradict
+    everything = np.ones((1, count), bool)
+    whole = rays.costs(everything).squared[0]
+    if count == 2 and not rays.contour:  # nothing else can tell which of two is wrong
+        near = replace(rays, believed_sd=PAIR_NEAR_MM).costs(everything).near[0]
+        contradict = bool(whole > PAIR_PRICE or near > PAIR_NEAR_PRICE)
+        return everything[0] ^ contradict, contradict
     if whole <= PRICE:
-        return everything, False
+        return everything[0], False
     if count == 2:
-        return ~everything, True
-    trials = [(whole + far, 0, everything)]
-    for rank, out in enumerate(_dropped(count), start=1):
-        mask = everything.copy()
-        mask[list(out)] = False
-        cost, far, _ = rays.cost(mask)
-        trials.append((cost + far + PRICE * len(out), rank, mask))
-    trials.sort(key=lambda trial: trial[:2])
-    rivals = [mask for score, _, mask in trials[1:] if score - trials[0][0] < RIVAL]
+        return ~everything[0], True
+    masks = _choices(count)
+    costs = rays.costs(masks)
+    scores = costs.squared + costs.far + PRICE * (~masks).sum(axis=1)
+    best = int(scores.argmin())
+    rivals = masks[scores < scores[best] + RIVAL]
     # Another explanation counts where it keeps what the chosen one drops.
-    return trials[0][2], any((mask & ~trials[0][2]).any() for mask in rivals)
+    return masks[best], bool((rivals & ~masks[best]).any())
 
 
-def _dropped(count: int) -> Iterator[tuple[int, ...]]:
-    """Sets of sightings that may be wrong together: as many as can be tried in no time."""
+def _choices(count: int) -> Booleans:
+    """All sightings, and all but some: as many wrong together as can be tried in no time."""
     most = min(count - 2, 3 if count <= 8 else 2 if count <= 16 else 1)
-    for size in range(1, most + 1):
-        yield from combinations(range(count), size)
+    dropped = [out for size in range(most + 1) for out in combinations(range(count), size)]
+    masks = np.ones((len(dropped), count), bool)
+    for mask, out in zip(masks, dropped, strict=True):
+        mask[list(out)] = False
+    return masks
