@@ -36,8 +36,11 @@ def commands(out: Path) -> dict[str, list[str]]:
 def seconds(command: list[str]) -> float:
     """Wall time of one run, start of the process to its end."""
     begun = time.perf_counter()
-    subprocess.run(command, capture_output=True, check=False)
-    return time.perf_counter() - begun
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    taken = time.perf_counter() - begun
+    if done.returncode not in (0, 1):
+        raise SystemExit(f"{command[0]} ended with {done.returncode}:\n{done.stderr}")
+    return taken
 
 
 def main() -> None:
