@@ -13,6 +13,7 @@ from sixwright.kernel.errors import (
     DiskError,
     FolderError,
     InputError,
+    InternalError,
 )
 from sixwright.project.records import Change
 from sixwright.storage.folder import read
@@ -344,3 +345,15 @@ def test_an_edit_between_two_files_of_a_reading_is_read_whole(line):
     files = settled(line, load)
     assert files == {name: (line / name).read_bytes() for name in files}
     assert len(passes) == 2
+
+
+def test_bytes_that_do_not_say_what_was_asked_are_never_written(line, monkeypatch):
+    before = bytes_of(line)
+
+    def wrong(content: bytes, *_) -> bytes:
+        return content.replace(b"seed = 1", b"seed = 2")
+
+    monkeypatch.setattr("sixwright.storage.edit.edited_toml", wrong)
+    with pytest.raises(InternalError, match=r"line\.toml must read as it was edited"):
+        put(line, Change("line", "line", "seed", value="9"))
+    assert bytes_of(line) == before

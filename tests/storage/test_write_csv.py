@@ -192,6 +192,14 @@ def test_a_column_that_the_file_lacks_is_added_to_the_header_alone(line):
     assert after.records["orders"]["crossing"].cells["note"] == ""
 
 
+def test_the_other_cells_of_a_row_stay_as_they_are_written(line):
+    file = line / "orders.csv"
+    file.write_bytes(b'"sells","quantity","note"\n"crossing" ,"300","a, ""b"""\n')
+    write(read(line), [Change("orders", "crossing", "quantity", value="301")],
+          who="Ann", clock=CLOCK)  # fmt: skip
+    assert file.read_bytes() == b'"sells","quantity","note"\n"crossing" ,301,"a, ""b"""\n'
+
+
 def test_a_table_without_a_file_gets_one_written_as_the_others_are(line):
     parts = (line / "parts.csv").read_bytes()
     lines = list(csv.reader(io.StringIO(parts.decode(), newline="")))

@@ -413,6 +413,28 @@ def test_an_entry_comes_where_it_is_wanted_and_goes_again(tmp_path, behind, edit
     assert now == text.encode() or inline
 
 
+@pytest.mark.parametrize(
+    ("table", "id_", "name", "value", "old", "new"),
+    [
+        ("line", "line", "money.spares", "", "spares = 0.5 # 50 %\n", "# 50 %\n"),
+        ("editions", "crossing", "price", "", "  price = 169 # low\n", "  # low\n"),
+        ("editions", "crossing", "price", "170", "price = 169 # low", "price = 170 # low"),
+        ("editions", "night-crossing", "box_mm", "1 2 3",
+         "box_mm = [\n  340, # long\n  260,\n  110,\n]\n", "# long\nbox_mm = [1, 2, 3]\n"),
+        ("editions", "crossing", "public", "",
+         "  [[editions.public]]\n  group = 'hands'\n  quantity = 4 # four\n  since = 'May'\n",
+         "  # four\n"),
+    ],
+)  # fmt: skip
+def test_the_comments_of_a_value_stay(tmp_path, table, id_, name, value, old, new):
+    path = tmp_path / "line"
+    document = "\n".join([HEADS[1], LOOKS[1], MONEYS[3], EDITIONS[1]])
+    lay(path, document.encode())
+    assert document.count(old) == 1
+    write(read(path), [Change(table, id_, name, value=value)], who="Ann", clock=CLOCK)
+    assert (path / "line.toml").read_text("utf-8") == document.replace(old, new)
+
+
 def test_keys_of_the_users_own_in_an_announced_count_stay(tmp_path):
     path = tmp_path / "line"
     lay(path, entries(EDITIONS[1]).encode())

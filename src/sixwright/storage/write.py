@@ -134,7 +134,7 @@ def _read_after(folder: Folder, now: Files, new: Edited) -> Folder:
 
 
 def _check_kept(after: Folder, new: Edited) -> None:
-    """Hold the bytes to the rows that they were made of: a last guard, never met in tests."""
+    """Hold the bytes to the rows that they were made of: a last guard against our own faults."""
     for name, table in BY_NAME.items():
         if table.file in new.files:
             wanted, found = new.rows.get(name, {}), after.records.get(name, {})
