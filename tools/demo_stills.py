@@ -22,8 +22,8 @@ Points = dict[tuple[str, str], NDArray[np.float64]]
 SEED = 20260914
 NOISE_PX = 1.5
 WRONG_EVERY = 15
-SCULPT_SPREAD_MM = 0.06  # how far an honest sculpt is off, at 1:6
-PLACING_MM = 0.04  # how well a landmark is placed on a sculpt, at 1:6
+SCULPT_SPREAD_MM = 0.05  # how far an honest sculpt is off, at 1:6
+PLACING_MM = 0.03  # how well a landmark is placed on a sculpt, at 1:6
 
 # Full-size millimetres, the figure's left half; x left, y up, z forward, origin between the
 # tragions at pupil height. Drawn after the sketch of the demo head.
@@ -215,8 +215,8 @@ def sight(
         for (landmark, side), place in person(expression).items():
             if not visible(place, landmark, yaw, pitch):
                 continue
-            slip = rng.normal(0, 1.2 if landmark not in CONTOUR else 2.0, 3)
-            at = see(place + slip * 0.4, still, centre) + rng.normal(0, NOISE_PX, 2)
+            slip = rng.normal(0, 0.25 if landmark not in CONTOUR else 0.8, 3)
+            at = see(place + slip, still, centre) + rng.normal(0, NOISE_PX, 2)
             count += 1
             if count % WRONG_EVERY == 0:
                 angle = rng.uniform(0, 2 * np.pi)
