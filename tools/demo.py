@@ -3,7 +3,8 @@
     python tools/demo.py [--serve]
 
 Exits 0 exactly when every verdict listed in tests/demo/expected.json appears, and nothing else
-fails, is doubtful or unchecked; otherwise 1, naming each difference.
+fails, is doubtful or unchecked; otherwise 1, naming each difference. Of likeness only what fails is
+listed: what a dozen stills leave open is no planted fault.
 """
 
 import json
@@ -36,9 +37,14 @@ def differences(expected: Mapping[str, str], found: Mapping[str, str]) -> list[s
     unknown = [
         f"{id_} is {verdict}; nothing was expected of it."
         for id_, verdict in found.items()
-        if id_ not in expected and verdict != "holds"
+        if id_ not in expected and verdict != "holds" and not is_left_open(id_, verdict)
     ]
     return said + unknown
+
+
+def is_left_open(id_: str, verdict: str) -> bool:
+    """Whether it is something that the stills do not decide."""
+    return id_.startswith("likeness.") and verdict != "fails"
 
 
 def sixwright(*arguments: str, quiet: bool = False) -> subprocess.CompletedProcess[str]:

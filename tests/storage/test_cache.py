@@ -1,5 +1,6 @@
 """What was computed is remembered by its inputs, and never at the price of an answer."""
 
+import shutil
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -33,12 +34,14 @@ TOLD = Told(0.1 + 0.2, Verdict.FAILS, Interval(1.0, 0.5, 2.0), (("x", None), ("y
 @pytest.fixture(autouse=True)
 def away(tmp_path, monkeypatch):
     monkeypatch.setenv("SIXWRIGHT_CACHE", str(tmp_path / "cache"))
+    monkeypatch.setattr(cache, "_LAST", {})
     return tmp_path / "cache"
 
 
 def ask(asked=ASKED, told=TOLD, version=1, name="try"):
     """The answer, and whether it was computed for it."""
     made = []
+    cache._LAST.clear()  # as another process would ask
     answer = cache.memo(name, version, asked, Told, lambda: made.append(1) or told)
     return answer, bool(made)
 
@@ -46,6 +49,16 @@ def ask(asked=ASKED, told=TOLD, version=1, name="try"):
 def test_the_same_inputs_are_computed_once():
     assert ask() == (TOLD, True)
     assert ask() == (TOLD, False)
+
+
+def test_the_last_answer_needs_no_file(away):
+    ask()
+    shutil.rmtree(away)
+    made = []
+    again = cache.memo("try", 1, replace(ASKED), Told, lambda: made.append(1) or TOLD)
+    assert (again, made) == (TOLD, [])
+    other = cache.memo("try", 1, replace(ASKED, seed=2), Told, lambda: made.append(1) or TOLD)
+    assert (other, made) == (TOLD, [1])
 
 
 def test_other_inputs_another_version_and_another_name_are_computed():
