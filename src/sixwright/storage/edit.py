@@ -1,5 +1,6 @@
 """Changes as the bytes of the files that they touch: nothing is written here."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -17,6 +18,7 @@ from sixwright.storage.toml_text import FILE
 # The text of a choice's file, as if it were a cell: written, undone and restored as one.
 CHOICES = "choices"
 TEXT = "text"
+_NO_TEXT = re.compile("[\0\ud800-\udfff]")  # what UTF-8 or a spreadsheet cannot hold
 _LIKE = "parts.csv"  # a new file is written as this one is
 
 Files = Mapping[str, bytes]
@@ -111,19 +113,23 @@ def _safe(change: Change) -> Change:
 
 def _unwritable(files: Files, changes: Sequence[Change]) -> Iterator[Problem]:
     """What no file can hold: a column that is not there, text that is not text."""
+    headers: dict[str, list[str]] = {}
     for change in changes:
         table = BY_NAME.get(change.table)
         file = table.file if table else f"{CHOICES}/{change.id}.toml"
         for text in (change.id, change.value or "", *(change.add or {}).values()):
-            if any("\ud800" <= mark <= "\udfff" or mark == "\0" for mark in text):
+            if _NO_TEXT.search(text):
                 yield Problem(file, "text", f"“{text!a}”", column=change.column)
         if table is None or table.file == FILE:
             if table is not None and not table.key and (change.remove or change.add is not None):
                 yield Problem(file, "the one row of the line, changed", "it added or removed")
             continue
-        known = [column.name for column in table.columns] + _header(files, table)
-        for name in change.add or {}:
-            if name not in known:
+        known = [column.name for column in table.columns]
+        unknown = [name for name in change.add or {} if name not in known]
+        if unknown and table.name not in headers:
+            headers[table.name] = _header(files, table)
+        for name in unknown:
+            if name not in headers[table.name]:
                 found, near = f"“{name}”", suggestion(name, known)
                 yield Problem(file, "a column of this table", found, column=name, suggestion=near)
 
@@ -141,16 +147,20 @@ def _files(files: Files, before: Records, after: Records) -> Iterator[tuple[str,
             if BY_NAME[name].file == FILE and _any(rows)}  # fmt: skip
     if keys:
         yield FILE, edited_toml(files[FILE], keys)
-    style = style_of(files[_LIKE], BY_NAME["parts"]) if _LIKE in files else CsvStyle()
     for name, rows in edits.items():
         table = BY_NAME[name]
         if table.file != FILE and _any(rows):
+            style = CsvStyle() if table.file in files else _style(files)
             yield table.file, edited_csv(files.get(table.file), table, rows, style)
     for id_ in dict.fromkeys([*before[CHOICES], *after[CHOICES]]):
         old, new = (rows[CHOICES].get(id_) for rows in (before, after))
         if old != new:
             text = new.cells[TEXT] if new else None
             yield f"{CHOICES}/{id_}.toml", None if text is None else text.encode("utf-8")
+
+
+def _style(files: Files) -> CsvStyle:
+    return style_of(files[_LIKE], BY_NAME["parts"]) if _LIKE in files else CsvStyle()
 
 
 def _row_edits(before: Records, after: Records, table: Table) -> RowEdits:

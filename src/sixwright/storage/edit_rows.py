@@ -42,10 +42,14 @@ def row_edits(before: Rows, after: Rows) -> RowEdits:
     kept = {earlier.place for earlier, _ in pairs}
     behind = zip(after, ["", *after], strict=False)
     return RowEdits(
-        changed=tuple((one, other) for one, other in pairs if any(cell_changes(one, other))),
+        changed=tuple(pair for pair in pairs if _differ(*pair)),
         removed=tuple(row for row in before.values() if row.place not in kept),
         added=tuple((after[id_], earlier) for id_, earlier in behind if old[id_] is None),
     )
+
+
+def _differ(before: Row, after: Row) -> bool:
+    return before is not after and any(cell_changes(before, after))
 
 
 def cell_changes(before: Row, after: Row) -> Iterator[tuple[str, str, str]]:
