@@ -20,6 +20,11 @@ class Similarity:
         moved: Floats = self.scale * points @ self.rotation.T + self.shift
         return moved
 
+    def jacobian(self, count: int) -> Floats:
+        """(3c, 3c): derivative of so many points of space after it by those before."""
+        turned = self.scale * np.kron(np.eye(count), self.rotation)
+        return np.asarray(turned, dtype=np.float64)
+
 
 def similarity(points: Floats, onto: Floats, weights: Floats) -> Similarity:
     """The similarity that lays points on others with the least weighted sum of squares.

@@ -7,6 +7,7 @@ import numpy as np
 
 from sixwright.line.likeness import Key, Term
 from sixwright.numerics.cameras import Integers
+from sixwright.numerics.propagation import propagated
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.sightings import Booleans
 from sixwright.numerics.similarity import Similarity, projection, similarity
@@ -138,10 +139,8 @@ def _covariance(
 ) -> tuple[Floats, Floats]:
     """Covariance after alignment, and the projection that makes it."""
     kept = projection(onto.of(person), weights)
-    turn = onto.scale * np.kron(np.eye(len(person)), onto.rotation)
-    both = turn @ spread @ turn.T + np.diag(np.repeat(placing**2, 3))
-    covariance = kept @ both @ kept.T
-    return (covariance + covariance.T) / 2, kept
+    both = propagated(onto.jacobian(len(person)), spread) + np.diag(np.repeat(placing**2, 3))
+    return propagated(kept, both), kept
 
 
 def _weights(

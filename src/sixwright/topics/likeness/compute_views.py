@@ -4,6 +4,7 @@ import numpy as np
 from scipy.special import stdtr, stdtrit
 
 from sixwright.numerics.cameras import Cameras, belief_terms, project
+from sixwright.numerics.propagation import propagated
 from sixwright.numerics.rotations import Floats, facing
 from sixwright.numerics.sightings import Noise, Sightings, whitened
 from sixwright.numerics.similarity import similarity
@@ -78,9 +79,8 @@ def _apart(views: list[View]) -> tuple[View, ...]:
 
 def _unsure(gauge: Gauge, spread: Floats, tolerance_mm: Floats) -> tuple[float, int]:
     """Sum of the landmarks' spreads after alignment, and how many have no blind direction."""
-    turn = gauge.onto.scale * np.kron(np.eye(len(gauge.keys)), gauge.onto.rotation)
-    both = turn @ spread @ turn.T + np.diag(np.repeat(gauge.placing**2, 3))
-    aligned = gauge.kept @ both @ gauge.kept.T
+    laid = propagated(gauge.onto.jacobian(len(gauge.keys)), spread)
+    aligned = propagated(gauge.kept, laid + np.diag(np.repeat(gauge.placing**2, 3)))
     blocks = np.array([aligned[i : i + 3, i : i + 3] for i in range(0, len(aligned), 3)])
     sizes = np.sqrt(np.maximum(np.linalg.eigvalsh(blocks), 0.0))
     return float(np.minimum(sizes, MOST_MM).sum()), int(

@@ -24,6 +24,18 @@ NOISE = Source(
     title="Patterson & Thompson 1971, Recovery of inter-block information, Biometrika 58:545-554",
     note="Restricted maximum likelihood: the noise is estimated from what the fit leaves over.",
 )
+PROPAGATION = Source(
+    key="gum",
+    title="JCGM 100:2008, Guide to the expression of uncertainty in measurement",
+    locator="equation 13; example H.2",
+    note="Covariance of corrections from that of places and placements, to first order.",
+)
+BOOTSTRAP = Source(
+    key="efron-tibshirani-1993",
+    title="Efron & Tibshirani 1993, An Introduction to the Bootstrap",
+    locator="section 6.5",
+    note="Simulated stills check the linearised spread where stills are poor.",
+)
 FAMILY = Source(
     key="westfall-young-1993",
     title="Westfall & Young 1993, Resampling-Based Multiple Testing",
@@ -45,4 +57,4 @@ ROUNDS = Source(
     title="Common practice, no source: a round is compared with the one before",
     note="What nobody asked to move should not have moved.",
 )
-SOURCES = (CAMERA, BUNDLE, ALIGNMENT, NOISE, FAMILY, REGION, STILLS, ROUNDS)
+SOURCES = (CAMERA, BUNDLE, ALIGNMENT, NOISE, PROPAGATION, BOOTSTRAP, FAMILY, REGION, STILLS, ROUNDS)

@@ -1,0 +1,159 @@
+"""The camera against the folder's formula, published numbers, and differences."""
+
+import numpy as np
+import pytest
+
+from numerics.scenes import head, pixels, rng_of, rotation
+from sixwright.numerics.cameras import (
+    belief_cost,
+    belief_terms,
+    camera_of,
+    decomposed,
+    field_of_view_rad,
+    places_px,
+    project,
+)
+
+# Hartley & Zisserman, 2nd edition, example 6.2 (from memory; the decomposition was re-verified).
+EXAMPLE_6_2 = np.array([
+    [353.553, 339.645, 277.744, -1449460.0],
+    [-103.528, 23.3212, 459.607, -632525.0],
+    [0.707107, -0.353553, 0.612372, -918.559],
+])  # fmt: skip
+PRINTED_TO = 0.05
+ANGLES_PRINTED_TO = 0.0005
+
+
+def random_camera(seed):
+    rng = rng_of(seed)
+    points, _ = head(rng)
+    turn = rotation(rng, rng.uniform(-90, 90), rng.uniform(-20, 20), rng.uniform(-20, 20))
+    shift = np.array([rng.normal(0, 5), rng.normal(0, 5), rng.uniform(100, 600)])
+    return points, turn, shift, rng.uniform(1000, 9000), np.array([710.0, 530.0])
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_it_shows_what_the_folders_formula_says(seed):
+    points, turn, shift, focal, centre = random_camera(seed)
+    anchor = points.mean(axis=0)
+    camera = camera_of(anchor, turn, shift, focal_px=focal, centre_px=centre)
+    shown, depth = places_px(camera.only([0] * len(points)), points)
+    assert shown == pytest.approx(pixels(points, turn, shift, focal, centre), abs=1e-7)
+    assert camera.translation()[0] == pytest.approx(shift, abs=1e-9)
+    inside = points @ turn.T + shift
+    assert depth == pytest.approx(inside[:, 2] / (anchor @ turn[2] + shift[2]), abs=1e-12)
+
+
+def test_a_squeezed_frame_is_narrower_about_its_principal_point():
+    points, turn, shift, focal, centre = random_camera(1)
+    camera = camera_of(points[0], turn, shift, focal_px=focal, centre_px=centre)
+    step = np.zeros((1, 10))
+    step[0, 8] = np.log(0.75)
+    shown, _ = places_px(camera.stepped(step).only([0] * len(points)), points)
+    assert shown == pytest.approx(pixels(points, turn, shift, focal, centre, 0.75), abs=1e-7)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_derivatives_agree_with_differences(seed):
+    points, turn, shift, focal, centre = random_camera(seed)
+    camera = camera_of(points.mean(axis=0), turn, shift, focal_px=focal, centre_px=centre)
+    step = np.zeros((1, 10))
+    step[0, 8] = 0.1
+    camera = camera.stepped(step)
+    rows = [0] * len(points)
+    shown = project(camera.only(rows), points)
+    for unknown in range(10):
+        h = 1e-5
+        step = np.zeros((1, 10))
+        step[0, unknown] = h
+        more, _ = places_px(camera.stepped(step).only(rows), points)
+        less, _ = places_px(camera.stepped(-step).only(rows), points)
+        assert shown.by_camera[:, :, unknown] == pytest.approx((more - less) / 2 / h, rel=1e-4,
+                                                               abs=1e-3)  # fmt: skip
+    for axis in range(3):
+        moved = np.zeros(3)
+        moved[axis] = 1e-4
+        more, _ = places_px(camera.only(rows), points + moved)
+        less, _ = places_px(camera.only(rows), points - moved)
+        assert shown.by_point[:, :, axis] == pytest.approx((more - less) / 2e-4, rel=1e-5, abs=1e-5)
+
+
+def test_beliefs_differentiate_to_what_is_added_to_the_normal_equations():
+    points, turn, shift, focal, centre = random_camera(2)
+    camera = camera_of(points[0], turn, shift, focal_px=focal, centre_px=centre)
+    mean, sd = np.zeros(10), np.array([np.inf] * 3 + [5, 6, 0.3, 4, 5, 0.2, 0.7])
+    system, side = belief_terms(camera, mean, sd)
+    for unknown in range(10):
+        step = np.zeros((1, 10))
+        step[0, unknown] = 1e-5
+        ahead = belief_cost(camera.stepped(step), mean, sd)[0]
+        behind = belief_cost(camera.stepped(-step), mean, sd)[0]
+        assert side[0, unknown] == pytest.approx(-(ahead - behind) / 4e-5, rel=1e-5, abs=1e-5)
+        turned = (belief_terms(camera.stepped(-step), mean, sd)[1]
+                  - belief_terms(camera.stepped(step), mean, sd)[1])[0] / 2e-5  # fmt: skip
+        assert system[0, unknown] == pytest.approx(turned, rel=1e-5, abs=1e-5)
+
+
+def test_example_6_2_is_taken_apart_as_printed():
+    found = decomposed(EXAMPLE_6_2)
+    calibration = [[468.2, 91.2, 300.0], [0, 427.2, 200.0], [0, 0, 1]]
+    turn = [[0.41380, 0.90915, 0.04708], [-0.57338, 0.22011, 0.78917], [0.70711, -0.35355, 0.61237]]
+    assert found.calibration == pytest.approx(np.array(calibration), abs=PRINTED_TO)
+    assert found.rotation == pytest.approx(np.array(turn), abs=1e-4)
+    assert found.centre == pytest.approx([1000, 2000, 1500], abs=0.02)
+    assert found.rotation @ found.rotation.T == pytest.approx(np.eye(3), abs=1e-9)
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+def test_a_camera_matrix_has_no_sign(sign):
+    assert np.linalg.det(decomposed(sign * EXAMPLE_6_2).rotation) == pytest.approx(1)
+
+
+@pytest.mark.parametrize(
+    ("place", "pixel"),
+    [((0, 0, 0), (1577.97, 688.61)), ((100, 100, 100), (1645.28, 723.37)),
+     ((500, 0, 200), (2750.39, 1338.59))],
+)  # fmt: skip
+def test_the_camera_of_example_6_2_shows_what_its_matrix_does(place, pixel):
+    """The printed camera, its skew undone, through ours; pixels computed from P (facts, C)."""
+    found = decomposed(EXAMPLE_6_2)
+    k, focal = found.calibration, found.calibration[1, 1]
+    shift = -found.rotation @ found.centre
+    camera = camera_of(np.array([2000.0, 0.0, 0.0]), found.rotation, shift, focal_px=focal,
+                       centre_px=np.zeros(2))  # fmt: skip
+    x, y = places_px(camera, np.array([place], float))[0][0] / focal
+    skewed = (k[0, 0] * x + k[0, 1] * y + k[0, 2], k[1, 1] * y + k[1, 2])
+    assert skewed == pytest.approx(pixel, abs=PRINTED_TO)
+
+
+@pytest.mark.parametrize(
+    ("focal", "width", "degrees"),
+    [(50, 36, 39.598), (50, 24, 26.991), (50, 43.2666, 46.793), (35, 36, 54.432),
+     (85, 36, 23.913), (105, 36, 19.455)],
+)  # fmt: skip
+def test_fields_of_view_are_those_of_lens_tables(focal, width, degrees):
+    found = np.degrees(field_of_view_rad(width, focal))
+    assert found == pytest.approx(degrees, abs=ANGLES_PRINTED_TO)
+
+
+@pytest.mark.parametrize(
+    ("distance_m", "ratio"), [(0.3, 1.500), (0.5, 1.273), (1.0, 1.128), (1.5, 1.083), (2.5, 1.049)]
+)
+def test_near_features_look_larger_by_the_ratio_of_distances(distance_m, ratio):
+    """Features 0.12 m apart in depth: (D + d/2) / (D - d/2) (facts, computed)."""
+    camera = camera_of(np.zeros(3), np.diag([1.0, -1.0, -1.0]), np.array([0, 0, distance_m]),
+                       focal_px=1000.0, centre_px=np.zeros(2))  # fmt: skip
+    places = np.array([[0.01, 0, 0.06], [0.01, 0, -0.06]])
+    near, far = places_px(camera.only([0, 0]), places)[0][:, 0]
+    assert near / far == pytest.approx(ratio, abs=ANGLES_PRINTED_TO)
+
+
+def test_depth_of_two_views_is_as_sure_as_the_stereo_formula_says():
+    """Z² s / (f b) with Z = 1 m, f = 1500 px, b = 0.1 m, s = 0.5 px of disparity: 3.33 mm."""
+    turn, focal = np.diag([1.0, -1.0, -1.0]), 1500.0
+    views = [camera_of(np.zeros(3), turn, np.array([x, 0, 1000.0]), focal_px=focal,
+                       centre_px=np.zeros(2)) for x in (-50.0, 50.0)]  # fmt: skip
+    by_point = np.concatenate([project(view, np.zeros((1, 3))).by_point[0] for view in views])
+    each = 0.5 / np.sqrt(2)  # of one view, so that the difference has 0.5
+    spread = np.sqrt(np.linalg.inv(by_point.T @ by_point / each**2)[2, 2])
+    assert spread == pytest.approx(3.333, abs=0.01)
