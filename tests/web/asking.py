@@ -1,6 +1,8 @@
 """Asks an application directly, one request at a time; no network."""
 
 import asyncio
+import html
+import json
 import re
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
@@ -12,6 +14,12 @@ HERE = "http://127.0.0.1:8106"
 
 def clock() -> datetime:
     return datetime(2026, 9, 14, 9, tzinfo=UTC)
+
+
+def asks(page: str, does: str) -> list[dict]:
+    """What the buttons and forms of a page would ask of one address."""
+    found = re.findall(rf'data-does="{does}" data-asks="([^"]*)"', page)
+    return [json.loads(html.unescape(each)) for each in found]
 
 
 class Client:

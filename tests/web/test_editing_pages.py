@@ -179,7 +179,7 @@ def test_the_keyboard_alone_edits_undoes_and_redoes(open_page, folder):
 
 def test_a_part_is_added_and_taken_out_on_its_sheet(open_page, folder):
     page = open_page("/sheets/parts")
-    form = page.locator("form[data-adds='parts']")
+    form = page.locator("form[data-does='add']")
     form.locator("input[name='name']").fill("Lantern, dark")
     form.locator("button").click()
     form.locator(".refused").wait_for()
@@ -260,7 +260,85 @@ def test_a_phone_accepts_with_a_reason(open_page, folder):
     item.locator("summary").click()
     item.locator("textarea").fill("The price was promised in spring.")
     item.locator("button", has_text="Accept").click()
-    page.wait_for_selector("#told:has-text('added')")
+    page.wait_for_selector("#told:has-text('accepted a finding')")
     assert "The price was promised in spring." in (folder / "accepted.csv").read_text("utf-8")
     page.locator("#accepted summary").first.click()
     assert "The price was promised in spring" in page.locator("#accepted").inner_text()
+
+
+def test_a_try_is_worked_out_on_every_page_and_written_nowhere(open_page, folder):
+    page = open_page("/money")
+    page.locator("[data-try='start']").click()
+    page.locator(".trying").wait_for()
+    page.locator(PRICE).click()
+    page.locator(FIELD).fill("433 USD")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(f"{PRICE}:has-text('433.00')")
+    assert "was 420 USD and is now 433 USD" in page.locator(".trying").inner_text()
+    page.locator(".spine a[href='/']").click()
+    page.wait_for_url("**/")
+    page.wait_for_selector(f"{PRICE}:has-text('433.00')")
+    assert stated(folder, "editions", "box-0", "price") == "420 USD"
+    page.locator(".trying [data-try='drop']").click()
+    page.locator(".trying").wait_for(state="detached")
+    page.wait_for_selector(f"{PRICE}:has-text('420.00')")
+    assert not (folder / "history").exists()
+
+
+def test_the_keyboard_alone_tries_keeps_and_takes_a_way_and_saves_the_report(open_page, folder):
+    page = open_page("/money")
+
+    def reach(selector, most=90):
+        """Go on with the Tab key until the focus is there."""
+        for _ in range(most):
+            if page.evaluate("s => document.activeElement.matches(s)", selector):
+                return
+            page.keyboard.press("Tab")
+        raise AssertionError(f"the keyboard does not reach {selector}")
+
+    page.keyboard.press("Shift+Tab")  # from the end of the page backwards
+    for _ in range(10):
+        if page.evaluate("() => document.activeElement.matches('[data-try=start]')"):
+            break
+        page.keyboard.press("Shift+Tab")
+    page.keyboard.press("Enter")
+    page.locator(".trying").wait_for()
+    page.evaluate("() => document.querySelector('#main').focus()")
+    reach("main table button.edit[data-row='box-0']")
+    page.locator(PRICE).focus()
+    page.keyboard.type("433 USD")
+    page.keyboard.press("Enter")
+    page.locator(".trying form").wait_for()
+    page.evaluate("() => document.querySelector('#main').focus()")
+    reach(".trying input[name='name']")
+    page.keyboard.type("Dearer")
+    reach(".trying input[name='question']")
+    page.keyboard.type("What should it cost?")
+    reach(".trying form button")
+    page.keyboard.press("Enter")
+    page.locator(".trying").wait_for(state="detached")
+    choice = read(folder).project.choices["what-should-it-cost"]
+    assert [each.name for each in choice.alternatives] == ["As it stands", "Dearer"]
+
+    reach(".skip")
+    reach(".spine a[href='/choices']")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/choices")
+    page.wait_for_selector("html[data-client]")
+    reach("select[name='alternative']")
+    page.keyboard.type("Dearer")
+    reach("input[name='reason']")
+    page.keyboard.type("The test shots look it.")
+    reach("form[data-does='take'] button")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("main:has-text('What was decided')")
+    assert stated(folder, "editions", "box-0", "price") == "433 USD"
+
+    page.evaluate("() => document.querySelector('.spine .line').focus()")
+    reach(".spine a[href='/report']")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/report")
+    reach("main a[href='/report/contents.html']")
+    with page.expect_download() as saved:
+        page.keyboard.press("Enter")
+    assert saved.value.suggested_filename == "contents.html"

@@ -6,11 +6,11 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from architecture.reading import ROOT
 from reports.folders import write_folder
 from reports.lines import real_size
 from sixwright.web.app import make_app
 from web.asking import Client, clock
+from web.demo import demo_without_heads
 
 BEGUN = datetime(2026, 9, 11, 9, tzinfo=UTC)
 
@@ -96,7 +96,7 @@ def test_quotes_wait_on_their_makers_and_the_rest_on_you(folder):
     )
 
 
-def test_the_open_choice_that_moves_the_most_is_named():
-    told = words(Client(make_app(ROOT / "examples/keywarden", clock)).get("/"))
+def test_the_open_choice_that_moves_the_most_is_named(tmp_path):
+    told = words(Client(make_app(demo_without_heads(tmp_path), clock)).get("/"))
     assert "One open choice moves the most" in told
     assert "Keys in bronze or in zinc?" in told

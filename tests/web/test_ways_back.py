@@ -12,7 +12,7 @@ from reports.folders import write_folder
 from reports.lines import real_size
 from sixwright.storage.folder import read
 from sixwright.web.app import make_app
-from web.asking import Client
+from web.asking import Client, asks
 
 
 @pytest.fixture
@@ -98,9 +98,8 @@ def test_the_folder_goes_back_to_a_moment_and_forth_again(client, folder):
     client.edit("orders", "box-0", "quantity", "130", "140")
     client.post("/take-out", table="parts", id="part-00")
     after = {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
-    moments = re.findall(r'data-does="restore" data-asks="([^"]+)"', client.get("/history").text)
-    moment = json.loads(html.unescape(moments[-1]))["moment"]
-    assert client.post("/restore", moment=moment).status_code == 200
+    moment = asks(client.get("/history").text, "restore")[-1]
+    assert client.post("/restore", **moment).status_code == 200
     assert orders(folder) == "130"
     assert "part-00" in read(folder).records["parts"]
     assert client.post("/undo", **back(client, "undo")).status_code == 200

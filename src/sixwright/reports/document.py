@@ -151,22 +151,48 @@ class Deed:
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """One cell of a row to be added: its column, its name, what it may be."""
+    """One thing that a form asks.
 
-    column: str
+    Attributes
+    ----------
+    name, label
+        What the request calls it, and what the producer reads.
+    options
+        Values and their words, where it is one of several.
+    long
+        Whether it takes a sentence or two.
+    by
+        Whether it is the name of who sits here, which is then filled in already.
+    """
+
+    name: str
     label: str
     required: bool = False
     hint: str = ""
     options: tuple[tuple[str, str], ...] = ()
+    long: bool = False
+    by: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-class Adds:
-    """A form under a table that adds a row to the folder's table: what, and what it needs."""
+class Form:
+    """What a page asks before it writes: a title that is also the button, and what is asked.
 
-    table: str
-    one: str
+    Attributes
+    ----------
+    does
+        The request.
+    fixed
+        What the request holds besides, by name.
+    within
+        Under which name the request holds what was asked; empty for its top.
+    """
+
+    title: str
+    does: str
     asks: tuple[Ask, ...]
+    fixed: tuple[tuple[str, str], ...] = ()
+    within: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +200,8 @@ class Table:
     """Rows under heads; the first column names the row.
 
     `frozen` keeps the heads and the first column in sight while the rest scrolls; `even` gives
-    all columns but the first the same width. `adds` is how a row is added, on a page.
+    all columns but the first the same width. `form` is what can be done with it, on a page;
+    `own` says that it is a table of the folder itself.
     """
 
     name: str
@@ -183,7 +210,8 @@ class Table:
     caption: tuple[Sentence, ...] = ()
     frozen: bool = False
     even: bool = False
-    adds: Adds | None = None
+    form: Form | None = None
+    own: bool = False
 
 
 @dataclass(frozen=True, slots=True)

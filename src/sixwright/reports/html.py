@@ -13,7 +13,7 @@ from sixwright.kernel.pictures import Picture
 from sixwright.kernel.sentences import Sentence, Value
 from sixwright.project.records import Records
 from sixwright.reports import fonts
-from sixwright.reports.document import Link, Place
+from sixwright.reports.document import Ask, Link, Place
 from sixwright.reports.fields import Field, field
 from sixwright.reports.pages import documents
 from sixwright.reports.spine import Colophon, colophon, spine
@@ -27,6 +27,12 @@ if TYPE_CHECKING:
 HERE = Path(__file__).parent
 TEMPLATES = HERE / "templates"
 ASSETS = HERE / "assets"
+
+# What is asked of who lives with a finding.
+ACCEPTANCE = (
+    Ask("reason", "Why you accept it", required=True, long=True),
+    Ask("by", "Who accepts it", required=True, by=True),
+)
 
 Href = Callable[[Link], str]
 
@@ -93,10 +99,9 @@ def environment(
     def as_field(place: Place | None) -> Field | None:
         return field(records, place) if records is not None and place is not None else None
 
-    made.globals["editing"] = records is not None
+    made.globals |= {"editing": records is not None, "acceptance": ACCEPTANCE}
     made.filters |= {
         "field": as_field,
-        "a": lambda one: f"an {one}" if one[0] in "aeio" else f"a {one}",
         "asked": lambda asks: json.dumps(dict(asks)),
         "say": say,
         "svg": draw,

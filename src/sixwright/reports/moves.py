@@ -19,6 +19,11 @@ def told(change: Change, before: Records, after: Records) -> Sentence:
         The rows before and after it: a row is named by the state that has it.
     """
     one = ONE.get(change.table, change.table)
+    if change.table == "accepted" and change.add is not None:
+        said = {name: change.add.get(name, "") for name in ("by", "reason")}
+        return Sentence("{by} accepted a finding: {reason}", {**said})
+    if change.table == "accepted" and change.remove:
+        return Sentence("An acceptance was taken back.")
     if change.remove:
         row: dict[str, Value] = {"row": Name(row_name(before, change.table, change.id))}
         return Sentence(f"The {one} {{row}} was taken out.", row)

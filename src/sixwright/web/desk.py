@@ -13,10 +13,12 @@ from sixwright.reports.pages.history import history
 from sixwright.reports.pages.home import home
 from sixwright.reports.pages.prints import prints
 from sixwright.reports.pages.sheets import sheet, sheets
+from sixwright.reports.pages.trying import keeping, trying
 from sixwright.storage.last_look import Look, last_look
 from sixwright.web.live import Live, State
 from sixwright.web.pages.view import Make, address, link_address, view
 from sixwright.web.past import past, ways_back
+from sixwright.web.trial import Trial
 from sixwright.workflows.review import Review
 from sixwright.workflows.since import since
 
@@ -34,15 +36,15 @@ class Desk:
     who: str
     token: str
 
-    def draw(self, path: str, state: State) -> str:
-        """A page as HTML.
+    def draw(self, path: str, state: State, trial: Trial | None = None) -> str:
+        """A page as HTML; with a trial, as it would be.
 
         Raises
         ------
         KeyError
             If there is no page at that path.
         """
-        make = self.maker(path)
+        make = self.maker(path) if trial is None or path != "/" else home
         shown = view(state, make, path=path, folder=self.live.path.resolve().name)
         records = state.folder.records if state.folder else None
         back = ways_back(self.live.edits(), records or {}, shown.locale)
@@ -51,6 +53,10 @@ class Desk:
         context = shown.context(
             has_client=has_client, token=self.token, who=self.who, ways_back=back
         )
+        if trial is not None and state.review is not None:
+            told = trying(trial.stands, state.review, trial.changes)
+            context = {**context, "trying": told, "keeping": keeping(state.review),
+                       "tried": len(trial.changes)}  # fmt: skip
         return made.get_template("page.html.j2").render(context)
 
     def paths(self) -> tuple[str, ...]:

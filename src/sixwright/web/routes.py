@@ -23,9 +23,11 @@ from sixwright.reports.refusals import UNREADABLE, refusal
 from sixwright.reports.words import say
 from sixwright.storage.folder import Folder
 from sixwright.storage.write import write
+from sixwright.web.asked import Asked, TryAsked
 from sixwright.web.desk import Desk
 from sixwright.web.live import State
-from sixwright.web.writes import WRITES, Asked, Standing, Write
+from sixwright.web.trial import trial
+from sixwright.web.writes import WRITES, Standing, Write
 
 STATUS: tuple[tuple[type[SixwrightError], int, str], ...] = (
     (ConflictError, 409, "conflict"),
@@ -56,6 +58,11 @@ def add_routes(app: FastAPI, desk: Desk) -> None:
     app.get("/report/{name}")(printed)
     app.get("/options")(options_of)
     app.get("/since")(since)
+
+    def try_(asked: TryAsked) -> JSONResponse:
+        return _tried(desk, asked)
+
+    app.post("/try")(try_)
     for each in WRITES:
         app.post(each.path)(_endpoint(desk, each))
 
@@ -113,6 +120,18 @@ def _write(desk: Desk, what: Write, asked: Asked) -> tuple[State, Sequence[Chang
         with suppress(ConflictError):
             return desk.live.write(once, window=asked.window), changes
     return desk.live.write(once, window=asked.window), changes
+
+
+def _tried(desk: Desk, asked: TryAsked) -> JSONResponse:
+    """The page as it would be with what is tried; nothing is written."""
+    if not desk.has(asked.page):
+        return JSONResponse({"kind": "refused", "said": "There is no such page."}, 404)
+    try:
+        tried = trial(asked, desk.live.look())
+    except SixwrightError as error:
+        return _refused(desk, error)
+    page = desk.draw(asked.page, tried.state, tried)
+    return JSONResponse({"kind": "tried", "said": "", "page": page, "changes": tried.stated})
 
 
 def _page(desk: Desk, path: str, state: State, changes: Sequence[Change]) -> JSONResponse:

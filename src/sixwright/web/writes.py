@@ -1,83 +1,37 @@
-"""The requests that change the folder: what each must hold, and the changes it stands for."""
+"""The requests that change the folder, and the changes that each stands for."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
-from typing import Annotated, Any
+from typing import Any
 
-from pydantic import BaseModel, ConfigDict, StringConstraints
-
-from sixwright.kernel.errors import ChangeError, InputError
+from sixwright.kernel.errors import ChangeError, InputError, Problem
 from sixwright.kernel.findings import Finding
 from sixwright.project.records import Change, Records
 from sixwright.project.rows import addition, edit, removal
+from sixwright.project.tables import BY_NAME
 from sixwright.reports.refusals import moved_since
+from sixwright.storage.choices_change import keep, keep_new, reopen, take
 from sixwright.storage.folder import Folder
 from sixwright.storage.history import Edit
 from sixwright.storage.undo import restore, undo
+from sixwright.web.asked import (
+    AcceptAsked,
+    AddAsked,
+    Asked,
+    ChangeAsked,
+    EditAsked,
+    FindingAsked,
+    KeepAsked,
+    RemoveAsked,
+    ReopenAsked,
+    RestoreAsked,
+    TakeAsked,
+    TriedAsked,
+    UndoAsked,
+)
 from sixwright.workflows.accept import acceptance, fix_changes, withdrawal
+from sixwright.workflows.choose import Choosing
 from sixwright.workflows.review import Review
-
-Short = Annotated[str, StringConstraints(max_length=200)]
-Text = Annotated[str, StringConstraints(max_length=4000)]
-
-
-class Asked(BaseModel):
-    """What every write says of the page and the window that it comes from."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    page: Short
-    window: Short = ""
-
-
-class EditAsked(Asked):
-    """A text for one cell, and what the writer saw there."""
-
-    table: Short
-    id: Short
-    column: Short
-    was: Text
-    value: Text
-
-
-class AddAsked(Asked):
-    """A row to be added."""
-
-    table: Short
-    cells: dict[Short, Text]
-
-
-class RemoveAsked(Asked):
-    """A row to be taken out, with all that is nothing without it."""
-
-    table: Short
-    id: Short
-
-
-class FindingAsked(Asked):
-    """A finding whose fix is to be written, or whose acceptance is taken back."""
-
-    finding: Short
-
-
-class AcceptAsked(FindingAsked):
-    """A finding that somebody accepts, and why."""
-
-    by: Short
-    reason: Text
-
-
-class UndoAsked(Asked):
-    """An edit of the history that is to be taken back, or one that took another back."""
-
-    edit: Short
-
-
-class RestoreAsked(Asked):
-    """A moment that the folder is to go back to."""
-
-    moment: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +97,41 @@ def _undo(asked: UndoAsked, now: Standing) -> Sequence[Change]:
         raise InputError(moved_since(error.problems)) from error
 
 
+def _keep(asked: KeepAsked, now: Standing) -> Sequence[Change]:
+    """A try as one more way of a choice, or as the first other way of a new one."""
+    changes = changes_asked(asked.changes)
+    if asked.choice:
+        return [keep(now.folder, asked.choice, asked.name, changes)]
+    if not asked.question.strip():
+        raise InputError("Name a choice that is open, or a new question; nothing was written.")
+    return [keep_new(now.folder, asked.question, asked.name, changes)]
+
+
+def _take(asked: TakeAsked, now: Standing) -> Sequence[Change]:
+    choosing = now.review.answers.get("choices")
+    if not isinstance(choosing, Choosing):
+        raise InputError("This line has no choices; nothing was written.")
+    by, reason, on = asked.by, asked.reason, now.review.today
+    way = (asked.choice, asked.alternative)
+    return take(now.folder, choosing, way, by=by, reason=reason, on=on)
+
+
+def _reopen(asked: ReopenAsked, now: Standing) -> Sequence[Change]:
+    return [reopen(now.folder, asked.choice)]
+
+
+def _write_tried(asked: TriedAsked, _now: Standing) -> Sequence[Change]:
+    return changes_asked(asked.changes)
+
+
+def changes_asked(asked: Sequence[ChangeAsked]) -> tuple[Change, ...]:
+    """What a page tried, as changes of the line's own tables."""
+    for each in asked:
+        if each.table not in BY_NAME:
+            raise ChangeError((Problem(each.table, "a table of a line", f"“{each.table}”"),))
+    return tuple(Change(**each.model_dump()) for each in asked)
+
+
 def _restore(asked: RestoreAsked, now: Standing) -> Sequence[Change]:
     if asked.moment.tzinfo is None:
         raise InputError("That moment has no time zone; nothing was written.")
@@ -165,6 +154,10 @@ WRITES = (
     Write("/fix", FindingAsked, _fix),
     Write("/accept", AcceptAsked, _accept),
     Write("/take-back", FindingAsked, _take_back),
+    Write("/keep", KeepAsked, _keep),
+    Write("/take", TakeAsked, _take),
+    Write("/reopen", ReopenAsked, _reopen),
+    Write("/write-tried", TriedAsked, _write_tried),
     Write("/undo", UndoAsked, _undo),
     Write("/restore", RestoreAsked, _restore),
 )

@@ -7,7 +7,7 @@ from math import ceil
 from sixwright.kernel.currency import Money
 from sixwright.kernel.sentences import Count, Sentence, Value
 from sixwright.project.choices import Choice
-from sixwright.reports.document import Cell, Column, Row, Table
+from sixwright.reports.document import Ask, Cell, Column, Deed, Form, Row, Table
 from sixwright.reports.words import MINUS, bare, joined, number
 from sixwright.workflows.choose import Choosing
 from sixwright.workflows.choose_measures import BOX_MARGIN, Kind, Known
@@ -38,7 +38,24 @@ def side_by_side(choosing: Choosing, choice: Choice, ways: tuple[Weighed, ...]) 
         values: dict[str, Value] = {"same": Count(same, "other measure is", "other measures are")}
         caption.append(Sentence("{same} the same either way, or not known.", values))
     name = " or ".join(each.name for each in choice.alternatives)
-    return Table(f"{name}, side by side", columns, rows, tuple(caption))
+    return Table(f"{name}, side by side", columns, rows, tuple(caption), form=_taking(choice))
+
+
+def _taking(choice: Choice) -> Form | None:
+    """What is asked of who takes a way; None for what is only tried."""
+    if not choice.id:
+        return None
+    asks = (
+        Ask(
+            "alternative",
+            "The way to take",
+            required=True,
+            options=tuple((each.id, each.name) for each in choice.alternatives),
+        ),
+        Ask("reason", "Why", required=True),
+        Ask("by", "Who takes it", required=True, by=True),
+    )
+    return Form("Take this way", "take", asks, fixed=(("choice", choice.id),))
 
 
 def _differs(kind: Kind, ways: tuple[Weighed, ...]) -> bool:
@@ -146,6 +163,11 @@ def _beaten(each: Combination, numbers: Mapping[tuple[tuple[str, str], ...], int
     return Cell(joined(tuple(named)))
 
 
+def _open_again(choice: Choice) -> Deed:
+    label = f"Open again: {choice.question}"
+    return Deed("Open again", label, "reopen", (("choice", choice.id),))
+
+
 def taken_table(choosing: Choosing) -> Table | None:
     """What was taken, when, by whom and why; None where nothing was."""
     rows = []
@@ -163,6 +185,7 @@ def taken_table(choosing: Choosing) -> Table | None:
                     Cell(taken.reason),
                 ),
                 anchor=f"choice-{choice.id}",
+                deeds=(_open_again(choice),),
             )
         )
     if not rows:

@@ -100,9 +100,9 @@ def _matrix(project: Project, boxes: Boxes, findings: tuple[Finding, ...]) -> Ta
         Sentence("“To make” is what the orders take, before spares and yield; · is none."),
         *((Sentence("Pieces marked “optional” count in full."),) if _has_optional(boxes) else ()),
     )
-    adds = row_form(project.records, "parts")
+    form = row_form(project.records, "parts")
     name = "Pieces in each box"
-    return Table(name, columns, tuple(rows), caption, frozen=True, even=True, adds=adds)
+    return Table(name, columns, tuple(rows), caption, frozen=True, even=True, form=form)
 
 
 def _has_optional(boxes: Boxes) -> bool:

@@ -5,7 +5,7 @@ from sixwright.project.model import Project
 from sixwright.project.names import ONE
 from sixwright.project.records import Records
 from sixwright.project.tables import BY_NAME
-from sixwright.reports.document import Adds, Ask, Column, Place
+from sixwright.reports.document import Ask, Column, Form, Place
 from sixwright.reports.fields import HINTS, options
 
 # What is asked of a new row besides what it must have.
@@ -37,7 +37,7 @@ def box_heads(project: Project) -> tuple[Column, ...]:
     )
 
 
-def row_form(records: Records, table: str) -> Adds | None:
+def row_form(records: Records, table: str) -> Form | None:
     """What is asked of a new row of a table; None where rows are not added one by one."""
     if table in READ_ONLY:
         return None
@@ -53,7 +53,9 @@ def row_form(records: Records, table: str) -> Adds | None:
         for column in BY_NAME[table].columns
         if column.name in wanted or (column.required and column.name != "id")
     )
-    return Adds(table, ONE[table], asks)
+    one = ONE[table]
+    title = f"Add an {one}" if one[0] in "aeio" else f"Add a {one}"
+    return Form(title, "add", asks, fixed=(("table", table),), within="cells")
 
 
 def _options(records: Records, table: str, column: Kind) -> tuple[tuple[str, str], ...]:

@@ -97,8 +97,8 @@ def _table(records: Records, table: Sheet, rows: Mapping[str, Row]) -> Table:
         for id_ in rows
     )
     caption = (Sentence("There are none yet."),) if not rows else ()
-    adds = row_form(records, table.name)
-    return Table(title, heads, shown, caption, frozen=len(columns) > 4, adds=adds)
+    form, frozen = row_form(records, table.name), len(columns) > 4
+    return Table(title, heads, shown, caption, frozen=frozen, form=form, own=True)
 
 
 def _take_out(records: Records, table: str, id_: str) -> Deed:

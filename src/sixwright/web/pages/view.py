@@ -61,6 +61,8 @@ class View:
             "token": token,
             "who": who,
             "ways_back": ways_back,
+            "trying": None,
+            "tried": 0,
         }
 
 

@@ -1,6 +1,7 @@
 // Everything that is not one cell: rows added and taken out, fixes, acceptances, and the way back.
 
-import { type Answer, send, show } from "./send";
+import { type Answer, show } from "./send";
+import { settle, writeOrTry } from "./trial";
 
 // What the form or button says when it was refused, in a line of its own.
 function say(near: Element, answer: Answer): void {
@@ -19,9 +20,9 @@ function say(near: Element, answer: Answer): void {
 
 async function write(near: HTMLElement, path: string, body: object): Promise<boolean> {
   near.setAttribute("aria-busy", "true");
-  const answer = await send(path, body);
+  const answer = path === "/keep" ? await settle(path, body) : await writeOrTry(path, body);
   near.removeAttribute("aria-busy");
-  if (answer.kind !== "written") {
+  if (answer.kind !== "written" && answer.kind !== "tried") {
     say(near, answer);
     return false;
   }
@@ -61,21 +62,19 @@ function lacks(form: HTMLFormElement): boolean {
 
 function onSubmit(event: SubmitEvent): void {
   const form = event.target;
-  if (!(form instanceof HTMLFormElement)) return;
-  const { adds, accept } = form.dataset;
-  if (adds === undefined && accept === undefined) return;
+  if (!(form instanceof HTMLFormElement) || form.dataset["does"] === undefined) return;
   event.preventDefault();
   if (lacks(form)) return;
-  if (adds !== undefined) {
-    void write(form, "/add", { table: adds, cells: cellsOf(form) }).then((written) => {
-      if (written) form.querySelector<HTMLElement>("input, select")?.focus();
-    });
-  } else {
-    const { by = "", reason = "" } = cellsOf(form);
-    void write(form, "/accept", { finding: accept, by, reason }).then((written) => {
-      if (written) document.getElementById("main")?.focus({ preventScroll: true });
-    });
-  }
+  const { does, asks = "{}", within } = form.dataset;
+  const said = cellsOf(form);
+  const fixed = JSON.parse(asks) as object;
+  const body = within ? { ...fixed, [within]: said } : { ...fixed, ...said };
+  void write(form, `/${does}`, body).then((written) => {
+    if (!written) return;
+    const first = form.isConnected ? form.querySelector<HTMLElement>("input, select") : null;
+    if (does === "add" && first) first.focus();
+    else document.getElementById("main")?.focus({ preventScroll: true });
+  });
 }
 
 // After its button is gone, the keyboard goes on from the heading above it.

@@ -1,7 +1,8 @@
 // A value opened as a field: what is typed, how it is saved or left, and what is said beside it.
 
 import { beside } from "./grid";
-import { type Answer, send, show } from "./send";
+import { type Answer, show } from "./send";
+import { writeOrTry } from "./trial";
 
 interface Option {
   value: string;
@@ -128,7 +129,7 @@ export class Field {
     }
     this.saving = true;
     this.holder.setAttribute("aria-busy", "true");
-    const answer = await send("/edit", {
+    const answer = await writeOrTry("/edit", {
       table: this.said("table"),
       id: this.said("row"),
       column: this.said("column"),
@@ -137,7 +138,7 @@ export class Field {
     });
     this.saving = false;
     this.holder.removeAttribute("aria-busy");
-    if (answer.kind === "written") {
+    if (answer.kind === "written" || answer.kind === "tried") {
       this.close(move !== "none", move, answer);
     } else {
       this.refuse(answer, move);

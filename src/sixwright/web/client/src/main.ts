@@ -4,12 +4,14 @@ import { startDeeds } from "./deeds";
 import { startFields } from "./field";
 import { startGrid } from "./grid";
 import { startScroll } from "./scroll";
+import { startTrial } from "./trial";
 import { startWatch } from "./watch";
 
 startScroll();
 startGrid();
 startFields();
 startDeeds();
+startTrial();
 startWatch();
 
 // Says to style sheets and tests that the bundle ran.

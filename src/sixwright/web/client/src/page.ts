@@ -69,5 +69,7 @@ export async function refreshPage(): Promise<void> {
 // Say what just happened, for the eye and for a screen reader.
 export function tell(words: string): void {
   const told = document.getElementById("told");
-  if (told) told.textContent = words;
+  if (!told) return;
+  told.textContent = words;
+  told.classList.remove("hint");
 }

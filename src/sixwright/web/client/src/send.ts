@@ -3,11 +3,12 @@
 import { refreshPage, replacePage, tell, token, windowName } from "./page";
 
 export interface Answer {
-  kind: "written" | "conflict" | "refused" | "busy" | "unreadable" | "disk" | "token" | "away";
+  kind: "written" | "tried" | "conflict" | "refused" | "busy" | "unreadable" | "disk" | "token" | "away";
   said: string;
   page?: string;
   theirs?: string;
   mine?: string;
+  changes?: object[];
 }
 
 const AWAY: Answer = {
@@ -23,7 +24,7 @@ export function isWriting(): boolean {
   return under_way > 0;
 }
 
-async function post(path: string, body: object): Promise<Answer> {
+async function postOnce(path: string, body: object): Promise<Answer> {
   const whole = { ...body, page: location.pathname, window: windowName };
   try {
     const answer = await fetch(path, {
@@ -41,12 +42,12 @@ async function post(path: string, body: object): Promise<Answer> {
   }
 }
 
-async function sendNow(path: string, body: object): Promise<Answer> {
-  let answer = await post(path, body);
+// Ask with the page's token; with a new one where the server was started anew meanwhile.
+export async function post(path: string, body: object): Promise<Answer> {
+  let answer = await postOnce(path, body);
   if (answer.kind === "token") {
-    // The server was started anew: take its new token, then ask once more.
     await refreshPage();
-    answer = await post(path, body);
+    answer = await postOnce(path, body);
   }
   return answer;
 }
@@ -54,7 +55,7 @@ async function sendNow(path: string, body: object): Promise<Answer> {
 // Write; the answer's page is not shown yet, so that a field can close first.
 export function send(path: string, body: object): Promise<Answer> {
   under_way++;
-  const next = last.then(() => sendNow(path, body)).finally(() => under_way--);
+  const next = last.then(() => post(path, body)).finally(() => under_way--);
   last = next.catch(() => undefined);
   return next;
 }

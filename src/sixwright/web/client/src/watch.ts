@@ -4,6 +4,7 @@
 
 import { refreshPage, tell, version, windowName } from "./page";
 import { isWriting } from "./send";
+import { isTrying, showTried } from "./trial";
 
 const PAUSE_MS = 1000;
 const MOST_NOTICES = 4;
@@ -52,7 +53,7 @@ async function ask(): Promise<void> {
     tell("sixwright is running again.");
   }
   if (since.version !== version() && !isWriting()) {
-    await refreshPage();
+    await (isTrying() ? showTried() : refreshPage());
     announce(since.moves);
   }
 }

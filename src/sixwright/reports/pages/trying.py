@@ -1,0 +1,64 @@
+"""A change that is tried and not written: what it is, and what it does to the line."""
+
+from collections.abc import Sequence
+
+from sixwright.kernel.sentences import Count, Sentence
+from sixwright.project.choices import Alternative, Choice, open_choices
+from sixwright.project.records import Change
+from sixwright.reports.document import Ask, Block, Form, Paragraph
+from sixwright.reports.moves import all_told
+from sixwright.reports.pages.choices_tables import side_by_side
+from sixwright.workflows.choose import Choosing
+from sixwright.workflows.choose_measures import difference, measures
+from sixwright.workflows.choose_model import Weighed
+from sixwright.workflows.outcome import Outcome
+from sixwright.workflows.review import Review
+
+# Without an id: nothing of it is in the folder.
+SIDES = Choice("", "", (Alternative("now", "As it stands"), Alternative("tried", "As you try it")))
+
+
+def trying(stands: Review, tried: Review, changes: Sequence[Change]) -> tuple[Block, ...]:
+    """What is tried, and the line with it beside the line as it stands.
+
+    Parameters
+    ----------
+    stands, tried
+        The line without the changes and with them.
+    changes
+        What is tried.
+    """
+    if not changes:
+        words = "Change any value, on any page: it is worked out, and nothing is written."
+        return (Paragraph((Sentence(words),)),)
+    before, after = stands.project.records, tried.project.records
+    count = Count(len(changes), "change is", "changes are")
+    said = Sentence("{count} tried, and nothing is written.", {"count": count})
+    blocks: list[Block] = [Paragraph((said, *all_told(changes, before, after)))]
+    choosing = stands.answers.get("choices")
+    if isinstance(choosing, Choosing):
+        ways = (_weighed("now", "As it stands", stands, stands),
+                _weighed("tried", "As you try it", tried, stands))  # fmt: skip
+        blocks.append(side_by_side(choosing, SIDES, ways))
+    return tuple(blocks)
+
+
+def _weighed(id_: str, name: str, review: Review, first: Review) -> Weighed:
+    found = measures(_outcome(review))
+    return Weighed(id_, name, found, difference(found, measures(_outcome(first))), None)
+
+
+def _outcome(review: Review) -> Outcome:
+    findings = tuple(each for each in review.findings if each.topic != "choices")
+    return Outcome(review.project, review.answers, findings)
+
+
+def keeping(review: Review) -> Form:
+    """What is asked of who keeps a try as one more way of a choice, or of a new one."""
+    choices = open_choices(review.project.choices).values()
+    asks = (
+        Ask("name", "What to call this way", required=True),
+        Ask("choice", "A way of", options=tuple((each.id, each.question) for each in choices)),
+        Ask("question", "Or a new question"),
+    )
+    return Form("Keep it as a way", "keep", asks)

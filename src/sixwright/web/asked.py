@@ -1,0 +1,127 @@
+"""What a request that writes must hold: names and texts, each no longer than it need be."""
+
+from datetime import datetime
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+
+MOST_CHANGES = 500
+Short = Annotated[str, StringConstraints(max_length=200)]
+Text = Annotated[str, StringConstraints(max_length=4000)]
+
+
+class Asked(BaseModel):
+    """What every write says of the page and the window that it comes from."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    page: Short
+    window: Short = ""
+
+
+class EditAsked(Asked):
+    """A text for one cell, and what the writer saw there."""
+
+    table: Short
+    id: Short
+    column: Short
+    was: Text
+    value: Text
+
+
+class AddAsked(Asked):
+    """A row to be added."""
+
+    table: Short
+    cells: dict[Short, Text]
+
+
+class RemoveAsked(Asked):
+    """A row to be taken out, with all that is nothing without it."""
+
+    table: Short
+    id: Short
+
+
+class FindingAsked(Asked):
+    """A finding whose fix is to be written, or whose acceptance is taken back."""
+
+    finding: Short
+
+
+class AcceptAsked(FindingAsked):
+    """A finding that somebody accepts, and why."""
+
+    by: Short
+    reason: Text
+
+
+class UndoAsked(Asked):
+    """An edit of the history that is to be taken back, or one that took another back."""
+
+    edit: Short
+
+
+class RestoreAsked(Asked):
+    """A moment that the folder is to go back to."""
+
+    moment: datetime
+
+
+class ChangeAsked(BaseModel):
+    """A change that is tried."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    table: Short
+    id: Short
+    column: Short | None = None
+    was: Text | None = None
+    value: Text | None = None
+    add: dict[Short, Text] | None = None
+    remove: bool = False
+    behind: Short | None = None
+
+
+class TriedAsked(Asked):
+    """What was tried, to be written now."""
+
+    changes: Annotated[tuple[ChangeAsked, ...], Field(max_length=MOST_CHANGES)]
+
+
+class KeepAsked(TriedAsked):
+    """What was tried, to be kept as a way of a choice, or of a new question."""
+
+    name: Short
+    choice: Short = ""
+    question: Short = ""
+
+
+class TakeAsked(Asked):
+    """A way that somebody takes, and why."""
+
+    choice: Short
+    alternative: Short
+    by: Short
+    reason: Text
+
+
+class ReopenAsked(Asked):
+    """A choice that is to be open again."""
+
+    choice: Short
+
+
+class Step(BaseModel):
+    """One more thing to try: the address that would write it, and what it would be asked."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    path: Short
+    body: dict[Short, str | dict[Short, Text]]
+
+
+class TryAsked(TriedAsked):
+    """What is tried so far, and one step more."""
+
+    step: Step | None = None
