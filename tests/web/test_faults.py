@@ -1,0 +1,190 @@
+"""The server killed in the middle of edits and started again; ten windows editing at once."""
+
+import random
+import re
+import subprocess
+import sys
+import threading
+import time
+from collections import Counter
+from pathlib import Path
+
+import httpx
+import pytest
+
+from reports.folders import write_folder
+from reports.lines import real_size
+from sixwright.storage.folder import read
+from sixwright.storage.history import history
+
+SERVER = Path(__file__).with_name("dying_server.py")
+# Steps of the disk in one edit that adds or changes one row: found by counting, and checked below.
+MOST_STEPS = 40
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return write_folder(real_size(parts=14, boxes=3), tmp_path / "flood")
+
+
+class Serving:
+    """A server in a process of its own, which dies at a step of a write; 0: not at all."""
+
+    def __init__(self, folder: Path, step: int) -> None:
+        self.process = subprocess.Popen(
+            [sys.executable, str(SERVER), str(folder), str(step)], stdout=subprocess.PIPE, text=True
+        )
+        self.address = f"http://127.0.0.1:{int(self.process.stdout.readline())}"
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        self.process.kill()
+        self.process.wait()
+        self.process.stdout.close()
+
+
+class Window:
+    """One browser window: it has a token, and sees what it last read or was told."""
+
+    def __init__(self, address: str, name: str) -> None:
+        self.http = httpx.Client(base_url=address, timeout=60)
+        self.name = name
+        page = self.http.get("/").text
+        self.token = re.search(r'name="sixwright-token" content="([^"]+)"', page)[1]
+        self.seen: dict[str, str] = {}
+        self.accepted: list[tuple[str, str, str]] = []
+
+    def edit(self, box: str, value: str, was: str) -> httpx.Response:
+        asked = {"page": "/sheets/orders", "window": self.name, "table": "orders", "id": box,
+                 "column": "quantity", "was": was, "value": value}  # fmt: skip
+        return self.http.post("/edit", json=asked, headers={"x-sixwright-token": self.token})
+
+    def close(self) -> None:
+        self.http.close()
+
+
+def quantities(folder: Path) -> dict[str, str]:
+    rows = read(folder).records["orders"].items()
+    return {box: row.cells["quantity"] for box, row in rows}
+
+
+def killed_at(folder: Path, step: int) -> bool:
+    """Edit until the server dies at a step, three windows at once; then hold the folder to it.
+
+    True where the server died, so that the step is one that a write has.
+    """
+    begun = quantities(folder)
+    recorded = len(history(folder))
+    accepted: list[tuple[str, str]] = []
+    with Serving(folder, step) as serving:
+        windows = [Window(serving.address, str(number)) for number in range(3)]
+
+        def one(window: Window, box: str) -> None:
+            was = begun[box]
+            try:
+                answer = window.edit(box, str(int(was) + 1), was)
+            except httpx.HTTPError:
+                return
+            if answer.status_code == 200:
+                accepted.append((box, str(int(was) + 1)))
+
+        threads = [
+            threading.Thread(target=one, args=(window, box))
+            for window, box in zip(windows, begun, strict=True)
+        ]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join(60)
+        died = serving.process.poll() is not None
+        for window in windows:
+            window.close()
+    with Serving(folder, 0) as again:  # started anew: it reads, and it writes
+        now = quantities(folder)
+        for box, value in accepted:
+            assert now[box] == value, "an edit that was answered is lost"
+        for box, value in now.items():
+            assert int(value) - int(begun[box]) in {0, 1}, "half of an edit stands"
+        moved = sum(now[box] != begun[box] for box in begun)
+        assert len(history(folder)) - recorded == moved, "the history tells something else"
+        window = Window(again.address, "after")
+        answer = window.edit("box-0", "777", now["box-0"])
+        window.close()
+        assert answer.status_code == 200
+        assert quantities(folder)["box-0"] == "777"
+    left = [path.name for path in folder.iterdir() if path.is_file()]
+    assert sorted(left) == sorted(
+        "line.toml parts.csv contents.csv orders.csv ways.csv prices.csv".split()
+    ), "something is left lying about"
+    return died
+
+
+@pytest.mark.parametrize("step", [4, 11])
+def test_a_server_that_dies_in_mid_edit_loses_nothing_and_leaves_nothing_half(folder, step):
+    assert killed_at(folder, step)
+
+
+@pytest.mark.slow
+def test_a_server_may_die_at_every_step_of_a_write(tmp_path):
+    died = []
+    for step in range(1, MOST_STEPS):
+        folder = write_folder(real_size(parts=14, boxes=3), tmp_path / f"step-{step}/flood")
+        died.append(killed_at(folder, step))
+    assert died[:15] == [True] * 15  # every step of the first edit at least
+
+
+def edit_for(seconds: float, window: Window, boxes: list[str], stop: threading.Event) -> None:
+    """Write numbers into the same few cells as all the other windows, as a producer would."""
+    drawn = random.Random(window.name)  # noqa: S311 - a repeatable draw, nothing secret
+    end = time.monotonic() + seconds
+    while time.monotonic() < end and not stop.is_set():
+        box = drawn.choice(boxes)
+        was, value = window.seen[box], str(drawn.randrange(1, 900))
+        answer = window.edit(box, value, was)
+        if answer.status_code == 200:
+            window.accepted.append((box, was, value))
+            window.seen[box] = value
+        else:
+            assert answer.status_code == 409, answer.text
+            window.seen[box] = answer.json()["theirs"]
+
+
+def ten_windows(folder: Path, seconds: float) -> int:
+    """Ten windows edit at once; how many edits were accepted, every one of them accounted for."""
+    begun = quantities(folder)
+    with Serving(folder, 0) as serving:
+        windows = [Window(serving.address, f"window {number}") for number in range(10)]
+        for window in windows:
+            window.seen = dict(begun)
+        stop = threading.Event()
+        threads = [
+            threading.Thread(target=edit_for, args=(seconds, window, list(begun), stop))
+            for window in windows
+        ]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join(seconds + 60)
+        assert not any(thread.is_alive() for thread in threads)
+        for window in windows:
+            window.close()
+    accepted = Counter(edit for window in windows for edit in window.accepted if edit[1] != edit[2])
+    lines = [line for edit in history(folder) for line in edit.lines]
+    assert Counter((line.id, line.before, line.after) for line in lines) == accepted
+    stands = dict(begun)
+    for line in lines:
+        assert line.before == stands[line.id], "an edit was overwritten unseen"
+        stands[line.id] = line.after
+    assert stands == quantities(folder)
+    return accepted.total()
+
+
+def test_ten_windows_at_once_and_the_history_accounts_for_every_edit(folder):
+    assert ten_windows(folder, 3) > 10
+
+
+@pytest.mark.slow
+def test_ten_windows_for_a_minute(folder):
+    assert ten_windows(folder, 60) > 100
