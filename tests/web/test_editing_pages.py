@@ -274,7 +274,7 @@ def test_a_try_is_worked_out_on_every_page_and_written_nowhere(open_page, folder
     page.locator(FIELD).fill("433 USD")
     page.keyboard.press("Enter")
     page.wait_for_selector(f"{PRICE}:has-text('433.00')")
-    assert "was 420 USD and is now 433 USD" in page.locator(".trying").inner_text()
+    assert "is 420 USD and would be 433 USD" in page.locator(".trying").inner_text()
     page.locator(".spine a[href='/']").click()
     page.wait_for_url("**/")
     page.wait_for_selector(f"{PRICE}:has-text('433.00')")

@@ -157,6 +157,8 @@ class Ask:
     ----------
     name, label
         What the request calls it, and what the producer reads.
+    note
+        Said beside the label: “if known”.
     options
         Values and their words, where it is one of several.
     long
@@ -168,6 +170,7 @@ class Ask:
     name: str
     label: str
     required: bool = False
+    note: str = ""
     hint: str = ""
     options: tuple[tuple[str, str], ...] = ()
     long: bool = False

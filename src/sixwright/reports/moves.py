@@ -10,13 +10,15 @@ from sixwright.project.records import Change, Records
 MOST = 6
 
 
-def told(change: Change, before: Records, after: Records) -> Sentence:
+def told(change: Change, before: Records, after: Records, *, tried: bool = False) -> Sentence:
     """One change as a sentence.
 
     Parameters
     ----------
     before, after
         The rows before and after it: a row is named by the state that has it.
+    tried
+        Whether nobody has written it.
     """
     one = ONE.get(change.table, change.table)
     if change.table == "accepted" and change.add is not None:
@@ -26,10 +28,10 @@ def told(change: Change, before: Records, after: Records) -> Sentence:
         return Sentence("An acceptance was taken back.")
     if change.remove:
         row: dict[str, Value] = {"row": Name(row_name(before, change.table, change.id))}
-        return Sentence(f"The {one} {{row}} was taken out.", row)
+        return Sentence(f"The {one} {{row}} {'would go' if tried else 'was taken out'}.", row)
     if change.add is not None:
         row = {"row": Name(row_name(after, change.table, change.id))}
-        return Sentence(f"The {one} {{row}} was added.", row)
+        return Sentence(f"The {one} {{row}} {'would come' if tried else 'was added'}.", row)
     if change.table == "choices":
         row = {"row": Name(change.id)}
         return Sentence("The choice {row} was changed.", row)
@@ -38,14 +40,20 @@ def told(change: Change, before: Records, after: Records) -> Sentence:
         "was": change.was or "not known",
         "now": change.value or "not known",
     }
-    return Sentence("{cell} was {was} and is now {now}.", values)
+    verbs = "is {was} and would be {now}" if tried else "was {was} and is now {now}"
+    return Sentence(f"{{cell}} {verbs}.", values)
 
 
 def all_told(
-    changes: Sequence[Change], before: Records, after: Records, *, most: int = MOST
+    changes: Sequence[Change],
+    before: Records,
+    after: Records,
+    *,
+    most: int = MOST,
+    tried: bool = False,
 ) -> tuple[Sentence, ...]:
     """Each change as a sentence; beyond `most`, how many more there are."""
-    said = [told(change, before, after) for change in changes[:most]]
+    said = [told(change, before, after, tried=tried) for change in changes[:most]]
     rest = len(changes) - len(said)
     if rest > 0:
         more = Count(rest, "more change", "more changes")

@@ -47,6 +47,7 @@ def row_form(records: Records, table: str) -> Form | None:
             column.name,
             column.label or column.name,
             required=column.required,
+            note="" if column.required else "if known",
             hint=column.unit or HINTS.get(column.cell, ""),
             options=_options(records, table, column),
         )

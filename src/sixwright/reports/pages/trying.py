@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from sixwright.kernel.sentences import Count, Sentence
+from sixwright.kernel.sentences import Sentence
 from sixwright.project.choices import Alternative, Choice, open_choices
 from sixwright.project.records import Change
 from sixwright.reports.document import Ask, Block, Form, Paragraph
@@ -15,7 +15,7 @@ from sixwright.workflows.outcome import Outcome
 from sixwright.workflows.review import Review
 
 # Without an id: nothing of it is in the folder.
-SIDES = Choice("", "", (Alternative("now", "As it stands"), Alternative("tried", "As you try it")))
+SIDES = Choice("", "", (Alternative("now", "As it stands"), Alternative("tried", "as you try it")))
 
 
 def trying(stands: Review, tried: Review, changes: Sequence[Change]) -> tuple[Block, ...]:
@@ -32,13 +32,11 @@ def trying(stands: Review, tried: Review, changes: Sequence[Change]) -> tuple[Bl
         words = "Change any value, on any page: it is worked out, and nothing is written."
         return (Paragraph((Sentence(words),)),)
     before, after = stands.project.records, tried.project.records
-    count = Count(len(changes), "change is", "changes are")
-    said = Sentence("{count} tried, and nothing is written.", {"count": count})
-    blocks: list[Block] = [Paragraph((said, *all_told(changes, before, after)))]
+    blocks: list[Block] = [Paragraph(all_told(changes, before, after, tried=True))]
     choosing = stands.answers.get("choices")
     if isinstance(choosing, Choosing):
         ways = (_weighed("now", "As it stands", stands, stands),
-                _weighed("tried", "As you try it", tried, stands))  # fmt: skip
+                _weighed("tried", "as you try it", tried, stands))  # fmt: skip
         blocks.append(side_by_side(choosing, SIDES, ways))
     return tuple(blocks)
 
@@ -58,7 +56,7 @@ def keeping(review: Review) -> Form:
     choices = open_choices(review.project.choices).values()
     asks = (
         Ask("name", "What to call this way", required=True),
-        Ask("choice", "A way of", options=tuple((each.id, each.question) for each in choices)),
-        Ask("question", "Or a new question"),
+        Ask("choice", "As a way of", options=tuple((each.id, each.question) for each in choices)),
+        Ask("question", "Or to a new question"),
     )
     return Form("Keep it as a way", "keep", asks)
