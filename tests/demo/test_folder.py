@@ -7,8 +7,8 @@ import tomllib
 from datetime import date
 from pathlib import Path
 
+from sixwright.storage.cache import memo
 from sixwright.storage.folder import read
-
 from sixwright.workflows.review import review
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -26,7 +26,7 @@ FAILING = {
 
 
 def test_exactly_the_expected_verdicts_appear():
-    found = review(read(DEMO).project, today=TODAY).findings
+    found = review(read(DEMO).project, today=TODAY, memo=memo).findings
     here = {f.id: str(f.verdict) for f in found if f.topic in {"lineup", "money"}}
     assert {e["id"]: e["verdict"] for e in EXPECTED if e["id"] in here} == {
         id_: verdict for id_, verdict in here.items() if verdict != "holds"
@@ -44,7 +44,7 @@ def test_what_is_expected_is_what_the_description_lists():
 
 
 def test_without_the_expired_quotes_nothing_is_doubtful():
-    found = review(read(DEMO).project, today=date(2026, 9, 1)).findings
+    found = review(read(DEMO).project, today=date(2026, 9, 1), memo=memo).findings
     verdicts = {f.id: str(f.verdict) for f in found if f.topic in {"lineup", "money"}}
     assert {id_ for id_, verdict in verdicts.items() if verdict != "holds"} == FAILING
 

@@ -11,8 +11,9 @@ from decimal import ROUND_CEILING, Decimal, getcontext
 from pathlib import Path
 
 import pytest
-from sixwright.storage.folder import read
 
+from sixwright.storage.cache import memo
+from sixwright.storage.folder import read
 from sixwright.topics.money.model import as_json
 from sixwright.workflows.review import review
 
@@ -28,7 +29,7 @@ def table(name):
 
 @pytest.fixture(scope="module")
 def answered():
-    found = review(read(DEMO).project, today=date(2026, 9, 14))
+    found = review(read(DEMO).project, today=date(2026, 9, 14), memo=memo)
     return as_json(found.answers["money"])
 
 

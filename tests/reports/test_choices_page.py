@@ -16,6 +16,7 @@ from sixwright.reports.json_report import check_json
 from sixwright.reports.pages import document
 from sixwright.reports.text import document_text
 from sixwright.reports.words import say
+from sixwright.storage.cache import memo
 from sixwright.storage.folder import read
 from sixwright.workflows.review import review
 from workflows.open_lines import bolt_and_nut, cell, choice, with_choices
@@ -26,11 +27,11 @@ TODAY = date(2026, 9, 14)
 
 @pytest.fixture(scope="module")
 def demo():
-    return review(read(ROOT / "examples/keywarden").project, today=TODAY)
+    return review(read(ROOT / "examples/keywarden").project, today=TODAY, memo=memo)
 
 
 def page(project):
-    return document(review(project, today=TODAY), "choices")
+    return document(review(project, today=TODAY, memo=memo), "choices")
 
 
 def text(project):

@@ -10,6 +10,7 @@ import pytest
 from sixwright.kernel.errors import ChangeError, InputError
 from sixwright.kernel.intervals import Verdict
 from sixwright.project.records import Change
+from sixwright.storage.cache import memo
 from sixwright.storage.choices_change import keep, keep_new, reopen, take
 from sixwright.storage.folder import read
 from sixwright.storage.write import write
@@ -35,12 +36,12 @@ def tables(folder):
 
 
 def verdict(folder, rule, choice):
-    found = review(folder.project, today=TODAY).findings
+    found = review(folder.project, today=TODAY, memo=memo).findings
     return next(f.verdict for f in found if f.id == f"choices.{rule}:choice/{choice}")
 
 
 def taking(folder, choice, alternative, **more):
-    choosing = review(folder.project, today=TODAY).answers["choices"]
+    choosing = review(folder.project, today=TODAY, memo=memo).answers["choices"]
     known = {"by": "Ada", "reason": "it saves 4,871", "on": TODAY}
     return take(folder, choosing, (choice, alternative), **(known | more))
 
