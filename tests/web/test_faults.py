@@ -136,12 +136,16 @@ def test_a_server_may_die_at_every_step_of_a_write(tmp_path):
 
 
 def edit_for(seconds: float, window: Window, boxes: list[str], stop: threading.Event) -> None:
-    """Write numbers into the same few cells as all the other windows, as a producer would."""
+    """Write numbers into the same few cells as all the other windows, as a producer would.
+
+    The last figure is the window's own, so that no two write the same: the second would find its
+    number there already, and that is no edit.
+    """
     drawn = random.Random(window.name)  # noqa: S311 - a repeatable draw, nothing secret
     end = time.monotonic() + seconds
     while time.monotonic() < end and not stop.is_set():
         box = drawn.choice(boxes)
-        was, value = window.seen[box], str(drawn.randrange(1, 900))
+        was, value = window.seen[box], f"{drawn.randrange(1, 90)}{window.name[-1]}"
         answer = window.edit(box, value, was)
         if answer.status_code == 200:
             window.accepted.append((box, was, value))
