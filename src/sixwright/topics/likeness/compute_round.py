@@ -70,17 +70,15 @@ def judged_round(
     if fit is None or gauge is None:
         return Judged(None, tuple(bare.values()))
     marks = [bare[key] for key in gauge.keys]
-    curved = scatter(gauge, fit, seed=inputs.seed) > TRUSTED
     table = _Table(gauge, marks, fit.fitted.freedom)
     family = family_of(gauge.covariance, table.parts(), freedom=table.freedom, seed=inputs.seed)
+    answered = [table.answer(i, family) for i in range(len(marks))]
+    judged = any(mark.verdict is not Verdict.UNCHECKED for mark in answered)
+    curved = judged and scatter(gauge, fit, seed=inputs.seed) > TRUSTED
     contested = fit.sorted_out.contested[gauge.rows]
-    for i, key in enumerate(gauge.keys):
-        answered = table.answer(i, family)
-        bare[key] = _with_reasons(
-            answered,
-            contested=bool(contested[i]),
-            stills=len(fit.stills),
-            curved=curved,
+    for mark, doubted in zip(answered, contested, strict=True):
+        bare[mark.key] = _with_reasons(
+            mark, contested=bool(doubted), stills=len(fit.stills), curved=curved
         )
     return Judged(gauge, tuple(bare.values()), curved)
 
@@ -199,8 +197,8 @@ def _with_reasons(
     mark: LandmarkAnswer, *, contested: bool, stills: int, curved: bool
 ) -> LandmarkAnswer:
     """The verdict after what the interval cannot know."""
-    far = mark.off_mm is not None and mark.off_mm.value > LIKELY_MM
-    two = mark.verdict is Verdict.FAILS and mark.sightings == 2 and far
+    far = mark.correction_mm is not None and _length(mark) > LIKELY_MM
+    two = mark.sightings == 2 and far
     reasons = (
         (contested, Verdict.DOUBTFUL, "contested"),
         (mark.sightings == 0, Verdict.UNCHECKED, "unseen"),
@@ -213,6 +211,11 @@ def _with_reasons(
         if applies:
             return replace(mark, verdict=verdict, reason=reason)
     return mark
+
+
+def _length(mark: LandmarkAnswer) -> float:
+    """Length of the correction that is not meant to remain, blind directions included."""
+    return float(np.linalg.norm(np.subtract(mark.correction_mm or (0, 0, 0), mark.meant_mm)))
 
 
 def _vector(row: Floats) -> Vector:
