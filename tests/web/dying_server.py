@@ -1,4 +1,4 @@
-"""A server of a folder that dies at one step of a write: `python dying_server.py FOLDER STEP`.
+"""A server of a folder that dies at one step of a write: `dying_server.py FOLDER STEP PORT`.
 
 The step is counted over everything that writing asks of the disk; 0 never comes. Prints its port.
 The process ends as if its power were cut: nothing is closed, nothing is cleaned up.
@@ -45,10 +45,10 @@ def dying_disk(step: int) -> RealDisk:
     return Dying()
 
 
-def main(folder: str, step: str) -> None:
+def main(folder: str, step: str, port: str) -> None:
     routes.write = partial(routes.write, disk=dying_disk(int(step)))
     app = make_app(Path(folder), lambda: datetime(2026, 9, 14, 9, tzinfo=UTC), who="Ines")
-    server = uvicorn.Server(uvicorn.Config(app, port=0, log_level="critical"))
+    server = uvicorn.Server(uvicorn.Config(app, port=int(port), log_level="critical"))
     thread = threading.Thread(target=server.run)
     thread.start()
     while not server.started:

@@ -30,10 +30,9 @@ def folder(tmp_path):
 class Serving:
     """A server in a process of its own, which dies at a step of a write; 0: not at all."""
 
-    def __init__(self, folder: Path, step: int) -> None:
-        self.process = subprocess.Popen(
-            [sys.executable, str(SERVER), str(folder), str(step)], stdout=subprocess.PIPE, text=True
-        )
+    def __init__(self, folder: Path, step: int, port: int = 0) -> None:
+        command = [sys.executable, str(SERVER), str(folder), str(step), str(port)]
+        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
         self.address = f"http://127.0.0.1:{int(self.process.stdout.readline())}"
 
     def __enter__(self):
@@ -124,6 +123,24 @@ def killed_at(folder: Path, step: int) -> bool:
 @pytest.mark.parametrize("step", [4, 11])
 def test_a_server_that_dies_in_mid_edit_loses_nothing_and_leaves_nothing_half(folder, step):
     assert killed_at(folder, step)
+
+
+@pytest.mark.browser
+def test_what_was_typed_survives_a_server_that_dies_and_is_started_again(folder, page_of):
+    with Serving(folder, 0) as serving:
+        page = page_of(serving.address + "/lineup", width=1280)
+        page.foreseen = ("ERR_CONNECTION_REFUSED", "403 (Forbidden)", "ERR_CONNECTION_RESET",
+                         "ERR_SOCKET_NOT_CONNECTED", "ERR_EMPTY_RESPONSE")  # fmt: skip
+        page.wait_for_selector("html[data-client]")
+    page.locator("button.edit[data-table='orders'][data-row='box-0']").click()
+    page.locator(".field input").fill("333")
+    page.keyboard.press("Enter")
+    page.locator(".beneath:has-text('cannot be reached')").wait_for()
+    assert page.locator(".field input").input_value() == "333"
+    with Serving(folder, 0, int(serving.address.rpartition(":")[2])):
+        page.locator(".field input").press("Enter")
+        page.wait_for_selector("button.edit[data-table='orders'][data-row='box-0']:has-text('333')")
+        assert quantities(folder)["box-0"] == "333"
 
 
 @pytest.mark.slow

@@ -5,7 +5,6 @@ from collections.abc import Iterator, Mapping
 from sixwright.kernel.errors import ChangeError, ConflictError, Difference, Problem
 from sixwright.project.check_cells import suggestion_id
 from sixwright.project.columns import Cell, Column
-from sixwright.project.names import ONE
 from sixwright.project.records import Change, Records, Row
 from sixwright.project.tables import BY_NAME, TABLES
 
@@ -93,8 +92,8 @@ def removal(records: Records, table: str, id_: str) -> tuple[Change, ...]:
     gone = {(table, id_): None}
     for at in gone_with(records, gone):
         gone[at] = None
-    emptied = list(_mentions(records, gone))
-    return (*emptied, *(Change(name, id__, remove=True) for name, id__ in reversed(gone)))
+    out = tuple(Change(name, at, remove=True) for name, at in gone)
+    return (*out, *_mentions(records, gone))
 
 
 _At = tuple[str, str]
@@ -136,12 +135,3 @@ def _references() -> Iterator[tuple[str, Column]]:
     for table in TABLES:
         yield from ((table.name, column) for column in table.columns if column.refers)
 
-
-def told_of(changes: tuple[Change, ...]) -> dict[str, int]:
-    """How many rows of each kind go with a removal, by what one is called."""
-    counted: dict[str, int] = {}
-    for change in changes[:-1]:
-        if change.remove:
-            one = ONE.get(change.table, change.table)
-            counted[one] = counted.get(one, 0) + 1
-    return counted
