@@ -35,7 +35,7 @@ LOOSE_POINT_MM = 200 / FULL_SIZE
 CONTOUR_SLIP_MM = 6 / FULL_SIZE
 SCULPT_SLACK_MM, CONTOUR_SLACK_MM = 0.4, 1.2
 BETTER = 25.0  # fall of a squared distance at which another way of taking a still is believed
-SQUEEZE_SCORE, LEAST_SQUEEZE = 24.0, 0.008
+SQUEEZE_SCORE, LEAST_SQUEEZE = 16.0, 0.008
 LENS_CONFLICT = 3.5  # standard deviations
 UNFIT_SHARE = 0.5
 
