@@ -248,11 +248,16 @@ class Items:
 
 @dataclass(frozen=True, slots=True)
 class Fold:
-    """Blocks folded away under a summary."""
+    """Blocks folded away under a summary.
+
+    `to_work` says that they are there to be dealt with on a page: they say again what the rest of
+    their document says, so the report leaves them out.
+    """
 
     summary: Sentence
     blocks: "tuple[Block, ...]"
     anchor: str = ""
+    to_work: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ from sixwright.reports.document import (
     Sources,
     Table,
 )
-from sixwright.reports.pages import document, documents
+from sixwright.reports.pages import documents
 from sixwright.reports.spine import subtitle
 from sixwright.reports.text_table import table_lines
 from sixwright.reports.words import SIGNS, runs, say, text_of
@@ -63,15 +63,15 @@ def review_text(review: Review, topics: Sequence[str], *, styled: bool) -> str:
     styled
         As in `document_text`.
     """
+    home, *others = documents(review)
     if topics:
-        asked = [document(review, topic) for topic in review.verdicts if topic in topics]
+        asked = [each for each in others if each.topic in topics]
         return "\n".join(document_text(each, styled=styled) for each in asked)
     writer = _Writer(review.project.locale, styled=styled, folded=True)
     lines = [writer.strong(review.project.name), subtitle(review), ""]
-    for each in documents(review)[1:]:
+    for each in others:
         lines.append(writer.strong(each.title))
         lines += [line for block in each.blocks[:1] for line in writer.block(block)]
-    home = documents(review)[0]
     first = replace(home, blocks=tuple(b for b in home.blocks if not isinstance(b, Plate)))
     text = "\n".join(lines) + "\n" + document_text(first, styled=styled, folded=False)
     asking = ", ".join(f"sixwright check DIR {topic}" for topic in review.verdicts)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from itertools import count, takewhile
 
 from sixwright.kernel.intervals import Verdict
+from sixwright.kernel.pictures import Drawing
 from sixwright.kernel.sentences import Sentence, Value
 from sixwright.kernel.sources import Source
 from sixwright.reports.document import (
@@ -124,6 +125,7 @@ class Writer:
             "title": picture.title,
             "summary": picture.summary,
             "caption": picture.caption,
+            "half": isinstance(picture, Drawing),
             "svg": drawn.replace(TROUBLE, BLACK),
         }
 

@@ -1,10 +1,11 @@
 """The documents: home, and one a topic that is built."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from sixwright.kernel.sentences import Sentence
-from sixwright.reports.document import Answer, Document
+from sixwright.reports.document import Answer, Document, Fold
 from sixwright.reports.pages.choices import choices
 from sixwright.reports.pages.home import home
 from sixwright.reports.pages.likeness import likeness
@@ -36,4 +37,12 @@ def document(review: Review, topic: str) -> Document:
 def documents(review: Review) -> tuple[Document, ...]:
     """Home and then every topic that was judged, in the order of the spine."""
     judged = [topic for topic in review.verdicts if topic in PAGES]
-    return tuple(document(review, topic) for topic in ("home", *judged))
+    return tuple(to_read(document(review, topic)) for topic in ("home", *judged))
+
+
+def to_read(shown: Document) -> Document:
+    """A document without what is only there to be dealt with on a page."""
+    blocks = tuple(
+        block for block in shown.blocks if not (isinstance(block, Fold) and block.to_work)
+    )
+    return replace(shown, blocks=blocks)

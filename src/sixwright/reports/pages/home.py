@@ -106,7 +106,7 @@ def _link(finding: Finding) -> Link:
 
 def _more(finding: Finding, count: int) -> Link:
     """Where the page of a topic lists the others of a rule."""
-    at = "open" if (finding.topic, finding.rule) == ("likeness", "correction") else "next"
+    at = "heads" if (finding.topic, finding.rule) == ("likeness", "correction") else "next"
     return Link(finding.topic, f"{finding.topic}-{at}", f"{count} more like it")
 
 

@@ -52,6 +52,9 @@ def likeness(review: Review, heads: Heads) -> Document:
     blocks: list[Block] = [
         Answer(review.verdicts.get("likeness"), tuple(_answer(latest, findings)))
     ]
+    if latest:
+        blocks.append(Heading("Head by head", "likeness-heads"))
+        blocks.append(Paragraph((Sentence("The latest round of each head is judged."),)))
     for one in latest:
         shown = tuple(_head(review, heads, one, findings))
         fails = any(mark.verdict is Verdict.FAILS for mark in one.landmarks)
@@ -65,7 +68,7 @@ def likeness(review: Review, heads: Heads) -> Document:
     if left:
         count = Count(len(left), "landmark", "landmarks")
         summary = Sentence("What the stills leave open: {count}", {"count": count})
-        blocks.insert(-1, Fold(summary, (Items(tuple(left)),), "likeness-open"))
+        blocks.insert(-1, Fold(summary, (Items(tuple(left), brief=True),), to_work=True))
     return Document("likeness", QUESTION, tuple(blocks), review.project.locale)
 
 

@@ -13,6 +13,8 @@ from sixwright.topics.likeness.directions import right_way
 from sixwright.topics.likeness.model import LandmarkAnswer, RoundAnswer, StillAnswer, View
 
 RANK = (Verdict.FAILS, Verdict.DOUBTFUL, Verdict.HOLDS, Verdict.UNCHECKED)
+# Verdicts that a head's table tells; what fails or holds is also listed below it.
+TOLD_HERE = frozenset({Verdict.DOUBTFUL, Verdict.UNCHECKED})
 BEST_VIEWS = 3
 REASONS = {
     "unseen": "in no still",
@@ -36,7 +38,7 @@ def landmarks(one: RoundAnswer, findings: tuple[Finding, ...]) -> Table:
     anchors = {
         finding.subject.id: anchor(finding)
         for finding in findings
-        if finding.rule == "correction" and finding.verdict is Verdict.HOLDS
+        if finding.rule == "correction" and finding.verdict in TOLD_HERE
     }
     marks = sorted(one.landmarks, key=lambda mark: (RANK.index(mark.verdict), -_off(mark)))
     columns = (
