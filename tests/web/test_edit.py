@@ -137,6 +137,16 @@ def test_a_part_goes_with_all_that_is_nothing_without_it(client, folder):
     assert gone["editions"] == set()
 
 
+def test_what_may_be_empty_forgets_a_row_that_goes(client, folder):
+    """A part loses its way, a set its edition, and both stay."""
+    way = cells(folder, "parts", "part-00")["way"]
+    assert client.post("/take-out", table="ways", id=way).status_code == 200
+    assert cells(folder, "parts", "part-00")["way"] == ""
+    client.post("/add", table="sets", cells={"name": "Both", "editions": "box-0 box-1"})
+    assert client.post("/take-out", table="editions", id="box-0").status_code == 200
+    assert cells(folder, "sets", "both")["editions"] == "box-1"
+
+
 def test_what_a_row_needs_is_asked_for(client):
     answer = client.post("/add", table="parts", cells={"name": "Nothing"})
     assert answer.status_code == 422

@@ -164,9 +164,11 @@ def test_a_way_is_not_taken_without_a_name_a_reason_or_a_way(client, folder, lac
 
 
 def test_a_try_reaches_no_file_but_the_tables(client, folder):
+    """A choice is written by keeping and taking alone, never by a try that names its file."""
     outside = contents(folder.parent)
-    for table in ("choices", "../x", "history"):
-        change = {"table": table, "id": "../../x", "add": {"text": "x"}}
+    text = (folder / "choices/cape-cloth.toml").read_text("utf-8")
+    for table, id_ in (("choices", "another"), ("choices", "../../x"), ("../x", "x")):
+        change = {"table": table, "id": id_, "add": {"text": text}}
         for path, more in (("/write-tried", {}), ("/keep", {"name": "x", "question": "y"})):
             assert client.post(path, changes=[change], **more).status_code == 422
     assert contents(folder.parent) == outside
