@@ -57,9 +57,9 @@ def wrong_lines(seeds: range) -> str:
 HEAD = """# What the answers are worth, on hidden truths
 
 Made by `python tools/likeness_table.py {seeds}`: {seeds} seeds a line, each a person, a sculpt
-whose every landmark is off by some 2 mm at full size, and stills of unknown focal length, made by code
-that shares nothing with the solver (`tests/topics/likeness/truth.py`). Errors in mm at 1:6 along
-each axis; intervals are correction ± 1.96 standard deviations.
+whose every landmark is off by some 2 mm at full size, and stills of unknown focal length, made by
+code that shares nothing with the solver (`tests/topics/likeness/truth.py`). Errors in mm at 1:6
+along each axis; intervals are correction ± 1.96 standard deviations.
 
 | scene | median error, two sightings or more | pooled error, three or more | truth inside 95 %, % \
 | by landmark and axis, % | holds / doubtful / fails / unchecked | false holds of truly wrong \

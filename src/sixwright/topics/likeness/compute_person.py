@@ -32,6 +32,8 @@ STATED_FOCAL_SD_LOG = 0.05
 CENTRE_SHARE, CENTRE_SHARE_CROPPED = 0.015, 0.5
 PINNED_SQUEEZE = 1e-3
 LOOSE_POINT_MM = 200 / FULL_SIZE
+# Of fewer stills than can judge anything: else even the size of the head would be open.
+LOOSE_POINT_FEW_MM, FEW_STILLS = 18 / FULL_SIZE, 3
 CONTOUR_SLIP_MM = 6 / FULL_SIZE
 SCULPT_SLACK_MM, CONTOUR_SLACK_MM = 0.4, 1.2
 BETTER = 25.0  # fall of a squared distance at which another way of taking a still is believed
@@ -255,7 +257,7 @@ def _priors(cast: Cast, taken: _Taken) -> Priors:
         np.zeros(lenses),
         np.full(lenses, np.inf),
         cast.start,
-        LOOSE_POINT_MM,
+        LOOSE_POINT_MM if len(cast.stills) >= FEW_STILLS else LOOSE_POINT_FEW_MM,
     )
 
 

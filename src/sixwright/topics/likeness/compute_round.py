@@ -19,17 +19,16 @@ from sixwright.numerics.regions import least_squared_distance, reach
 from sixwright.numerics.rotations import Floats
 from sixwright.topics.likeness.compute_curved import TRUSTED, scatter
 from sixwright.topics.likeness.compute_gauge import Gauge, gauge_of
-from sixwright.topics.likeness.compute_person import PersonFit
+from sixwright.topics.likeness.compute_person import FEW_STILLS, PersonFit
 from sixwright.topics.likeness.compute_start import placed_on
 from sixwright.topics.likeness.model import Inputs, LandmarkAnswer, Matrix, Vector
 
 TOLERANCE_MM = 0.25  # own choice, at 1:6, where none is given
-LEAST_STILLS = 3
 # A landmark seen twice has one check on its sightings; beyond this a wrong sighting along the
 # line of sight is likelier than such a sculpt (9 mm at full size). Own choice.
 LIKELY_MM = 1.5
 NOTICED = (0.975, 0.9)  # two-sided 95 %, and 9 times in 10
-NEVER_MM = 5.0  # a direction as unsure as that is decided by belief alone
+NEVER_MM = 2.0  # a direction as unsure as that is decided by belief alone
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +201,7 @@ def _with_reasons(
     reasons = (
         (contested, Verdict.DOUBTFUL, "contested"),
         (mark.sightings == 0, Verdict.UNCHECKED, "unseen"),
-        (stills < LEAST_STILLS, Verdict.UNCHECKED, "few-stills"),
+        (stills < FEW_STILLS, Verdict.UNCHECKED, "few-stills"),
         (mark.sightings == 1, Verdict.UNCHECKED, "one-sighting"),
         (curved and mark.verdict is not Verdict.UNCHECKED, Verdict.UNCHECKED, "curved"),
         (two, Verdict.DOUBTFUL, "two-sightings"),
