@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from functools import lru_cache
+from types import MappingProxyType
 from typing import Any
 
 from sixwright.kernel.currency import CURRENCIES
@@ -68,9 +70,24 @@ def _notation(records: Records) -> Notation:
 
 def _cells(
     row: Row, notation: Notation, records: Records, problems: list[Problem]
-) -> dict[str, Any]:
+) -> Mapping[str, Any]:
     """A row's typed cells; its bare money is in the currency of its way, else of the line."""
     own = Notation(_currency(row, notation, records), notation.comma)
+    kept = _good_cells(row.table, tuple(row.cells.items()), own)
+    return _checked(row, own, problems) if kept is None else kept
+
+
+@lru_cache(maxsize=32_768)
+def _good_cells(
+    table: str, cells: tuple[tuple[str, str], ...], own: Notation
+) -> Mapping[str, Any] | None:
+    """The typed cells of a row without a fault, remembered, as most rows recur; None for others."""
+    problems: list[Problem] = []
+    typed = _checked(Row(table, "", dict(cells)), own, problems)
+    return None if problems else MappingProxyType(typed)
+
+
+def _checked(row: Row, own: Notation, problems: list[Problem]) -> dict[str, Any]:
     cells = Cells(row, own, problems)
     typed = {column.name: cells.get(column.name) for column in BY_NAME[row.table].columns}
     fixed = _fixed_currency(row, own)

@@ -134,4 +134,3 @@ def _mentions(records: Records, gone: Mapping[_At, None]) -> Iterator[Change]:
 def _references() -> Iterator[tuple[str, Column]]:
     for table in TABLES:
         yield from ((table.name, column) for column in table.columns if column.refers)
-
