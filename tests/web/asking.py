@@ -25,6 +25,7 @@ def asks(page: str, does: str) -> list[dict]:
 class Client:
     def __init__(self, app) -> None:
         self.app = app
+        self._token = ""
 
     def ask(self, method: str, path: str, *, body=None, **headers: str) -> Response:
         async def once() -> Response:
@@ -40,7 +41,11 @@ class Client:
         return self.ask("GET", path, **headers)
 
     def token(self) -> str:
-        return re.search(r'name="sixwright-token" content="([^"]+)"', self.get("/").text)[1]
+        """The token that the application's pages carry; asked once, as it stays."""
+        if not self._token:
+            page = self.get("/report").text
+            self._token = re.search(r'name="sixwright-token" content="([^"]+)"', page)[1]
+        return self._token
 
     def post(self, path: str, *, page: str = "/", window: str = "one", **body) -> Response:
         """A write as a page sends it, with the token."""

@@ -238,3 +238,30 @@ def test_a_change_by_another_program_is_told(client, folder):
     told = client.get(f"/since?version={version}&window=one").json()
     assert told["moves"][0]["outside"]
     assert told["moves"][0]["said"] == ["Orders assumed of Harbour Watch was 120 and is now 1500."]
+
+
+def test_a_file_that_a_spreadsheet_holds_open_is_left_alone_and_said(client, folder):
+    lock = folder / ".~lock.orders.csv#"
+    lock.write_text(",Ines,desk,14.09.2026 09:00,file:///;", "utf-8")
+    before = (folder / "orders.csv").read_bytes()
+    answer = client.edit("orders", "box-0", "quantity", "120", "125")
+    assert answer.status_code == 423
+    assert answer.json()["kind"] == "busy"
+    assert "orders.csv" in answer.json()["said"]
+    assert (folder / "orders.csv").read_bytes() == before
+    lock.unlink()
+    assert client.edit("orders", "box-0", "quantity", "120", "125").status_code == 200
+
+
+def test_a_folder_that_cannot_be_read_just_now_is_not_written(client, folder):
+    client.get("/")
+    parts = folder / "parts.csv"
+    good = parts.read_bytes()
+    parts.write_bytes(good.replace(b",head,", b",hed,"))
+    before = (folder / "orders.csv").read_bytes()
+    answer = client.edit("orders", "box-0", "quantity", "120", "125")
+    assert answer.status_code == 503
+    assert "cannot be read just now" in answer.json()["said"]
+    assert (folder / "orders.csv").read_bytes() == before
+    parts.write_bytes(good)
+    assert client.edit("orders", "box-0", "quantity", "120", "125").status_code == 200
