@@ -42,6 +42,13 @@ def test_one_edit_is_one_cell_of_one_file(client, folder):
     assert after["orders.csv"] == before["orders.csv"].replace(b"box-0,120", b"box-0,125")
 
 
+def test_what_was_written_is_told_by_name(client, folder):
+    client.post("/add", table="looks", cells={"name": "Bare, at night"})
+    was = cells(folder, "parts", "part-03")["look"]
+    told = client.edit("parts", "part-03", "look", was, "bare-at-night").json()["said"]
+    assert told.endswith("is now Bare, at night.")
+
+
 @pytest.mark.parametrize(
     ("column", "value", "reason"),
     [
@@ -74,7 +81,9 @@ def test_a_value_that_another_wrote_meanwhile_is_not_overwritten(client, folder)
 
 def test_writing_what_stands_there_already_is_no_conflict(client, folder):
     client.edit("orders", "box-0", "quantity", "120", "150")
-    assert client.edit("orders", "box-0", "quantity", "120", "150").status_code == 200
+    answer = client.edit("orders", "box-0", "quantity", "120", "150")
+    assert answer.status_code == 200
+    assert answer.json()["said"] == "It stands so already; nothing was written."
 
 
 def test_a_number_of_pieces_where_there_were_none_adds_the_row(client, folder):

@@ -89,7 +89,7 @@ def test_quotes_wait_on_their_makers_and_the_rest_on_you(folder):
     table = page[page.index("What waits on whom") :]
     rows = re.findall(r"<tr[^>]*>(.*?)</tr>", table[: table.index("</table>")], re.DOTALL)
     said = [" ".join(re.sub(r"<[^>]+>", " ", row).split()) for row in rows[1:]]
-    assert "Maker 0 1 quote to renew see the first" in said
+    assert any(row.startswith("Maker 0 1 quote to renew ") for row in said)
     assert any(row.startswith("You ") for row in said)
     assert [row.split()[0] for row in said] == sorted(
         (row.split()[0] for row in said), key=lambda who: who == "You"

@@ -93,6 +93,17 @@ def test_the_history_says_who_when_and_what(client):
     assert "was taken out." in page
 
 
+def test_an_edit_that_was_done_again_is_in_effect_again(client):
+    client.edit("orders", "box-0", "quantity", "120", "130")
+    client.post("/undo", **back(client, "undo"))
+    assert client.get("/history").text.count("since taken back") == 1
+    client.post("/undo", **back(client, "redo"))
+    page = client.get("/history").text
+    row = page[page.rindex("<tr id=") :]  # the first edit is the last row
+    assert "since taken back" not in row[: row.index("</tr>")]
+    assert page.count("since taken back") == 1  # the undo is
+
+
 def test_the_folder_goes_back_to_a_moment_and_forth_again(client, folder):
     client.edit("orders", "box-0", "quantity", "120", "130")
     client.edit("orders", "box-0", "quantity", "130", "140")

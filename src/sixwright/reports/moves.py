@@ -3,8 +3,10 @@
 from collections.abc import Sequence
 
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
-from sixwright.project.names import ONE, cell_name, row_name
+from sixwright.project.columns import Cell
+from sixwright.project.names import ONE, cell_name, column_of, row_name
 from sixwright.project.records import Change, Records
+from sixwright.reports.fields import named
 
 # So many changes are told one by one; more are counted.
 MOST = 6
@@ -37,11 +39,20 @@ def told(change: Change, before: Records, after: Records, *, tried: bool = False
         return Sentence("The choice {row} was changed.", row)
     values: dict[str, Value] = {
         "cell": Name(cell_name(after, change.table, change.id, change.column or "")),
-        "was": change.was or "not known",
-        "now": change.value or "not known",
+        "was": _stated(change, change.was, before),
+        "now": _stated(change, change.value, after),
     }
     verbs = "is {was} and would be {now}" if tried else "was {was} and is now {now}"
     return Sentence(f"{{cell}} {verbs}.", values)
+
+
+def _stated(change: Change, text: str | None, records: Records) -> str:
+    """What a cell says; an id as the name of what it stands for."""
+    column = column_of(change.table, change.column or "")
+    if not text or column is None or column.cell is Cell.WORDS:
+        return text or "not known"
+    table = next((name for name in column.refers if text in records.get(name, {})), None)
+    return named(records, change.table, table, text) if table else text
 
 
 def all_told(

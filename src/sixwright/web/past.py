@@ -38,7 +38,10 @@ def _deed(words: str, edit: Edit | None, records: Records, locale: str) -> Deed 
 
 def past(edits: Sequence[Edit]) -> tuple[Past, ...]:
     """All edits, the latest first."""
-    back = {edit.undoes for edit in edits if edit.undoes}
+    back: set[str] = set()
+    for edit in reversed(edits):  # one that was itself taken back takes nothing back
+        if edit.undoes and edit.id not in back:
+            back.add(edit.undoes)
     return tuple(_past(edit, edit.id in back) for edit in reversed(edits))
 
 

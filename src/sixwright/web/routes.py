@@ -36,6 +36,7 @@ STATUS: tuple[tuple[type[SixwrightError], int, str], ...] = (
     (FolderError, 503, "unreadable"),
     (DiskError, 507, "disk"),
 )
+NOTHING = "It stands so already; nothing was written."
 # A file may move between the look and the write; then both are done again, so often.
 RETRIES = 2
 
@@ -137,8 +138,8 @@ def _tried(desk: Desk, asked: TryAsked) -> JSONResponse:
 def _page(desk: Desk, path: str, state: State, changes: Sequence[Change]) -> JSONResponse:
     """What a window needs after a write: what was said of it, and its page as it is now."""
     move = desk.live.last_move()
-    told = ""
-    if move is not None and state.review is not None and changes:
+    told = NOTHING
+    if move is not None and move.changes and state.review is not None:
         sentences = all_told(changes, move.before, move.after, most=1)
         told = " ".join(say(sentence, state.review.project.locale) for sentence in sentences)
     return JSONResponse({"kind": "written", "said": told, "page": desk.draw(path, state)})
