@@ -154,6 +154,13 @@ def test_landmarks_that_move_as_one_need_no_adjustment():
     )
 
 
+@pytest.mark.parametrize("freedom", [4.0, 30.0])
+def test_a_family_of_one_needs_no_adjustment_whatever_the_freedom(freedom):
+    family = family_of(np.eye(3), parts_of(1), freedom=freedom, seed=2)
+    assert family.single() == pytest.approx(0.05, abs=0.006)
+    assert family.adjusted(0.2) == pytest.approx(0.2, abs=0.012)
+
+
 def test_a_family_is_the_same_for_the_same_seed():
     one, other = (family_of(np.eye(6), parts_of(2), freedom=9.0, seed=4) for _ in range(2))
     assert (one.least == other.least).all()
