@@ -178,7 +178,7 @@ CASES = {
     "yield": ("ways_csv", FILES["ways.csv"].replace("minimum", "yield").replace("300", "1.2"),
               "ways.csv", 2, "yield", "above 0 and at most 1", "“1.2”", None),
     "twice": ("orders_csv", "sells,quantity\nplain,1\nplain,2\n",
-              "orders.csv", 3, None, "each id once", "“plain” again, which row 2 has", None),
+              "orders.csv", 3, None, "each row once, by its sells", "“plain” again, which row 2 has", None),
     "id": ("parts_csv", FILES["parts.csv"] + "Oar 2,prop,,,,,,\n",
            "parts.csv", 4, "id", "an id (a lower-case letter", "“Oar 2”", "oar-2"),
     "no id": ("ways_csv", FILES["ways.csv"] + ",head,Yard,CNY,,,\n",
@@ -194,9 +194,13 @@ CASES = {
     "the way of another part": ("parts_csv", FILES["parts.csv"] + "peg,prop,,,,head-yard,,\n",
                                 "parts.csv", 4, "way", "a way of this part", "a way of head", None),
     "an open quote": ("orders_csv", 'sells,quantity\n"plain,1\n',
-                      "orders.csv", None, None, "UTF-8 text", "not closed in row 2", None),
+                      "orders.csv", None, None, "UTF-8 text", "row 2 and is not closed", None),
+    "an inch mark before a name": ("parts_csv",
+                                   FILES["parts.csv"] + 'rod,prop,,"12 rod,,,,\nlid,,,4" lid,,,,\n',
+                                   "parts.csv", None, None, "UTF-8 text",
+                                   "opens in row 4 and does not close at a cell's end", None),
     "latin text": ("orders_csv", b"sells,quantity\nplain,1\ncaf\xe9",
-                   "orders.csv", None, None, "UTF-8 text", "0xe9 at position 26", None),
+                   "orders.csv", None, None, "UTF-8 text", "0xe9 in line 3", None),
 }  # fmt: skip
 
 
@@ -222,6 +226,7 @@ TOML_CASES = {
     "a missing name": ('name = "The Ferry"\n', "", "name", None),
     "not TOML": ('id = "ferry"', "id = ferry", None, None),
     "not a list": ("[[rates]]", "[rates]", "rates", None),
+    "ten for ten per cent": ("[[rates]]", "[money]\nduty = 10\n[[rates]]", "money.duty", None),
     "another scale": ('"1:6"', '"6"', "scale", None),
 }  # fmt: skip
 
@@ -323,7 +328,7 @@ def test_a_quote_inside_a_bare_cell_is_text():
 
 
 def test_an_open_quote_says_its_row():
-    with pytest.raises(InputError, match="not closed in row 2"):
+    with pytest.raises(InputError, match="opens in row 2 and is not closed"):
         parse_csv(b'one,two\n"a,b\n', frozenset())
 
 

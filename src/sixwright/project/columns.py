@@ -16,7 +16,7 @@ class Cell(StrEnum):
     MONEY = "an amount of money"
     RATE_H = "an amount of money an hour, as in 84 CNY/h"
     BOOLEAN = "yes or no"
-    DATE = "a date as 2026-09-14"
+    DATE = "a date as 2026-09-14 (year, month, day)"
     CURRENCY = "a currency code of ISO 4217"
     KIND = "a kind of part"
     CHOICE = "one of the words listed"

@@ -13,6 +13,7 @@ from sixwright.kernel.errors import (
 from sixwright.project.names import cell_name
 from sixwright.project.records import Records
 
+AS_IT_WAS = ", as it was"
 UNREADABLE = "The folder cannot be read just now; nothing was written."
 
 
@@ -54,6 +55,9 @@ def moved_since(problems: Sequence[Problem]) -> str:
 
 
 def _why(problem: Problem) -> str:
+    if problem.expected.endswith(AS_IT_WAS):
+        wanted = problem.expected.removesuffix(AS_IT_WAS)
+        return f"This rests on {wanted}, and {problem.found} stands there now."
     words = f"It must be {problem.expected}; {problem.found} is not."
     if problem.found == "an empty cell":
         words = f"It must be {problem.expected}; it cannot be empty."

@@ -87,12 +87,13 @@ def decoded(content: bytes) -> str:
     Raises
     ------
     InputError
-        If it is not; the text says at which byte.
+        If it is not; the text says in which line.
     """
     try:
         return content.decode("utf-8")
     except UnicodeDecodeError as error:
-        found = f"the byte 0x{content[error.start]:02x} at position {error.start}"
+        line = content.count(b"\n", 0, error.start) + 1
+        found = f"the byte 0x{content[error.start]:02x} in line {line}"
         raise InputError(f"{found}, as another encoding writes it") from error
 
 
@@ -115,8 +116,12 @@ def _records(text: str, start: int, delimiter: str) -> Iterator[Record]:
         while mark == delimiter:
             found = cell.match(text, at)
             if found is None or (found[1] is None and found[2].startswith('"')):
-                raise InputError(f"a quote that is not closed in row {number}")
-            cells.append((found[1] or "").replace('""', '"') + found[2])
+                raise InputError(f"a quote that opens in row {number} and is not closed")
+            if found[1] is not None and found[2]:
+                raise InputError(
+                    f"a quote that opens in row {number} and does not close at a cell's end"
+                )
+            cells.append((found[1] or "").replace('""', '"') or found[2])
             at, mark = found.end(), found[3]
         yield Record(number, tuple(cells), begin, at)
         number += 1

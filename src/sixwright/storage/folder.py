@@ -11,7 +11,7 @@ from sixwright.project.assemble import assemble
 from sixwright.project.assemble_choices import assemble_choices
 from sixwright.project.model import Project
 from sixwright.project.records import Place, Records, Row
-from sixwright.project.tables import TABLES, Cell, Table
+from sixwright.project.tables import BY_NAME, TABLES, Cell, Table
 from sixwright.storage.choices_text import choice_documents
 from sixwright.storage.csv_text import CsvText, parse_csv
 from sixwright.storage.journal import settled
@@ -142,8 +142,11 @@ def _take(rows: dict[str, Row], row: Row, problems: list[Problem]) -> None:
     elif row.id in rows:
         first = rows[row.id].place
         where = f"row {first.row}" if first.row else first.key
+        table = BY_NAME[row.table]
+        key = " and ".join(table.key)
+        expected = "each id once" if key == "id" else f"each row once, by its {key}"
         found = f"“{row.id}” again, which {where} has already"
-        problems.append(Problem(place.file, "each id once", found, place.row, key=place.key))
+        problems.append(Problem(place.file, expected, found, place.row, key=place.key))
     else:
         rows[row.id] = row
 
@@ -160,7 +163,9 @@ def _csv_rows(
     try:
         text = parse_csv(files[table.file], known)
     except InputError as error:
-        expected = "UTF-8 text, separated by commas, semicolons or tabs"
+        expected = (
+            "UTF-8 text, separated by commas, semicolons or tabs (a spreadsheet calls it CSV UTF-8)"
+        )
         problems.append(Problem(table.file, expected, str(error)))
         return
     faults = list(_header_problems(table, text.header))
@@ -201,7 +206,7 @@ def _header_problems(table: Table, header: tuple[str, ...]) -> Iterator[Problem]
     lacking = [name for name in likely if name not in header and name not in required]
     for name in own:
         if (near := _near(name, lacking)) is not None:
-            expected = "a column of this table, or one of your own whose name is not so near to one"
+            expected = "a column of this table, or a name of your own that is less like one"
             yield Problem(table.file, expected, f"“{name}”", 1, name, None, near)
 
 

@@ -17,6 +17,7 @@ from sixwright.reports.document import (
     Paragraph,
 )
 from sixwright.reports.evidence import anchor, item, open_findings
+from sixwright.reports.pages.fill_in import fill_in
 from sixwright.reports.pages.glance import at_a_glance
 from sixwright.reports.pages.home_since import changed_since, waits
 from sixwright.reports.pages.topic import tally
@@ -55,8 +56,9 @@ def home(review: Review, moved: Since | None = None) -> Document:
     blocks: list[Block] = [
         Answer(review.verdict, (tally(review.findings), *_held(review))),
         *changed_since(moved),
+        *fill_in(project, fresh),
         Heading("What needs you", "needs"),
-        Items(items[:MOST], none=_nothing(review), brief=True),
+        Items(items[:MOST], none=_nothing(review, accepted=bool(lived_with)), brief=True),
     ]
     if items[MOST:]:
         more = Count(len(items[MOST:]), "more thing needs you", "more things need you")
@@ -117,7 +119,9 @@ def _held(review: Review) -> tuple[Sentence, ...]:
     return (Sentence("{count} hold.", {"count": Count(holds, "other check", "other checks")}),)
 
 
-def _nothing(review: Review) -> Sentence:
+def _nothing(review: Review, *, accepted: bool) -> Sentence:
+    if accepted:
+        return Sentence("Nothing needs you but what you accepted, listed below.")
     name: dict[str, Value] = {"line": Name(review.project.name)}
     return Sentence("Nothing in {line} needs you today.", name)
 

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterable
 
 from sixwright.kernel.findings import Finding
+from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Sentence, Value
 from sixwright.project.model import Project
 from sixwright.reports.document import (
@@ -31,6 +32,10 @@ OF_A_MAKER = {
     "price-known": ("price to state", "prices to state"),
 }
 OF_YOU = ("thing to decide", "things to decide")
+TO_FILL_IN = ("thing that lacks a number", "things that lack a number")
+LEFT_OPEN = ("landmark that the stills leave open", "landmarks that the stills leave open")
+# Tables whose empty cells a maker has to state.
+QUOTED = ("ways/", "prices/")
 
 
 def changed_since(moved: Since | None) -> tuple[Block, ...]:
@@ -91,7 +96,7 @@ def waits(project: Project, findings: Iterable[Finding]) -> tuple[Block, ...]:
         for who in order
         for what, count in counted[who].items()
     )
-    columns = (Column("Who"), Column("What waits", wide=True), Column("First"))
+    columns = (Column("Who"), Column("What waits"), Column("The first of them", wide=True))
     return (Table("What waits on whom", columns, rows),)
 
 
@@ -100,11 +105,15 @@ def _counted(count: int, what: tuple[str, str]) -> Cell:
 
 
 def _first(finding: Finding) -> Cell:
-    return Cell("see the first", link=Link(finding.topic, anchor(finding), ""))
+    return Cell(finding.message, link=Link(finding.topic, anchor(finding), ""))
 
 
 def _asked_of(project: Project, finding: Finding) -> tuple[str, tuple[str, str]]:
     """Who a finding waits on, and what is asked of them."""
+    if finding.missing and not any(place.startswith(QUOTED) for place in finding.missing):
+        return YOU, TO_FILL_IN
+    if (finding.topic, finding.rule) == ("likeness", "correction"):
+        return YOU, OF_YOU if finding.verdict is Verdict.FAILS else LEFT_OPEN
     words = OF_A_MAKER.get(finding.rule) if finding.topic == "money" else None
     maker = _maker(project, finding) if words else ""
     return (maker, words) if maker and words else (YOU, OF_YOU)

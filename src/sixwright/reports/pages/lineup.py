@@ -76,7 +76,7 @@ def _answer(project: Project, boxes: Boxes, findings: tuple[Finding, ...]) -> tu
             "{kinds} filled from {parts}: {boxes} with {figures} at the orders assumed.", values
         )
     worst_of_all = [finding.message for finding in open_findings(findings)[:1]]
-    return (lead, tally(findings), *worst_of_all)
+    return (tally(findings), *worst_of_all, lead)
 
 
 def _matrix(project: Project, boxes: Boxes, findings: tuple[Finding, ...]) -> Table:

@@ -45,7 +45,7 @@ def money(review: Review, sums: Sums) -> Document:
         Plate(picture, tabled=bool(picture.rows)) for picture in pictures.pictures(inputs, sums)
     ]
     blocks: list[Block] = [
-        Answer(review.verdicts["money"], (*answer(project, sums), tally(findings))),
+        Answer(review.verdicts["money"], (tally(findings), *answer(project, sums))),
         *shown[:1],
         box_table(project, sums, findings),
         Heading("What the line must sell", "money-even"),
@@ -96,15 +96,10 @@ def _least(project: Project, sums: Sums) -> tuple[Sentence, ...]:
 
 def _enough(known: int, boxes: int) -> Sentence:
     if known == boxes:
-        count = Count(known, "box sells for what it must", "boxes sell for what they must")
-        return Sentence("{all} {count}, or more.", {"all": _all(known), "count": count})
+        return Sentence(f"{'Every' if known > 1 else 'The'} box sells for what it must, or more.")
     values: dict[str, Value] = {"known": Count(known), "count": Count(boxes, "box", "boxes")}
     words = "{known} of {count} sell for what they must, or more; of the rest it is not known."
     return Sentence(words, values)
-
-
-def _all(count: int) -> str:
-    return "All" if count > 1 else "The"
 
 
 def _thinnest(project: Project, sums: Sums) -> tuple[Sentence, ...]:
