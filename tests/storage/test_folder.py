@@ -178,7 +178,7 @@ CASES = {
     "yield": ("ways_csv", FILES["ways.csv"].replace("minimum", "yield").replace("300", "1.2"),
               "ways.csv", 2, "yield", "above 0 and at most 1", "“1.2”", None),
     "twice": ("orders_csv", "sells,quantity\nplain,1\nplain,2\n",
-              "orders.csv", 3, None, "each row once, by its sells", "“plain” again, which row 2 has", None),
+              "orders.csv", 3, None, "each row once, by its", "“plain” again, which row 2", None),
     "id": ("parts_csv", FILES["parts.csv"] + "Oar 2,prop,,,,,,\n",
            "parts.csv", 4, "id", "an id (a lower-case letter", "“Oar 2”", "oar-2"),
     "no id": ("ways_csv", FILES["ways.csv"] + ",head,Yard,CNY,,,\n",

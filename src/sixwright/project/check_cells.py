@@ -113,7 +113,8 @@ def allowed_value(table: str, name: str, text: str, notation: Notation) -> objec
     """
     column = _COLUMNS[table, name]
     value = typed(text, column, notation)
-    if column.cell is Cell.SHARE and isinstance(value, Fraction) and value > 1 and text[-1] != "%":
+    is_bare = column.cell is Cell.SHARE and (table, name) not in RANGES and text[-1] != "%"
+    if is_bare and isinstance(value, Fraction) and value > 1:
         raise QuantityError("a share (0.1 or 10 %); one above 1 with its sign, as in 150 %", text)
     amount = getattr(value, "amount", value)
     if isinstance(amount, int | Fraction) and not isinstance(amount, bool):
