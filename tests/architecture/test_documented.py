@@ -150,3 +150,18 @@ def test_the_readme_names_the_two_commands():
 def test_decisions_are_numbered_without_gaps():
     names = sorted(path.name for path in (DOCS / "decisions").glob("*.md"))
     assert [name[:4] for name in names] == [f"{n:04}" for n in range(1, len(names) + 1)]
+
+
+def test_every_table_and_column_is_in_the_docs():
+    from sixwright.project.tables import TABLES as FOLDER_TABLES
+
+    text = (DOCS / "folder.md").read_text(encoding="utf-8")
+    files = {table.file for table in FOLDER_TABLES}
+    assert {file for file in files if f"`{file}`" not in text} == set()
+    columns = {
+        (table.name, column.name.removeprefix("money."))
+        for table in FOLDER_TABLES
+        for column in table.columns
+    }
+    assert len(columns) > 100
+    assert {(table, name) for table, name in columns if f"`{name}`" not in text} == set()
