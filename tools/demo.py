@@ -8,6 +8,7 @@ listed: what a dozen stills leave open is no planted fault.
 """
 
 import json
+import shutil
 import subprocess
 import sys
 from collections.abc import Mapping, Sequence
@@ -18,6 +19,7 @@ LINE = "examples/keywarden"
 TODAY = "2026-09-14"
 EXPECTED = "tests/demo/expected.json"
 OUT = "build/demo"
+COPY = "build/demo/keywarden"
 SIXWRIGHT = [sys.executable, "-m", "sixwright"]
 READ = (0, 1)  # exit statuses of a folder that could be read
 
@@ -77,7 +79,8 @@ def main(arguments: list[str]) -> int:
     sixwright("report", LINE, "--out", OUT, "--today", TODAY, quiet=True)
     wrong = compare()
     print(flush=True)
-    print(f"The report is in {OUT}/report.html; open it in a browser.")
+    print(f"The report is in {OUT}: report.html to open in a browser, report.pdf to print,")
+    print("and contents.html, .pdf and .png, a sheet for buyers.")
     for sentence in wrong:
         print(sentence)
     if wrong:
@@ -91,10 +94,13 @@ def main(arguments: list[str]) -> int:
 
 
 def serve() -> int:
-    """Keep the demo's pages up until they are stopped with Ctrl-C."""
-    print("Ctrl-C stops the pages.", flush=True)
+    """Keep the pages of a copy of the demo up until they are stopped with Ctrl-C."""
+    if not (ROOT / COPY).is_dir():
+        shutil.copytree(ROOT / LINE, ROOT / COPY)
+    print(f"The pages are of a copy, {COPY}: change what you like in it. Ctrl-C stops them.")
+    sys.stdout.flush()
     try:
-        subprocess.run([*SIXWRIGHT, "serve", LINE], cwd=ROOT, check=False)
+        subprocess.run([*SIXWRIGHT, "serve", COPY, "--port", "0"], cwd=ROOT, check=False)
     except KeyboardInterrupt:
         print()
     return 0
