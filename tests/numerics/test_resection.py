@@ -17,7 +17,7 @@ def belief():
     return Belief(mean, sd)
 
 
-def still(seed, noise=1.0, squeeze=1.0, wrong=0):
+def still(seed, noise=1.0, squeeze=1.0, wrong=0, far=1.0):
     """A still of a face from a random side, of places that face the camera."""
     rng = rng_of(seed)
     points, normals = head(rng, 40)
@@ -88,6 +88,16 @@ def test_a_mirrored_still_fits_better_mirrored(seed):
     assert (plain.mirrored, mirrored.mirrored) == (False, True)
     assert mirrored.cost + 25 < plain.cost
     assert not mirrored.hidden.any()
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_mirrored_still_from_far_away_fits_a_camera_behind_the_head_that_is_refused(seed):
+    """Without perspective the two cannot be told by distances, only by what the head hides."""
+    seen, *_ = still(seed, far=60.0)
+    turned = Seen(unmirrored(seen.place_px, WIDTH), WIDTH, seen.sd_px, seen.points, seen.outward,
+                  seen.slack_mm)  # fmt: skip
+    plain, _, mirrored, _ = resections(turned, belief(), seen.points.mean(axis=0))
+    assert mirrored.cost + 25 < plain.cost
 
 
 @pytest.mark.parametrize("seed", range(6))

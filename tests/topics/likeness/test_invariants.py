@@ -95,6 +95,19 @@ def test_moving_the_sculpt_moves_the_correction_back_by_as_much(plain):
     assert np.median(drift) < 0.1
 
 
+def test_a_placement_that_is_less_sure_makes_its_correction_as_much_less_sure(plain):
+    key = ("cheilion", "left")  # mobile: not part of the gauge, so that nothing is shared out
+    rough = [replace(p, sd_mm=0.4) if (p.landmark, p.side) == key else p
+             for p in MADE.inputs.placements]  # fmt: skip
+    found = answer(replace(MADE.inputs, placements=tuple(rough))).rounds[0]
+
+    def variances(one):
+        mark = next(m for m in one.landmarks if m.key == key)
+        return np.diag(np.array(mark.covariance_mm2))
+
+    assert variances(found) - variances(plain) == pytest.approx(0.4**2 - 0.02**2, abs=0.004)
+
+
 def test_a_meant_difference_changes_the_verdict_and_not_the_correction(plain):
     aim = Target("head", "subnasale", "mid", (5.0, 0.0, 0.0))
     found = answer(replace(MADE.inputs, targets=(aim,))).rounds[0]
