@@ -11,15 +11,6 @@ import pytest
 NAMES = ("chromium", "chromium-browser")
 
 
-@pytest.fixture(autouse=True, scope="session")
-def cache_of_the_tests(tmp_path_factory):
-    """Pages keep what was last seen, and locks, in the user's cache: the tests have their own."""
-    patch = pytest.MonkeyPatch()
-    patch.setenv("SIXWRIGHT_CACHE", str(tmp_path_factory.mktemp("cache")))
-    yield
-    patch.undo()
-
-
 @pytest.fixture(scope="session")
 def browser():
     """Debian's chromium; the tests are skipped with one clear line where there is none."""

@@ -5,11 +5,16 @@ import re
 from datetime import UTC, datetime
 
 import pytest
+import uvicorn
 
 from reports.folders import write_folder
 from reports.lines import real_size
+from sixwright.cli.clock import clock_at
+from sixwright.cli.serve import run_serve
+from sixwright.storage.folder import read
+from sixwright.storage.history import history
 from sixwright.web.app import make_app
-from web.asking import Client, clock
+from web.asking import Client, asks, clock
 
 PAGES = (
     "/",
@@ -168,3 +173,23 @@ def test_a_fault_of_ours_shows_a_sentence_and_no_trace(folder, monkeypatch):
     assert answer.status_code == 500
     assert "inner words" not in answer.text
     assert "nothing was written" in answer.text
+
+
+def test_a_day_to_judge_on_stamps_nothing_that_is_written(folder, monkeypatch):
+    """`serve --today` judges as of that day; an edit, a reason and a look have the true time."""
+    apps = []
+    monkeypatch.setattr(uvicorn.Server, "run", lambda server, **_: apps.append(server.config.app))
+    run_serve(folder, 0, clock=clock_at("2026-08-30"), who="Ines")
+    client = Client(apps[0])
+    home = client.get("/").text
+    assert "ran out" not in client.get("/money").text
+    assert client.edit("orders", "box-0", "quantity", "120", "130").status_code == 200
+    finding = asks(home, "accept")[0]
+    assert client.post("/accept", **finding, by="Ines", reason="promised").status_code == 200
+    edits = history(folder)
+    assert [edit.who for edit in edits] == ["Ines", "Ines"]
+    stamped = [(folder / name).stat().st_mtime for name in ("orders.csv", "accepted.csv")]
+    assert [edit.when.timestamp() for edit in edits] == pytest.approx(stamped, abs=60)
+    (accepted,) = read(folder).records["accepted"].values()
+    assert accepted.cells["date"] == edits[1].when.date().isoformat()
+    assert "Since" not in client.get("/").text

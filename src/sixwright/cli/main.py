@@ -72,11 +72,14 @@ def serve(
     folder: Folder = Path(),
     port: Annotated[int, typer.Option("--port", metavar="N", help="The port.")] = 8106,
     today: Today = None,
+    who: Annotated[
+        str, typer.Option("--who", metavar="NAME", help="The name that your edits are under.")
+    ] = "",
 ) -> None:
     """Show the line's pages in a browser, on this machine only."""
     from sixwright.cli.serve import run_serve
 
-    run_serve(folder, port, clock=clock_at(today))
+    run_serve(folder, port, clock=clock_at(today), who=who)
 
 
 @app.command()

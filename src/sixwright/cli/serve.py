@@ -5,14 +5,24 @@ import socket
 import sys
 from pathlib import Path
 
+from sixwright.cli.clock import now
 from sixwright.kernel.errors import CallError
 from sixwright.kernel.protocols import Clock
 
 HOST = "127.0.0.1"
 
 
-def run_serve(folder: Path, port: int, *, clock: Clock) -> None:
+def run_serve(folder: Path, port: int, *, clock: Clock, who: str = "") -> None:
     """Serve a folder's pages until Ctrl-C; a folder with errors shows them as a page.
+
+    Parameters
+    ----------
+    port
+        The one to listen at; 0 takes any.
+    clock
+        Tells the day that the line is judged on; what is written has the true time.
+    who
+        The name that the history gives to edits; that of the account where empty.
 
     Raises
     ------
@@ -29,7 +39,8 @@ def run_serve(folder: Path, port: int, *, clock: Clock) -> None:
         address, taken = listening.getsockname()
         sys.stderr.write(f"The pages are at http://{address}:{taken}/ (Ctrl-C stops them).\n")
         sys.stderr.flush()
-        config = uvicorn.Config(make_app(folder, clock), log_level="warning")
+        app = make_app(folder, clock, now=now, who=who)
+        config = uvicorn.Config(app, log_level="warning")
         uvicorn.Server(config).run(sockets=[listening])
 
 

@@ -36,7 +36,9 @@ NOBODY = "somebody"
 Next = Callable[[Request], Awaitable[Response]]
 
 
-def make_app(folder_path: Path, clock: Clock, *, who: str = "") -> FastAPI:
+def make_app(
+    folder_path: Path, clock: Clock, *, now: Clock | None = None, who: str = ""
+) -> FastAPI:
     """The server of one folder's pages.
 
     Parameters
@@ -44,12 +46,14 @@ def make_app(folder_path: Path, clock: Clock, *, who: str = "") -> FastAPI:
     folder_path
         The folder of a line.
     clock
-        Tells the day that quotes are read on.
+        Tells the day that the line is judged on.
+    now
+        Tells the moment that an edit is written at, and looked at; `clock` where None.
     who
         The name that the history gives to edits; the name of this machine's account where empty.
     """
     app = FastAPI(title="sixwright", docs_url=None, redoc_url=None, openapi_url=None)
-    desk = Desk(Live(folder_path, clock), who or _account(), new_token())
+    desk = Desk(Live(folder_path, clock, now), who.strip() or _account(), new_token())
     app.add_middleware(Guard, token=desk.token)
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=HOSTS)
     app.middleware("http")(_with_headers)

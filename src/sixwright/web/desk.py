@@ -93,7 +93,7 @@ class Desk:
         records = review.project.records
         rows = {table: {id_: row.cells for id_, row in of.items()} for table, of in records.items()}
         verdicts = {finding.id: str(finding.verdict) for finding in review.findings}
-        before = last_look(self.live.path, Look(self.live.clock(), verdicts, rows))
+        before = last_look(self.live.path, Look(self.live.now(), verdicts, rows))
         if before is None:
             return home(review)
         then = rows_of(before.rows)

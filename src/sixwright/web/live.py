@@ -70,12 +70,15 @@ class Live:
     path
         The folder.
     clock
-        Tells the day that quotes are read on.
+        Tells the day that the line is judged on.
+    now
+        Tells the moment of what is written and looked at; `clock` where None.
     """
 
-    def __init__(self, path: Path, clock: Clock) -> None:
+    def __init__(self, path: Path, clock: Clock, now: Clock | None = None) -> None:
         self.path = path
-        self.clock = clock
+        self.now = now or clock
+        self._clock = clock
         self._lock = RLock()
         self._kept: tuple[Stamp, State] | None = None
         self._read_last: Folder | None = None
@@ -150,7 +153,7 @@ class Live:
         judged = review(folder.project, today=stamp[0], memo=memo)
         before = self._read_last.records if self._read_last else folder.records
         changes = differences(before, folder.records)
-        self._moves.append(Move(version, window, self.clock(), changes, before, folder.records))
+        self._moves.append(Move(version, window, self.now(), changes, before, folder.records))
         self._read_last = folder
         self._kept = (stamp, State(judged, folder.inputs, folder=folder, version=version))
 
@@ -161,7 +164,7 @@ class Live:
             return None, error.problems
 
     def _stamp(self) -> Stamp:
-        return self.clock().date(), tuple(sorted(_stamps(self.path, READ_FROM)))
+        return self._clock().date(), tuple(sorted(_stamps(self.path, READ_FROM)))
 
 
 def _stamps(path: Path, patterns: tuple[str, ...]) -> Iterator[tuple[str, int, int]]:

@@ -113,8 +113,9 @@ def _write(desk: Desk, what: Write, asked: Asked) -> tuple[State, Sequence[Chang
         nonlocal changes
         if state.folder is None or state.review is None:
             raise FolderError(state.problems)
-        changes = what.decide(asked, Standing(state.folder, state.review, desk.live.edits()))
-        who, clock = desk.who, desk.live.clock
+        standing = Standing(state.folder, state.review, desk.live.edits(), desk.live.now().date())
+        changes = what.decide(asked, standing)
+        who, clock = desk.who, desk.live.now
         return write(state.folder, changes, who=who, clock=clock, undoes=undoes)
 
     for _ in range(RETRIES):

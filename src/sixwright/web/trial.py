@@ -71,4 +71,4 @@ def _step(step: Step, asked: TryAsked, state: State, project: Project) -> Sequen
     judged = (
         review(project, today=state.review.today, memo=memo) if needs_findings else state.review
     )
-    return what.decide(body, Standing(there, judged, ()))
+    return what.decide(body, Standing(there, judged, (), judged.today))

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from sixwright.kernel.errors import ChangeError, InputError, Problem
@@ -36,11 +37,12 @@ from sixwright.workflows.review import Review
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """The folder as it stands when a write is decided: read, judged, with its history."""
+    """The folder as it stands when a write is decided, with its history, and the day it is."""
 
     folder: Folder
     review: Review
     edits: Sequence[Edit]
+    on: date
 
     @property
     def records(self) -> Records:
@@ -79,7 +81,8 @@ def _fix(asked: FindingAsked, now: Standing) -> Sequence[Change]:
 
 
 def _accept(asked: AcceptAsked, now: Standing) -> Sequence[Change]:
-    return acceptance(now.review, now.finding(asked.finding), by=asked.by, reason=asked.reason)
+    finding = now.finding(asked.finding)
+    return acceptance(now.records, finding, by=asked.by, reason=asked.reason, on=now.on)
 
 
 def _take_back(asked: FindingAsked, now: Standing) -> Sequence[Change]:
@@ -111,7 +114,7 @@ def _take(asked: TakeAsked, now: Standing) -> Sequence[Change]:
     choosing = now.review.answers.get("choices")
     if not isinstance(choosing, Choosing):
         raise InputError("This line has no choices; nothing was written.")
-    by, reason, on = asked.by, asked.reason, now.review.today
+    by, reason, on = asked.by, asked.reason, now.on
     way = (asked.choice, asked.alternative)
     return take(now.folder, choosing, way, by=by, reason=reason, on=on)
 

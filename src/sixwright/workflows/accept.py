@@ -1,19 +1,22 @@
 """Living with a finding, said why: the changes that record it, withdraw it, or settle it."""
 
 from collections.abc import Mapping
+from datetime import date
 
 from sixwright.kernel.errors import ChangeError, Problem
 from sixwright.kernel.findings import Finding
 from sixwright.project.records import Change, Records
 from sixwright.project.tables import BY_NAME
-from sixwright.workflows.review import Review, value_text
+from sixwright.workflows.review import value_text
 
 TABLE = "accepted"
 FILE = "accepted.csv"
 
 
-def acceptance(review: Review, finding: Finding, *, by: str, reason: str) -> tuple[Change, ...]:
-    """The changes that record who accepts a finding, on this day, why, and at which value.
+def acceptance(
+    records: Records, finding: Finding, *, by: str, reason: str, on: date
+) -> tuple[Change, ...]:
+    """The changes that record who accepts a finding, on which day, why, and at which value.
 
     Parameters
     ----------
@@ -21,6 +24,8 @@ def acceptance(review: Review, finding: Finding, *, by: str, reason: str) -> tup
         A name.
     reason
         Why the producer lives with it.
+    on
+        The day of it.
 
     Raises
     ------
@@ -31,8 +36,8 @@ def acceptance(review: Review, finding: Finding, *, by: str, reason: str) -> tup
     empty = [name for name, text in said.items() if not text]
     if empty:
         raise ChangeError(tuple(_needed(name) for name in empty))
-    cells = {**said, "date": review.today.isoformat(), "value": value_text(finding)}
-    return _written(review.project.records, TABLE, finding.id, cells)
+    cells = {**said, "date": on.isoformat(), "value": value_text(finding)}
+    return _written(records, TABLE, finding.id, cells)
 
 
 def _needed(name: str) -> Problem:
