@@ -6,7 +6,7 @@ from html import escape
 from typing import TypeVar
 
 from sixwright.kernel.pictures import Axis, Band, Bar, Chart, Line, Point, Tone
-from sixwright.reports.svg import (
+from sixwright.reports.svg_marks import (
     FILLS,
     INK,
     LEAF,

@@ -3,7 +3,7 @@
 from math import degrees
 
 from sixwright.kernel.pictures import Arrow, Drawing, Ellipse, Line, Point, Tone
-from sixwright.reports.svg import FILLS, INK, STROKES, path, px, rule, text, width_of
+from sixwright.reports.svg_marks import FILLS, INK, STROKES, path, px, rule, text, width_of
 from sixwright.reports.words import text_of
 
 WIDTH = 400.0  # two of them stand side by side
