@@ -3,6 +3,7 @@
 import csv
 import io
 import random
+import tomllib
 from datetime import date, datetime
 from pathlib import Path
 
@@ -99,19 +100,20 @@ def test_the_guess_is_said_in_sentences(tmp_path):
     said = guess_parts(csv_file(tmp_path, BILL), {}).says()
     assert said[0] == "parts.csv, sheet “parts”: row 3 names the columns; 4 parts in 2 boxes."
     for sentence in (
-        "Column “MOQ” read as the minimum of each part’s quote, because its name says so.",
+        "Column “MOQ” is read as the minimum of each part’s quote, because its name says so.",
         (
-            "Column “Qty Watch” read as the pieces of each part in the box “Watch”, "
+            "Column “Qty Watch” is read as the pieces of each part in the box “Watch”, "
             "because its cells are whole numbers from 1 to 4."
         ),
         (
-            "Column “Shelf” read as a column of your own, kept in parts.csv as it is, "
+            "Column “Shelf” is read as a column of your own, kept in parts.csv as it is, "
             "because neither its name nor its cells say what it is."
         ),
         "Row 6 names “HD-1” again; its id is hd-1-2.",
-        "Row 8 “Total” read as a total, no part.",
+        "Row 8, “Total”, is read as a total, not a part.",
         "Column “Size (mm)”, row 6: kept in the note, because it cannot be read.",
-        "Read as of the kind head, by name, heading or --kind: “Head level”, “Head, loud”.",
+        "Read as head, as their names say: “Head level”, “Head, loud”.",
+        "The line is named “A line of ours”, as row 1 says.",
     ):
         assert sentence in said
 
@@ -127,40 +129,190 @@ def test_nothing_is_invented(tmp_path):
     guess = guess_parts(csv_file(tmp_path, text), {}, currency="USD")
     files = files_of(guess, line="x", today=TODAY)
     assert guess.tables.ways == guess.tables.prices == []
-    assert "price" not in files["line.toml"]
+    stated = tomllib.loads(files["line.toml"])
+    assert set(stated) == {"format", "id", "name", "scale", "currency", "editions"}
+    assert stated["editions"] == [{"id": "a", "name": "A"}]
     assert files["orders.csv"].splitlines()[1:] == ["a,,"]
     stated = {"id", "name", "kind"}
     assert [{k for k, v in part.items() if v} for part in guess.tables.parts] == [stated] * 2
 
 
-def test_a_kind_that_nothing_states_is_asked_for_row_by_row(tmp_path):
+def test_a_kind_that_nothing_states_is_asked_for_with_its_rows(tmp_path):
     text = "name,Box A\nHN-OP,2\nHead,1\nXK-9,1\n"
     path = csv_file(tmp_path, text)
-    guess = guess_parts(path, {}, currency="USD")
-    said = [str(problem) for problem in guess.problems]
-    assert said[0] == (
-        "parts.csv, row 2: expected a word for its kind, found “HN-OP”, which names none."
-    )
-    assert "row 4" in said[1]
-    assert "2 parts of no stated kind" in said[2]
+    (problem,) = guess_parts(path, {}, currency="USD").problems
+    assert problem.found == "2 parts of no stated kind: “HN-OP” (row 2), “XK-9” (row 4)"
+    assert "--column NAME=kind" in problem.expected
     told = guess_parts(path, {}, currency="USD", kind="prop")
     assert told.problems == ()
     assert [part["kind"] for part in told.tables.parts] == ["prop", "head", "prop"]
+    assert (
+        "2 parts have the kind prop by --kind, because nothing states another: “HN-OP”, “XK-9”."
+        in told.says()
+    )
+
+
+GERMAN = """\
+Teil,Art,Solo,Nacht
+"Kopf, ruhig",Kopf,1,1
+"Kopf, laut",Kopf,,1
+Leib,Körper,1,1
+Loden,Mantel lang,1,1
+Schachtel,,1,1
+"""
+KINDS_TOLD = {"Kopf": "head", "KÖRPER": "body", "mantel  lang": "garment", "Schachtel": "packing"}
+
+
+def test_words_for_kinds_that_are_not_ours_are_listed_in_one_message(tmp_path):
+    path = csv_file(tmp_path, GERMAN)
+    words, silent = guess_parts(path, {"Art": "kind"}, currency="EUR").problems
+    assert words.found == (
+        "words that name none: “Kopf” (rows 2, 3), “Körper” (row 4), “Mantel lang” (row 5)"
+    )
+    assert "--kind Kopf=KIND for each word, KIND being one of head, hand," in words.expected
+    assert silent.found == "1 part of no stated kind: “Schachtel” (row 6)"
+
+
+def test_the_producer_says_what_words_for_kinds_mean(tmp_path):
+    path = csv_file(tmp_path, GERMAN)
+    guess = guess_parts(path, {"Art": "kind"}, currency="EUR", kinds=KINDS_TOLD)
+    assert guess.problems == ()
+    kinds = [part["kind"] for part in guess.tables.parts]
+    assert kinds == ["head", "head", "body", "garment", "packing"]
+
+
+def test_the_kind_of_what_nothing_states_is_told_with_its_parts(tmp_path):
+    path = csv_file(tmp_path, GERMAN)
+    guess = guess_parts(
+        path, {"Art": "kind"}, currency="EUR", kind="prop", kinds={"Körper": "body"}
+    )
+    assert guess.problems == ()
+    kinds = [part["kind"] for part in guess.tables.parts]
+    assert kinds == ["prop", "prop", "body", "prop", "prop"]
+    said = guess.says()
+    assert (
+        "4 parts have the kind prop by --kind, because nothing states another: “Kopf, ruhig”, "
+        "“Kopf, laut”, “Loden”, “Schachtel”." in said
+    )
+    assert (
+        "Not recognised as kinds: “Kopf” (rows 2, 3), “Mantel lang” (row 5); "
+        "say --kind Kopf=KIND for each." in said
+    )
+
+
+def test_a_wrong_word_or_kind_is_said_with_what_was_meant(tmp_path):
+    path = csv_file(tmp_path, GERMAN)
+    told = KINDS_TOLD | {"Koff": "head", "Kopf": "heed"}
+    guess = guess_parts(path, {"Art": "kind"}, currency="EUR", kinds=told)
+    assert [(p.key, p.found, p.suggestion) for p in guess.problems] == [
+        ("--kind", "“heed”", "head"), ("--kind", "“koff”, which stands in none", "kopf"),
+    ]  # fmt: skip
+
+
+GROUPED = [
+    ["THE LAMPLIGHTER OF QUAY NINE"], ["prices in EUR"], ["2026-09-01"], [],
+    ["Item", "cost", "Solo", "Night"],
+    ["SCULPT"], ["Head, calm", 17, 1, 1],
+    ["PROPS"], ["Lantern", 9.5, 1, 1], ["Oil can", 3, None, 1],
+    ["CLOTH"], ["Coat", 31, 1, 1], ["Zipper pull", 0.2, 1, 1],
+    [], ["Odds and ends"], ["Brass ring", 1, 1, 1], ["Crank"],
+]  # fmt: skip
+
+
+def test_a_row_with_a_name_alone_is_a_heading_where_headings_stand(tmp_path):
+    guess = guess_parts(xlsx_file(tmp_path, GROUPED), {}, kind="prop")
+    assert [(part["name"], part["kind"]) for part in guess.tables.parts] == [
+        ("Head, calm", "head"), ("Lantern", "prop"), ("Oil can", "prop"), ("Coat", "garment"),
+        ("Zipper pull", "prop"), ("Brass ring", "metal"), ("Crank", "prop"),
+    ]  # fmt: skip
+    said = guess.says()
+    for row, text in ((11, "CLOTH"), (15, "Odds and ends")):
+        assert (
+            f"Row {row}, “{text}”, is read as a heading, not a part; it names no kind, so it says "
+            "nothing of the parts below it." in said
+        )
+    assert any(
+        line.startswith("Row 8, “PROPS”, is read as a heading, not a part: ") for line in said
+    )
+    assert any("“CLOTH” (heading of row 13)" in line for line in said)
+    told = guess_parts(xlsx_file(tmp_path, GROUPED), {}, kind="prop", kinds={"cloth": "garment"})
+    assert parts(told)["zipper-pull"]["kind"] == "garment"
+
+
+def test_a_name_in_capitals_is_a_part_where_all_parts_are_in_capitals(tmp_path):
+    rows = [["Item", "A box"], ["HEAD", 1], ["CRANK"], ["BODY", 1]]
+    guess = guess_parts(xlsx_file(tmp_path, rows), {}, currency="USD", kind="prop")
+    assert [part["name"] for part in guess.tables.parts] == ["HEAD", "CRANK", "BODY"]
+
+
+def test_titles_name_the_line_and_the_currency(tmp_path):
+    guess = guess_parts(xlsx_file(tmp_path, GROUPED), {}, kind="prop")
+    assert (guess.line, guess.currency) == ("THE LAMPLIGHTER OF QUAY NINE", "EUR")
+    assert {way["currency"] for way in guess.tables.ways} == {"EUR"}
+    said = guess.says()
+    assert "The line is named “THE LAMPLIGHTER OF QUAY NINE”, as row 1 says." in said
+    assert "Row 2 says “prices in EUR”: money that states no currency is read in EUR." in said
+    assert (
+        'name = "THE LAMPLIGHTER OF QUAY NINE"'
+        in files_of(guess, line="x", today=TODAY)["line.toml"]
+    )
+    # Sold in another: the quotes stay in what the title says.
+    sold = guess_parts(xlsx_file(tmp_path, GROUPED), {}, kind="prop", currency="USD")
+    assert (sold.currency, {way["currency"] for way in sold.tables.ways}) == ("USD", {"EUR"})
+
+
+@pytest.mark.parametrize(
+    ("title", "name", "currency"),
+    [
+        ("The Lamplighter", "The Lamplighter", None),
+        ("Lamplighter, all prices in CNY", "Lamplighter", "CNY"),
+        ("Lamplighter (prices: usd)", "Lamplighter", "USD"),
+        ("Preise in EUR", "Preise in EUR", "EUR"),
+        ("prices in TRY", "", "TRY"),
+        ("TOP 10 parts of ALL boxes", "TOP 10 parts of ALL boxes", None),
+        ("Bill of materials, rev 3, September 2026", "", None),
+        ("Parts list v2", "", None),
+        ("01.09.2026", "", None),
+        ("EUR", "", "EUR"),
+        ("ask mara@quay.invalid", "", None),
+        ("Please note:", "", None),
+    ],
+)
+def test_a_title_is_a_name_or_a_currency_or_neither(tmp_path, title, name, currency):
+    rows = [[title], [], ["Item", "cost", "Solo"], ["Head", 17, 1], ["Body", 26, 1]]
+    guess = guess_parts(xlsx_file(tmp_path, rows), {})
+    assert (guess.line, guess.currency) == (name, currency)
 
 
 def test_the_currency_is_asked_for_where_none_or_several_are_stated(tmp_path):
-    none = guess_parts(csv_file(tmp_path, "name,price,A box\nHead,17,1\n"), {})
-    assert [problem.key for problem in none.problems] == ["--currency"]
+    none = guess_parts(csv_file(tmp_path, "name,price,tooling,A box\nHead,17,12600,1\n"), {})
+    assert [(p.key, p.found) for p in none.problems] == [("--currency", "none in the sheet")]
+    # That is all there is to say: the numbers can be read.
+    assert not any("cannot be read" in said or "kept in the note" in said for said in none.says())
     two = "name,price EUR,tooling CNY,A box\nHead,17,100,1\n"
-    assert [p.key for p in guess_parts(csv_file(tmp_path, two), {}).problems] == ["--currency"]
-    told = guess_parts(csv_file(tmp_path, two), {}, currency="USD")
-    assert told.problems == ()
+    asked = guess_parts(csv_file(tmp_path, two), {}).problems
+    assert [(p.key, p.found) for p in asked] == [("--currency", "several in the sheet (CNY, EUR)")]
+    told = guess_parts(csv_file(tmp_path, two), {}, currency="usd")
+    assert (told.problems, told.currency) == ((), "USD")
     # The tooling is in another currency than the quote: it is kept, not converted.
     assert told.tables.ways[0]["currency"] == "EUR"
     assert "tooling" not in told.tables.ways[0]
     assert told.tables.parts[0]["note"] == "tooling CNY: 100"
-    wrong = guess_parts(csv_file(tmp_path, two), {}, currency="usd")
+    assert (
+        "Column “tooling CNY”, row 2: kept in the note, because it is in CNY and the quote in EUR."
+        in told.says()
+    )
+    wrong = guess_parts(csv_file(tmp_path, two), {}, currency="dollars")
     assert [problem.key for problem in wrong.problems] == ["--currency"]
+
+
+def test_a_lone_column_of_money_is_spoken_of_as_one(tmp_path):
+    one = guess_parts(csv_file(tmp_path, "name,cost,A box\nHead,17,1\n"), {}, currency="USD")
+    assert (
+        '“cost” states no currency and is read in USD; say --column "cost=price CNY" where it is '
+        "in another." in one.says()
+    )
+    assert any("its cells say 1 or nothing." in said for said in one.says())
 
 
 def test_the_producer_corrects_a_guess(tmp_path):
@@ -180,7 +332,8 @@ def test_the_producer_corrects_a_guess(tmp_path):
     assert "Nr" not in guess.tables.parts[0]
     said = "\n".join(guess.says())
     assert (
-        "“Preis” read as the price a piece of each part’s quote from 500 pieces on, in CNY" in said
+        "“Preis” is read as the price a piece of each part’s quote from 500 pieces on, in CNY"
+        in said
     )
     assert "because you say so" in said
 
@@ -381,11 +534,11 @@ def test_a_workbook_with_merged_cells_headings_dates_and_totals(tmp_path):
     assert parts(guess)["m2"]["note"] == "Valid until: 03/04/2027"
     assert [part["Shelf"] for part in guess.tables.parts] == ["007", "'=HYPERLINK(1)"]
     said = "\n".join(guess.says())
-    assert "Row 4 “HEADS” read as a heading, no part" in said
+    assert "Row 4, “HEADS”, is read as a heading, not a part: the parts below it are of" in said
     assert (
         "“Mould cost CNY”, row 6: unknown, because it is part of one cell merged with row 5" in said
     )
-    assert "Row 8 “Total” read as a total, no part." in said
+    assert "Row 8, “Total”, is read as a total, not a part." in said
 
 
 def test_a_formula_counts_with_its_last_value_and_without_one_is_unknown(tmp_path):

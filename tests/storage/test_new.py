@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from sixwright.storage.folder import read
 
 from sixwright.kernel.errors import CallError, FolderError
+from sixwright.line.making import MoneyRules
+from sixwright.storage.folder import read
 from sixwright.storage.guess import guess_parts
 from sixwright.storage.new import new_from_parts, new_line
 
@@ -118,8 +119,31 @@ def test_a_spreadsheet_that_leaves_questions_writes_nothing(tmp_path):
     sheet = sheet_in(tmp_path, "Part,Watch\nHN-OP,1\n")
     with pytest.raises(FolderError, match="the currency you sell in") as caught:
         new_from_parts(tmp_path / "line", sheet, {}, today=TODAY)
-    assert "“HN-OP”, which names none" in str(caught.value)
+    assert "1 part of no stated kind: “HN-OP” (row 2)" in str(caught.value)
+    assert caught.value.what == "The spreadsheet bill.csv cannot be made into a line yet"
     assert everything(tmp_path) == {"bill.csv"}
+
+
+def test_what_a_parts_list_does_not_say_stands_in_line_toml_to_be_filled_in(tmp_path):
+    text = SHEET.replace("Price CNY", "Price CNY,RRP USD").replace(",300,17", ",300,17,199")
+    new_from_parts(tmp_path / "line", sheet_in(tmp_path, text), {}, today=TODAY, currency="USD")
+    file = tmp_path / "line/line.toml"
+    assert (read(tmp_path / "line").project.money, read(tmp_path / "line").project.rates) == (
+        MoneyRules(), {},
+    )  # fmt: skip
+    # With every mark taken away it reads, each rule is there, and each edition has its three.
+    lines = file.read_text("utf-8").splitlines()
+    file.write_text("\n".join(line.removeprefix("#") if line[:2] != "# " else line
+                              for line in lines), "utf-8")  # fmt: skip
+    project = read(tmp_path / "line").project
+    rules = project.money
+    assert [name for name in rules.__slots__ if getattr(rules, name) is None] == []
+    assert set(project.rates) == {"CNY"}
+    assert all(sold.price and sold.box_mm and sold.assembly_minutes
+               for sold in project.sells.values())  # fmt: skip
+    # Each example has a sentence of its own before it.
+    examples = [at for at, line in enumerate(lines) if line[:1] == "#" and line[1:2].islower()]
+    assert len(examples) >= 13 + 3 * 2
 
 
 def test_own_columns_are_kept_byte_for_byte(tmp_path):

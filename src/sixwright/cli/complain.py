@@ -4,12 +4,12 @@ import os
 import sys
 from collections.abc import Sequence
 
-from sixwright.kernel.errors import Problem
+from sixwright.kernel.errors import UNREADABLE, Problem
 
 
-def complain(problems: Sequence[Problem]) -> None:
+def complain(problems: Sequence[Problem], what: str = UNREADABLE) -> None:
     """Print each error with its place, what was expected and what was found."""
     from sixwright.reports.text import is_styled, problems_text
 
     styled = is_styled(sys.stderr, os.environ)
-    sys.stderr.write(problems_text(problems, styled=styled))
+    sys.stderr.write(problems_text(problems, styled=styled, what=what))

@@ -96,7 +96,12 @@ def new(
         str | None, typer.Option("--currency", metavar="CODE", help="The currency you sell in.")
     ] = None,
     kind: Annotated[
-        str | None, typer.Option("--kind", metavar="KIND", help="Kind of parts not recognised.")
+        list[str] | None,
+        typer.Option(
+            "--kind",
+            metavar="WORD=KIND",
+            help="What a word of yours means; KIND alone is the kind of all parts that state none.",
+        ),
     ] = None,
     sheet: Annotated[
         str | None, typer.Option("--sheet", metavar="NAME", help="The sheet with the parts.")
@@ -106,8 +111,8 @@ def new(
     """Make a small complete line, or one from the spreadsheet you have."""
     from sixwright.cli.tables import run_new
 
-    options = {"currency": currency, "kind": kind, "sheet": sheet}
-    run_new(folder, parts, tuple(column or ()), options, clock=clock_at(today))
+    options = {"currency": currency, "sheet": sheet}
+    run_new(folder, parts, tuple(column or ()), tuple(kind or ()), options, clock=clock_at(today))
 
 
 @app.command()
@@ -154,7 +159,7 @@ def _status(arguments: list[str] | None) -> int:
     except FolderError as error:
         from sixwright.cli.complain import complain
 
-        complain(error.problems)
+        complain(error.problems, error.what)
         return UNREADABLE
     except (ChangeError, ConflictError, BusyError, DiskError) as error:
         _say(f"Nothing was written. {error}")

@@ -14,6 +14,7 @@ def run_new(
     folder: Path,
     parts: Path | None,
     columns: tuple[str, ...],
+    kinds: tuple[str, ...],
     options: Mapping[str, str | None],
     *,
     clock: Clock,
@@ -32,15 +33,16 @@ def run_new(
 
     day = clock().date()
     if parts is None:
-        if columns or any(options.values()):
+        if columns or kinds or any(options.values()):
             raise CallError("--column, --currency, --kind and --sheet must go with --parts.")
         new_line(folder, today=day)
     else:
         guess = guess_parts(
             parts,
-            dict(_meaning(column) for column in columns),
+            dict(_meaning("--column", "NAME=MEANING", column) for column in columns),
             currency=options["currency"],
-            kind=options["kind"],
+            kind=_default_kind(kinds),
+            kinds=dict(_meaning("--kind", "WORD=KIND", kind) for kind in kinds if "=" in kind),
             sheet=options["sheet"],
         )
         # Before it is refused, too: what is asked for is answered with the guess in view.
@@ -49,11 +51,20 @@ def run_new(
     sys.stderr.write(f"Made {folder}. Next: sixwright check {folder}\n")
 
 
-def _meaning(column: str) -> tuple[str, str]:
-    name, equals, meaning = column.rpartition("=")
+def _meaning(option: str, form: str, said: str) -> tuple[str, str]:
+    name, equals, meaning = (text.strip() for text in said.rpartition("="))
     if not (name and equals):
-        raise CallError(f"--column must be NAME=MEANING; received “{column}”.")
+        raise CallError(f"{option} must be {form}; received “{said}”.")
     return name, meaning
+
+
+def _default_kind(kinds: tuple[str, ...]) -> str | None:
+    """The kind that stands alone: that of the parts whose kind nothing states."""
+    alone = [kind for kind in kinds if "=" not in kind]
+    if len(alone) > 1:
+        listed = " and ".join(f"“{kind}”" for kind in alone)
+        raise CallError(f"--kind may stand once without a word before it; received {listed}.")
+    return alone[0] if alone else None
 
 
 def run_export(folder: Path, file: Path) -> None:

@@ -16,6 +16,8 @@
 
 from dataclasses import dataclass
 
+UNREADABLE = "The folder cannot be read"
+
 
 class SixwrightError(Exception):
     """The root of every error this project raises on purpose."""
@@ -62,11 +64,15 @@ class Problem:
 
 
 class FolderError(SixwrightError):
-    """The folder cannot be read; `problems` holds all of its errors, not the first."""
+    """The folder cannot be read; `problems` holds all of its errors, not the first.
 
-    def __init__(self, problems: tuple[Problem, ...]) -> None:
+    `what` says what cannot be done, where it is another file than the folder's.
+    """
+
+    def __init__(self, problems: tuple[Problem, ...], what: str = UNREADABLE) -> None:
         super().__init__("\n".join(str(problem) for problem in problems))
         self.problems = problems
+        self.what = what
 
 
 class ChangeError(SixwrightError):

@@ -5,7 +5,7 @@ from dataclasses import replace
 from textwrap import fill, wrap
 from typing import TextIO
 
-from sixwright.kernel.errors import Problem
+from sixwright.kernel.errors import UNREADABLE, Problem
 from sixwright.kernel.sentences import Count, Sentence, Value
 from sixwright.reports.document import (
     Answer,
@@ -78,12 +78,12 @@ def review_text(review: Review, topics: Sequence[str], *, styled: bool) -> str:
     return f"{text}\nTables and evidence: {asking}.\n"
 
 
-def problems_text(problems: Sequence[Problem], *, styled: bool) -> str:
-    """A folder's errors, each a sentence with its place, what was expected and found."""
+def problems_text(problems: Sequence[Problem], *, styled: bool, what: str = UNREADABLE) -> str:
+    """Errors, each a sentence with its place, what was expected and found; first what cannot be."""
     writer = _Writer("en-GB", styled=styled, folded=True)
     count = Count(len(problems), "place", "places")
-    lead = Sentence("The folder cannot be read: {count} must be put right.", {"count": count})
-    lines = [writer.prose((lead,)), ""]
+    lead = Sentence("{count} must be put right.", {"count": count})
+    lines = [writer.prose((lead,), first=f"{what}: "), ""]
     for problem in problems:
         lines += wrap_kept(f"✕ {problem}", WIDTH, indent="  ")
     return "\n".join(lines) + "\n"

@@ -15,6 +15,7 @@ from sixwright.kernel.errors import FolderError, Problem
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
 # Spreadsheets keep 15 significant digits of a number.
 _DIGITS = 15
+_BOOK = "a workbook (XLSX)"
 
 Position = tuple[int, int]
 
@@ -92,17 +93,26 @@ def read_book(path: Path) -> tuple[Sheet, ...]:
         values = load_workbook(path, data_only=True)
         formulas = load_workbook(path) if _has_formulas(path) else None
     except OSError as error:
-        raise _unreadable(path, f"a file that cannot be opened ({error.strerror})") from error
+        raise unreadable(path.name, Problem(path.name, _BOOK, why_not(error))) from error
     except (zipfile.BadZipFile, InvalidFileException, KeyError, ValueError) as error:
-        raise _unreadable(path, "a file that is not a workbook, or a protected one") from error
+        found = "a file that is none, or a protected one"
+        raise unreadable(path.name, Problem(path.name, _BOOK, found)) from error
     return tuple(
         _sheet(values[name], formulas[name] if formulas else None)
         for name in (sheet.title for sheet in values.worksheets)
     )
 
 
-def _unreadable(path: Path, found: str) -> FolderError:
-    return FolderError((Problem(path.name, "a workbook (XLSX)", found),))
+def unreadable(file: str, problem: Problem) -> FolderError:
+    """The error of a spreadsheet that cannot be read."""
+    return FolderError((problem,), f"The spreadsheet {file} cannot be read")
+
+
+def why_not(error: OSError) -> str:
+    """Why the system does not open a file."""
+    if isinstance(error, FileNotFoundError):
+        return "no such file"
+    return f"a file that cannot be opened ({error.strerror})"
 
 
 def _has_formulas(path: Path) -> bool:

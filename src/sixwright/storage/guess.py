@@ -5,6 +5,9 @@
     guess           the guess as a whole, and the sentences that show it
     guess_rows      rows to tables      guess_quotes   the cells of a quote
     guess_cells     which rows are parts
+    guess_kinds     which kind each part is of
+    guess_titles    what stands above the table
+    guess_money     in which currency
     guess_columns   which column means what
     guess_grid      files to sheets, sheets to header and rows
     guess_words     the words            guess_numbers  numbers, currencies, dates
@@ -14,14 +17,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from sixwright.kernel.currency import CURRENCIES
-from sixwright.kernel.errors import FolderError, Problem
-from sixwright.line.boxes import KINDS
-from sixwright.storage.book import Sheet
-from sixwright.storage.guess_columns import ColumnGuess, Columns, guess_columns, is_total
+from sixwright.kernel.errors import Problem
+from sixwright.storage.book import Sheet, unreadable
+from sixwright.storage.guess_columns import ColumnGuess, Columns, guess_columns
 from sixwright.storage.guess_grid import data_rows, header_row, parts_sheet, read_sheets
-from sixwright.storage.guess_numbers import SEVERAL, currency_in
+from sixwright.storage.guess_kinds import Kinds
+from sixwright.storage.guess_money import line_money
 from sixwright.storage.guess_rows import Reader, Tables
+from sixwright.storage.guess_titles import read_titles
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,8 @@ class Guess:
         The row that names the columns, as the spreadsheet counts, from 1.
     currency
         The line's; None where it must be asked for.
+    line
+        The line's name, where a title states it; else empty.
     remarks
         Sentences on rows, kinds and cells that a producer would want to check.
     problems
@@ -46,6 +51,7 @@ class Guess:
     columns: tuple[ColumnGuess, ...]
     currency: str | None
     tables: Tables = field(default_factory=Tables)
+    line: str = ""
     remarks: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
 
@@ -60,12 +66,13 @@ class Guess:
         return (first, *(column.says() for column in self.columns), *self.remarks)
 
 
-def guess_parts(
+def guess_parts(  # noqa: PLR0913  each is an option of the command
     file: Path,
     columns: Mapping[str, str],
     *,
     currency: str | None = None,
     kind: str | None = None,
+    kinds: Mapping[str, str] | None = None,
     sheet: str | None = None,
 ) -> Guess:
     """What the spreadsheet says, and why it is read so.
@@ -77,9 +84,11 @@ def guess_parts(
     columns
         Column name to meaning, where the producer says it (`guess_words.MEANINGS`).
     currency
-        The line's, where the sheet does not show it.
+        The line's, where the sheet does not show it; in capitals or not.
     kind
         For parts whose kind nothing states.
+    kinds
+        Word of a kind cell, a name or a heading to kind, where the producer says it.
     sheet
         The sheet's name, where it is not the one that looks most like a parts list.
 
@@ -92,33 +101,43 @@ def guess_parts(
     chosen, said = _choose(sheets, sheet, file.name)
     header = header_row(chosen)
     if header is None:
-        raise FolderError((Problem(file.name, "a row that names the columns", "none"),))
-    read = guess_columns(chosen, header, columns, file.name)
-    problems = [*_checked(file.name, currency, kind), *read.problems]
-    found = currency or _line_currency(read, chosen, header)
-    reader = Reader(
-        chosen,
-        header,
-        read,
-        kind=kind if kind in KINDS else None,
-        currency=found,
-    )
-    tables = reader.read()
+        raise unreadable(file.name, Problem(file.name, "a row that names the columns", "none"))
+    told = {" ".join(word.casefold().split()): meant for word, meant in (kinds or {}).items()}
+    found = Kinds(told, kind)
+    titles = read_titles(chosen, header)
+    read = guess_columns(chosen, header, columns, file.name, kinds=told, currency=titles.currency)
+    money = line_money(chosen, header, read, titles, currency)
+    tables = Reader(chosen, header, read, kinds=found, currency=money.currency).read()
     place = file.name if len(sheets) == 1 else f"{file.name}, sheet “{chosen.name}”"
-    problems += _asked(place, read, tables, found)
-    remarks = [*said, *_money_said(read, found, given=currency is not None), *tables.remarks]
+    problems = [*money.wrong(file.name), *found.wrong(file.name, _texts(chosen, header))]
+    problems += [*read.problems, *_unnamed(place, read), *found.asked(place), *money.asked(place)]
+    remarks = [*said, *titles.says(), *money.says(), *tables.remarks]
     if not tables.editions:
-        remarks.append("No column is read as pieces in a box; say “NAME=box” for each that is.")
+        remarks.append(
+            "No column is read as pieces in a box; say --column NAME=box for each that is."
+        )
     return Guess(
         file.name,
         chosen.name,
         header + 1,
         read.guesses,
-        found,
+        money.currency,
         tables,
+        titles.name,
         tuple(remarks),
         tuple(problems),
     )
+
+
+def _texts(sheet: Sheet, header: int) -> list[str]:
+    """Every text below the column names, once."""
+    return list(dict.fromkeys(text for _, row in data_rows(sheet, header) for text in row if text))
+
+
+def _unnamed(place: str, read: Columns) -> list[Problem]:
+    if read.of("name") or read.of("id"):
+        return []
+    return [Problem(place, "a column that names the parts (--column NAME=name)", "none")]
 
 
 def _choose(sheets: tuple[Sheet, ...], wanted: str | None, file: str) -> tuple[Sheet, list[str]]:
@@ -126,11 +145,11 @@ def _choose(sheets: tuple[Sheet, ...], wanted: str | None, file: str) -> tuple[S
     if wanted is not None:
         chosen = next((sheet for sheet in sheets if sheet.name == wanted), None)
         if chosen is None:
-            raise FolderError((Problem(file, f"one of the sheets {names}", f"“{wanted}”"),))
+            raise unreadable(file, Problem(file, f"one of the sheets {names}", f"“{wanted}”"))
     else:
         chosen = parts_sheet(sheets)
     if chosen is None:
-        raise FolderError((Problem(file, "a sheet with one row a part", f"the sheets {names}"),))
+        raise unreadable(file, Problem(file, "a sheet with one row a part", f"the sheets {names}"))
     others = [
         f"“{sheet.name}”{' (hidden)' if sheet.hidden else ''}"
         for sheet in sheets
@@ -140,74 +159,3 @@ def _choose(sheets: tuple[Sheet, ...], wanted: str | None, file: str) -> tuple[S
     if not others:
         return chosen, []
     return chosen, [f"Sheet “{chosen.name}” is read, because {why}; left out: {', '.join(others)}."]
-
-
-def _checked(file: str, currency: str | None, kind: str | None) -> list[Problem]:
-    problems = []
-    if currency is not None and currency not in CURRENCIES:
-        expected = "a currency code of ISO 4217, as in USD"
-        problems.append(Problem(file, expected, f"“{currency}”", key="--currency"))
-    if kind is not None and kind not in KINDS:
-        problems.append(Problem(file, f"one of {', '.join(KINDS)}", f"“{kind}”", key="--kind"))
-    return problems
-
-
-def _stated(read: Columns, sheet: Sheet, header: int) -> set[str]:
-    """Every currency that the sheet states."""
-    found = {guess.currency for guess in read.guesses if guess.currency}
-    for guess in read.of("currency"):
-        texts = [row[guess.at] for _, row in data_rows(sheet, header) if not is_total(row)]
-        found |= {code for text in texts if (code := currency_in(text.upper()))}
-    return found
-
-
-def _line_currency(read: Columns, sheet: Sheet, header: int) -> str | None:
-    found = _stated(read, sheet, header)
-    return found.pop() if len(found) == 1 else None
-
-
-def _money_said(read: Columns, currency: str | None, *, given: bool) -> list[str]:
-    said = []
-    if currency and not given:
-        said.append(
-            f"The line’s currency is read as {currency}, the only one in the sheet; "
-            "say --currency where you sell in another."
-        )
-    money = (*read.of("price"), *read.of("tooling"))
-    bare = [
-        f"“{guess.name}”"
-        for guess in money
-        if not guess.currency and currency in SEVERAL.get(guess.mark, {currency})
-    ]
-    if currency and bare and not read.of("currency"):
-        said.append(
-            f"{' and '.join(bare)} state no currency and are read in {currency}; "
-            f"say “NAME=price CNY” where they are in another."
-        )
-    said += [
-        f"“{guess.name}” states {guess.mark}, which stands for several currencies; "
-        f"say “{guess.name}={guess.meaning} {min(SEVERAL[guess.mark])}” or the like."
-        for guess in money
-        if guess.mark and currency not in SEVERAL[guess.mark] and not read.of("currency")
-    ]
-    return said
-
-
-def _asked(file: str, read: Columns, tables: Tables, currency: str | None) -> list[Problem]:
-    """What only the producer can say, and how to say it."""
-    problems: list[Problem] = []
-    if not read.of("name") and not read.of("id"):
-        problems.append(Problem(file, "a column that names the parts: NAME=name", "none"))
-    if tables.kindless:
-        count = len(tables.kindless)
-        how = f"a column of kinds (NAME=kind), or --kind for all of them: {', '.join(KINDS)}"
-        found = f"{count} {'part' if count == 1 else 'parts'} of no stated kind"
-        problems += [
-            Problem(file, "a word for its kind", f"“{name}”, which names none", row=row)
-            for row, name in tables.kindless
-        ]
-        problems.append(Problem(file, how, found, key="--kind"))
-    if currency is None:
-        expected = "the currency you sell in, as in USD"
-        problems.append(Problem(file, expected, "none, or several in the sheet", key="--currency"))
-    return problems

@@ -13,6 +13,7 @@ from sixwright.line.boxes import KINDS
 from sixwright.storage.book import Sheet
 from sixwright.storage.guess_grid import column_names, data_rows
 from sixwright.storage.guess_numbers import (
+    SEVERAL,
     UNITS,
     commonest,
     currency_in,
@@ -28,7 +29,7 @@ from sixwright.storage.guess_words import (
     MEANINGS,
     QUANTITY_WORDS,
     TOTAL,
-    kind_in,
+    kind_by,
     plain,
 )
 
@@ -87,7 +88,7 @@ class ColumnGuess:
             words += f" from {self.start} pieces on"
         if self.currency:
             words += f", in {self.currency}"
-        return f"Column “{self.name}” read as {words}, because {self.why}."
+        return f"Column “{self.name}” is read as {words}, because {self.why}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,13 +105,25 @@ class Columns:
         return tuple(guess for guess in self.guesses if guess.meaning == meaning)
 
 
-def guess_columns(sheet: Sheet, header: int, given: Mapping[str, str], file: str) -> Columns:
+def guess_columns(  # noqa: PLR0913  what the sheet holds, and what the producer says of it
+    sheet: Sheet,
+    header: int,
+    given: Mapping[str, str],
+    file: str,
+    *,
+    kinds: Mapping[str, str],
+    currency: str | None,
+) -> Columns:
     """Read every column that has a name or a value.
 
     Parameters
     ----------
     given
         What the producer says columns mean; it goes before any guess.
+    kinds
+        What the producer says words of kinds mean.
+    currency
+        Of money whose column and cells state none: the one that a title states.
     """
     names = column_names(sheet, header)
     rows = [(n, row) for n, row in data_rows(sheet, header) if not is_total(row)]
@@ -124,10 +137,11 @@ def guess_columns(sheet: Sheet, header: int, given: Mapping[str, str], file: str
     told, problems = _told(names, given, file)
     guesses = []
     for at, column in cells.items():
-        known = told.get(at) or _by_name(names[at], at, [text for _, text in column])
+        known = told.get(at) or _by_name(names[at], at, [text for _, text in column], kinds)
         guesses.append(known or _by_content(names[at], at, [text for _, text in column], mark))
     guesses = _with_a_name(_each_once(guesses, set(told)), cells)
-    guesses = [_with_currency(guess, cells[guess.at], sheet) for guess in guesses]
+    default = None if any(guess.meaning == "currency" for guess in guesses) else currency
+    guesses = [_with_currency(guess, cells[guess.at], sheet, default) for guess in guesses]
     return Columns(tuple(_single_box(guesses, sheet.name)), tuple(names), mark, tuple(problems))
 
 
@@ -174,7 +188,9 @@ def _meant(name: str, at: int, meaning: str) -> ColumnGuess | None:
     return replace(made, currency=rest or None, start=start)
 
 
-def _by_name(name: str, at: int, texts: Sequence[str]) -> ColumnGuess | None:
+def _by_name(
+    name: str, at: int, texts: Sequence[str], kinds: Mapping[str, str]
+) -> ColumnGuess | None:
     words = plain(name)
     known = next((meaning for meaning, pattern in HEADERS if pattern.fullmatch(words)), None)
     if known is None and (found := BREAK.fullmatch(words)):
@@ -184,8 +200,11 @@ def _by_name(name: str, at: int, texts: Sequence[str]) -> ColumnGuess | None:
         return None
     if known in {"lead", "time", *_MEASURES}:
         return _with_unit(name, at, known, texts)
-    if known == "kind" and sum(kind_in(text) is not None for text in texts) * 2 <= len(texts):
-        why = f"its name may mean a kind, but its words are none of {', '.join(KINDS)}"
+    if known == "kind" and sum(bool(kind_by(text, kinds)) for text in texts) * 2 <= len(texts):
+        why = (
+            "its name may mean a kind, but most of its words name none of ours; say "
+            f"“{name}=kind” where they are kinds, and --kind WORD=KIND for each word"
+        )
         return ColumnGuess(name, at, "keep", why)
     if known == "id" and [text.lstrip("0") for text in texts] == [
         str(number) for number in range(1, len(texts) + 1)
@@ -231,8 +250,17 @@ def _by_content(name: str, at: int, texts: Sequence[str], mark: str) -> ColumnGu
         return ColumnGuess(name, at, "keep", why)
     if len(whole) > 3 and all(b - a == 1 for a, b in pairwise(whole)):
         return ColumnGuess(name, at, "keep", "it counts the rows")
-    why = f"its cells are whole numbers from {min(whole)} to {max(whole)}"
+    marked = all(text.casefold() in MARKS | NOTHING for text in texts)
+    why = "its cells are marks such as x" if marked else _counts_said(whole)
     return ColumnGuess(name, at, "box", why, box=_box_name(name))
+
+
+def _counts_said(counts: Sequence[int]) -> str:
+    """What the cells of a box hold, in words."""
+    least, most = min(filter(None, counts)), max(counts)
+    if least == most:
+        return f"its cells say {most} or nothing"
+    return f"its cells are whole numbers from {min(counts)} to {most}"
 
 
 def _piece_count(text: str, mark: str) -> int | None:
@@ -291,16 +319,20 @@ def _with_a_name(
 
 
 def _with_currency(
-    guess: ColumnGuess, cells: Sequence[tuple[int, str]], sheet: Sheet
+    guess: ColumnGuess, cells: Sequence[tuple[int, str]], sheet: Sheet, default: str | None
 ) -> ColumnGuess:
-    """A column of money with the currency that its name, its cells or their format states."""
+    """A column of money with the currency that its name, cells, format or a title states."""
     if guess.meaning not in _MONEY or guess.currency:
         return guess
     formats = [sheet.formats.get((number, guess.at), "") for number, _ in cells]
     stated = currency_in(guess.name) or commonest(currency_in(text) for _, text in cells)
     found = stated or commonest(map(currency_of_format, formats))
     shown = "" if found else " ".join([guess.name, *(text for _, text in cells), *formats])
-    return replace(guess, currency=found, mark=mark_in(re.sub(r"\[\$-[^]]*\]", "", shown)))
+    mark = mark_in(re.sub(r"\[\$-[^]]*\]", "", shown))
+    several = any(map(currency_of_format, formats)) or any(currency_in(text) for _, text in cells)
+    if not found and default and not several and default in SEVERAL.get(mark, {default}):
+        return replace(guess, currency=default)
+    return replace(guess, currency=found, mark=mark)
 
 
 def _single_box(guesses: Sequence[ColumnGuess], name: str) -> list[ColumnGuess]:

@@ -6,10 +6,11 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from sixwright.kernel.errors import FolderError, Problem
-from sixwright.storage.book import Sheet, read_book
+from sixwright.kernel.errors import Problem
+from sixwright.storage.book import Sheet, read_book, unreadable, why_not
 from sixwright.storage.guess_words import BREAK, HEADERS, TOTAL, plain
 
+_SHEET = "a spreadsheet as XLSX or CSV"
 _HEADER_WITHIN = 40  # rows; titles, addresses and dates above a table are fewer
 
 
@@ -25,19 +26,18 @@ def read_sheets(path: Path) -> tuple[Sheet, ...]:
         return read_book(path)
     if path.suffix.lower() in {".xls", ".ods", ".numbers"}:
         found = f"a file of the type {path.suffix}; save it as XLSX or CSV"
-        raise FolderError((Problem(path.name, "a spreadsheet as XLSX or CSV", found),))
+        raise unreadable(path.name, Problem(path.name, _SHEET, found))
     try:
         content = path.read_bytes()
     except OSError as error:
-        found = f"a file that cannot be opened ({error.strerror})"
-        raise FolderError((Problem(path.name, "a spreadsheet", found),)) from error
+        raise unreadable(path.name, Problem(path.name, _SHEET, why_not(error))) from error
     return (_csv_sheet(path, content),)
 
 
 def _csv_sheet(path: Path, content: bytes) -> Sheet:
     text = _decoded(content)
     if "\0" in text:
-        raise FolderError((Problem(path.name, "a spreadsheet as XLSX or CSV", "another file"),))
+        raise unreadable(path.name, Problem(path.name, _SHEET, "another file"))
     # A line of the file may be a title; the separator is the one that most lines have most of.
     counts = {mark: _cells(text, mark) for mark in (",", ";", "\t")}
     rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=max(counts, key=counts.get)))  # type: ignore[arg-type]

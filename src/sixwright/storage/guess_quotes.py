@@ -13,6 +13,15 @@ from sixwright.storage.guess_words import slug
 
 _BREAK = re.compile(r"(?P<price>[^@/;|\n]+?)\s*@\s*(?P<start>\d[\d.,]*)(?:\s*(?:pcs?|pieces))?")
 _TEXTS = ("maker", "process")
+NO_CURRENCY = "its currency is not known"
+
+
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """A cell that was not taken: its text, and why."""
+
+    text: str
+    why: str = "it cannot be read"
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +30,7 @@ class Quote:
 
     way: Mapping[str, str]
     prices: tuple[Mapping[str, str], ...]
-    unread: Mapping[ColumnGuess, str]
+    unread: Mapping[ColumnGuess, Unread]
 
 
 def whole(value: Fraction | None) -> str | None:
@@ -49,7 +58,7 @@ def quote_of(
     cells = dict(_cells(row, columns))
     if not cells:
         return None
-    unread: dict[ColumnGuess, str] = {}
+    unread: dict[ColumnGuess, Unread] = {}
     way: dict[str, str] = {}
 
     def mark(guess: ColumnGuess) -> str:
@@ -59,7 +68,7 @@ def quote_of(
     for guess, text in cells.items():
         made = _field(guess, text, mark(guess), way["currency"])
         if made is None:
-            unread[guess] = text
+            unread[guess] = _why(guess, text, way["currency"])
         else:
             way.update(made)
     prices = dict(_prices(cells, mark, way, unread))
@@ -79,6 +88,20 @@ def _currency(cells: Mapping[ColumnGuess, str], line: str | None) -> str:
         return currency_in(own[0].upper()) or ""
     stated = (guess.currency for guess in sorted(cells, key=lambda guess: guess.meaning))
     return next(filter(None, stated), None) or line or ""
+
+
+def _why(guess: ColumnGuess, text: str, currency: str) -> Unread:
+    """Why a cell is not taken: of money, mostly for its currency."""
+    if guess.meaning not in {"price", "tooling"}:
+        return Unread(text)
+    if not currency:
+        return Unread(text, NO_CURRENCY)
+    stated = currency_in(text) or guess.currency
+    if stated and stated != currency:
+        return Unread(text, f"it is in {stated} and the quote in {currency}")
+    if guess.mark and not stated:
+        return Unread(text, f"{guess.mark} stands for several currencies")
+    return Unread(text)
 
 
 def _is_in(guess: ColumnGuess, text: str, currency: str) -> bool:
@@ -136,7 +159,7 @@ def _prices(
     cells: Mapping[ColumnGuess, str],
     mark: Callable[[ColumnGuess], str],
     way: Mapping[str, str],
-    unread: dict[ColumnGuess, str],
+    unread: dict[ColumnGuess, Unread],
 ) -> Iterator[tuple[int, str]]:
     """Quantity and price of each break; a lone price starts at the minimum, or at one piece."""
     met: set[int] = set()
@@ -152,12 +175,12 @@ def _prices(
         ]  # fmt: skip
         known = all(start is not None and price is not None for start, price in read)
         if not known or not _is_in(guess, text, way["currency"]):
-            unread[guess] = text
+            unread[guess] = _why(guess, text, way["currency"]) if known else Unread(text)
             continue
         for start, price in read:
             quantity = int(start or 0)
             if quantity in met:
-                unread[guess] = text
+                unread[guess] = Unread(text, f"a price from {quantity} pieces on is stated already")
             elif price is not None:
                 met.add(quantity)
                 yield quantity, price

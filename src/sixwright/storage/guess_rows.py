@@ -6,14 +6,14 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from sixwright.kernel.currency import decimal_text
-from sixwright.line.boxes import KINDS
 from sixwright.project.tables import BY_NAME
 from sixwright.storage.book import Sheet
 from sixwright.storage.guess_cells import PartRow, Sorted, sort_rows
 from sixwright.storage.guess_columns import NOTHING, ColumnGuess, Columns, pieces
+from sixwright.storage.guess_kinds import Kinds
 from sixwright.storage.guess_numbers import measure_in, number_in
-from sixwright.storage.guess_quotes import amount, quote_of
-from sixwright.storage.guess_words import kind_in, slug
+from sixwright.storage.guess_quotes import NO_CURRENCY, Unread, amount, quote_of
+from sixwright.storage.guess_words import slug
 
 Cells = dict[str, str]
 _STANDARD = {column.name for column in BY_NAME["parts"].columns}
@@ -28,8 +28,8 @@ class Tables:
     ----------
     own
         The user's own columns of parts.csv, in the sheet's order.
-    kindless
-        Row, from 1, and name of each part whose kind nothing states.
+    kinds
+        How the kind of each part was found, and of which it was not.
     """
 
     parts: list[Cells] = field(default_factory=list)
@@ -40,7 +40,7 @@ class Tables:
     editions: dict[str, str] = field(default_factory=dict)
     own: list[str] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
-    kindless: list[tuple[int, str]] = field(default_factory=list)
+    kinds: Kinds = field(default_factory=Kinds)
 
 
 class Reader:
@@ -52,13 +52,12 @@ class Reader:
         header: int,
         columns: Columns,
         *,
-        kind: str | None,
+        kinds: Kinds,
         currency: str | None,
     ) -> None:
-        self.sheet, self.columns, self.kind, self.currency = sheet, columns, kind, currency
-        self.sorted: Sorted = sort_rows(sheet, header, columns)
-        self.tables = Tables()
-        self.kinds: dict[str, list[str]] = defaultdict(list)
+        self.sheet, self.columns, self.currency = sheet, columns, currency
+        self.sorted: Sorted = sort_rows(sheet, header, columns, kinds)
+        self.tables = Tables(kinds=kinds)
         self.unread: dict[tuple[str, str], list[int]] = defaultdict(list)
         self.ids: set[str] = set()
         self.boxes = _ids({guess.at: guess.box for guess in columns.of("box")})
@@ -72,7 +71,7 @@ class Reader:
         tables.own = list(self.own.values())
         for row in self.sorted.parts:
             self._part(row)
-        tables.remarks += [*self.sorted.remarks, *self._kinds_said(), *self._unread_said()]
+        tables.remarks += [*self.sorted.remarks, *tables.kinds.says(), *self._unread_said()]
         tables.remarks += self._totals_said()
         if self.sheet.typed:
             tables.remarks += _no_formulas(tables)
@@ -100,18 +99,17 @@ class Reader:
         name = self._text(row, "name") or self._text(row, "id")
         code = self._text(row, "id") or name
         part = {"id": self._id(code, row), "name": name}
-        part["kind"] = self._kind_of(row, name)
+        named = (row.number + 1, name)
+        part["kind"] = self.tables.kinds.of(named, self._text(row, "kind"), row.heading)
         part["look"] = self._look_of(row)
         notes = [self._text(row, "note")]
         for meaning in _PLAIN:
             text = self._text(row, meaning)
             words = [slug(word, otherwise="") for word in text.replace(",", " ").split()]
             part[meaning] = "-".join(words) if meaning == "group" else " ".join(filter(None, words))
-        for guess, text in [*self._measures(row, part), *self._quote(row, part)]:
-            self.unread[guess.name, "kept in the note, because it cannot be read"].append(
-                row.number
-            )
-            notes.append(f"{guess.name}: {text}")
+        for guess, unread in [*self._measures(row, part), *self._quote(row, part)]:
+            self.unread[guess.name, f"kept in the note, because {unread.why}"].append(row.number)
+            notes.append(f"{guess.name}: {unread.text}")
         self._contents(row, part["id"], notes)
         for at, why in row.unread.items():
             self.unread[self.columns.names[at], f"unknown, because it is {why}"].append(row.number)
@@ -131,17 +129,6 @@ class Reader:
         self.ids.add(made)
         return made
 
-    def _kind_of(self, row: PartRow, name: str) -> str:
-        told = self._text(row, "kind")
-        stated = told.casefold() if told.casefold() in KINDS else kind_in(told)
-        kind = stated or kind_in(name) or row.heading or self.kind
-        if kind is None:
-            self.tables.kindless.append((row.number + 1, name))
-            return ""
-        if not stated:
-            self.kinds[kind].append(name)
-        return kind
-
     def _look_of(self, row: PartRow) -> str:
         text = self._text(row, "look")
         if not text or text.casefold() in NOTHING:
@@ -153,7 +140,7 @@ class Reader:
         self.tables.looks.setdefault(id_, text)
         return id_
 
-    def _measures(self, row: PartRow, part: Cells) -> Iterator[tuple[ColumnGuess, str]]:
+    def _measures(self, row: PartRow, part: Cells) -> Iterator[tuple[ColumnGuess, Unread]]:
         """Fill mass and lengths; give back the cells that cannot be read."""
         for guess in self.columns.guesses:
             what, _, unit = guess.meaning.rpartition("_")
@@ -164,7 +151,7 @@ class Reader:
                 continue
             made = self._measured(what, unit, text, self._mark(row.number, guess.at))
             if made is None:
-                yield guess, text
+                yield guess, Unread(text)
             else:
                 part.update(made)
 
@@ -182,7 +169,7 @@ class Reader:
         names = ("length_mm", "width_mm", "height_mm")
         return {name: side or "" for name, side in zip(names, lengths, strict=True)}
 
-    def _quote(self, row: PartRow, part: Cells) -> Iterator[tuple[ColumnGuess, str]]:
+    def _quote(self, row: PartRow, part: Cells) -> Iterator[tuple[ColumnGuess, Unread]]:
         """Fill the part's way and prices; give back the cells that cannot be read."""
         quote = quote_of(row, self.columns, part=part["id"], currency=self.currency,
                          numeric=lambda *at: at in self.sheet.numeric)  # fmt: skip
@@ -209,14 +196,10 @@ class Reader:
                 self.tables.contents.append({"sells": box, "part": part, "quantity": shown,
                                              "optional": "yes" if optional else ""})  # fmt: skip
 
-    def _kinds_said(self) -> Iterator[str]:
-        for kind, names in sorted(self.kinds.items()):
-            more = f" and {len(names) - 12} more" if len(names) > 12 else ""
-            listed = ", ".join(f"“{name}”" for name in names[:12])
-            yield f"Read as of the kind {kind}, by name, heading or --kind: {listed}{more}."
-
     def _unread_said(self) -> Iterator[str]:
         for (column, why), numbers in self.unread.items():
+            if self.currency is None and why.endswith(NO_CURRENCY):
+                continue  # the line's is asked for, and that is all there is to say
             listed = ", ".join(str(number + 1) for number in numbers[:12])
             more = f" and {len(numbers) - 12} more" if len(numbers) > 12 else ""
             rows = "row" if len(numbers) == 1 else "rows"

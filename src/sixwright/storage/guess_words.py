@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from collections.abc import Mapping
 
 from sixwright.kernel.currency import CURRENCIES
 
@@ -130,6 +131,26 @@ def kind_in(text: str) -> str | None:
     words = re.split(r"[^a-z]+", text.casefold())
     named = [KIND_OF_WORD[word] for word in words if word in KIND_OF_WORD]
     return named[0] if named else None
+
+
+def kind_by(text: str, told: Mapping[str, str], *, ours: bool = True) -> str | None:
+    """The kind that a text names: by what the producer says its words mean, else by ours.
+
+    Parameters
+    ----------
+    told
+        Word, or several words, in lower case to kind.
+    ours
+        Whether the words that we know count, too.
+    """
+    lower = " ".join(text.casefold().split())
+    if not lower:
+        return None
+    known = (
+        kind for word, kind in told.items() if re.search(rf"(?<!\w){re.escape(word)}(?!\w)", lower)
+    )
+    own = told.get(lower) or next(known, None)
+    return own or (kind_in(text) if ours else None)
 
 
 def slug(text: str, *, otherwise: str) -> str:

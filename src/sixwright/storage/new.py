@@ -9,6 +9,7 @@ from pathlib import Path
 
 from sixwright.kernel.errors import CallError, FolderError
 from sixwright.project.tables import BY_NAME
+from sixwright.storage import new_starter
 from sixwright.storage.guess import Guess, guess_parts
 from sixwright.storage.guess_words import slug
 from sixwright.storage.new_sample import sample_files
@@ -43,13 +44,14 @@ def new_from_parts(  # noqa: PLR0913  each is an option of the command
     today: date,
     currency: str | None = None,
     kind: str | None = None,
+    kinds: Mapping[str, str] | None = None,
     sheet: str | None = None,
 ) -> Guess:
     """Make a line of a spreadsheet with one row a part; what it does not state stays unknown.
 
     Parameters
     ----------
-    columns, currency, kind, sheet
+    columns, currency, kind, kinds, sheet
         As in `guess.guess_parts`.
 
     Raises
@@ -60,7 +62,7 @@ def new_from_parts(  # noqa: PLR0913  each is an option of the command
         With everything that must be said before a line can be made. Nothing is then written.
     """
     _check_empty(path)
-    guess = guess_parts(sheet_path, columns, currency=currency, kind=kind, sheet=sheet)
+    guess = guess_parts(sheet_path, columns, currency=currency, kind=kind, kinds=kinds, sheet=sheet)
     new_from_guess(path, guess, today=today)
     return guess
 
@@ -75,26 +77,37 @@ def new_from_guess(path: Path, guess: Guess, *, today: date) -> None:
     """
     _check_empty(path)
     if guess.problems:
-        raise FolderError(guess.problems)
+        what = f"The spreadsheet {guess.file} cannot be made into a line yet"
+        raise FolderError(guess.problems, what)
     _lay_down(path, files_of(guess, line=path.resolve().name, today=today))
 
 
 def files_of(guess: Guess, *, line: str, today: date) -> dict[str, str]:
-    """The files of the line that a guess makes, by name."""
+    """The files of the line that a guess makes, by name.
+
+    Parameters
+    ----------
+    line
+        What the line is called where the spreadsheet does not say: the folder's name.
+    """
     tables = guess.tables
+    currency = guess.currency or ""
     source = " ".join(f"{guess.file}, sheet {guess.sheet}".split())
     toml = [
         f"# Made of {source}, on {today.isoformat()}.",
-        "# A key that is left out is unknown, never zero.",
         "format = 1",
         f"id = {_quoted(slug(line, otherwise='line'))}",
-        f"name = {_quoted(line)}",
+        f"name = {_quoted(guess.line or line)}",
         'scale = "1:6"',
-        f"currency = {_quoted(guess.currency or '')}",
+        f"currency = {_quoted(currency)}",
     ]
-    for heading, rows in (("looks", tables.looks), ("editions", tables.editions)):
-        for id_, name in rows.items():
-            toml += ["", f"[[{heading}]]", f"id = {_quoted(id_)}", f"name = {_quoted(name)}"]
+    paid = {way.get("currency", "") for way in tables.ways}
+    toml += new_starter.rules(currency, sorted(paid - {currency, ""}))
+    for id_, name in tables.looks.items():
+        toml += ["", "[[looks]]", f"id = {_quoted(id_)}", f"name = {_quoted(name)}"]
+    for id_, name in tables.editions.items():
+        toml += ["", "[[editions]]", f"id = {_quoted(id_)}", f"name = {_quoted(name)}"]
+        toml += new_starter.of_edition(currency)
     orders = [{"sells": edition, "quantity": ""} for edition in tables.editions]
     return {
         "line.toml": "\n".join(toml) + "\n",
