@@ -51,6 +51,8 @@ bench: $(RUN_STAMP)
 	$(PY) benchmarks/start.py
 	$(PY) benchmarks/report.py
 	$(PY) benchmarks/choices.py
+	$(PY) benchmarks/edit.py
+	$(PY) benchmarks/likeness.py
 
 client: $(RUN_STAMP)
 	@$(PY) tools/build_client.py
