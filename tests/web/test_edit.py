@@ -34,6 +34,31 @@ def test_a_price_is_written_and_the_page_follows(client, folder):
     assert answer.json()["said"] == "Price of Harbour Watch was 420 USD and is now 433 USD."
 
 
+@pytest.mark.parametrize(
+    ("table", "id_", "column", "was", "value", "stated"),
+    [
+        ("editions", "box-0", "price", "420 USD", "433", "433 USD"),
+        ("editions", "box-0", "price", "420 USD", "433.50", "433.50 USD"),
+        ("editions", "box-0", "price", "420 USD", "433USD", "433USD"),
+        ("editions", "box-0", "price", "420 USD", "", ""),
+        ("orders", "box-0", "quantity", "120", "130", "130"),
+        ("editions", "box-0", "name", "Harbour Watch", "1840", "1840"),
+    ],
+)
+def test_a_bare_number_over_an_amount_keeps_its_currency(
+    client, folder, table, id_, column, was, value, stated
+):
+    assert client.edit(table, id_, column, was, value).status_code == 200
+    assert cells(folder, table, id_).get(column, "") == stated
+
+
+def test_a_length_is_told_with_its_unit_behind_the_number(client):
+    client.edit("parts", "part-00", "length_mm", "", "255")
+    said = client.edit("parts", "part-00", "length_mm", "255", "10 in").json()["said"]
+    assert said.startswith("Length of ")
+    assert said.endswith(" was 255 mm and is now 10 in.")
+
+
 def test_one_edit_is_one_cell_of_one_file(client, folder):
     before = {path.name: path.read_bytes() for path in folder.glob("*.csv")}
     client.edit("orders", "box-0", "quantity", "120", "125")

@@ -1,5 +1,6 @@
 """Rows edited, added and taken out, as changes: with all that a row takes along when it goes."""
 
+import re
 from collections.abc import Iterator, Mapping
 
 from sixwright.kernel.errors import ChangeError, ConflictError, Difference, Problem
@@ -8,9 +9,15 @@ from sixwright.project.columns import Cell, Column
 from sixwright.project.records import Change, Records, Row
 from sixwright.project.tables import BY_NAME, TABLES
 
+_AMOUNTS = frozenset({Cell.MONEY, Cell.RATE_H})
+_CURRENCY = re.compile(r"\s*[A-Z]{3}(?:\s*/\s*h)?\Z")
+_BARE = re.compile(r"[-+\u2212]?\d[\d.,’'\s]*")
+
 
 def edit(records: Records, wanted: Change) -> Change:
     """The change that writes a text in a cell; it adds the row where there is none yet.
+
+    A bare number over an amount with its currency is an amount in that currency.
 
     Parameters
     ----------
@@ -27,15 +34,23 @@ def edit(records: Records, wanted: Change) -> Change:
     table, id_, column = wanted.table, wanted.id, wanted.column or ""
     if table not in BY_NAME:
         raise ChangeError((Problem(table, "a table of a line", f"“{table}”"),))
-    was, value = (wanted.was or "").strip(), (wanted.value or "").strip()
+    was = (wanted.was or "").strip()
     row = records.get(table, {}).get(id_)
     now = row.cells.get(column, "").strip() if row else ""
+    value = _kept_currency(table, column, now, (wanted.value or "").strip())
     if now not in {was, value}:
         moved = Difference(table, id_, column, was, value, now)
         raise ConflictError("The cell has moved since it was read.", (moved,))
     if row is None:
         return Change(table, id_, add=_keys(table, id_) | {column: value})
     return Change(table, id_, column, now, value)
+
+
+def _kept_currency(table: str, column: str, now: str, value: str) -> str:
+    """The text; where it is a number over an amount, with the amount's currency (`` USD``)."""
+    kinds = {known.name: known.cell for known in BY_NAME[table].columns}
+    currency = _CURRENCY.search(now) if kinds.get(column) in _AMOUNTS else None
+    return value + currency[0] if currency and _BARE.fullmatch(value) else value
 
 
 def _keys(table: str, id_: str) -> dict[str, str]:
