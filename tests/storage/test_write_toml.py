@@ -455,3 +455,33 @@ def test_a_key_of_the_users_own_is_changed_and_emptied(tmp_path):
     assert b"own = 2026-01-02" in (path / "line.toml").read_bytes()
     folder = write(folder, [Change("editions", "crossing", "own", value="")], who="A", clock=CLOCK)
     assert b'own = ""' in (path / "line.toml").read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("table", "id_", "name"),
+    [
+        ("editions", "crossing", "price"),
+        ("editions", "crossing", "name"),
+        ("editions", "crossing", "figures"),
+        ("line", "line", "locale"),
+        ("line", "line", "money.spares"),
+        ("line", "line", "money.development"),
+    ],
+)
+def test_an_emptied_key_comes_back_where_it_stood(tmp_path, table, id_, name):
+    document = (
+        b'format = 1\nid = "ferry"\nname = "Ferry"\nscale = "1:6"\ncurrency = "USD"\n'
+        b'locale = "en-GB"\nseed = 7\n\n[money]\ndevelopment = "900 USD"\nspares = 0.02\n'
+        b'# agreed in May\nduty = 0.04\n\n[[looks]]\nid = "plain"\n\n[[looks]]\nid = "rain"\n\n'
+        b'[[editions]]\nid = "crossing"\nlook = "plain"\nname = "Crossing"\nprice = "169 USD"\n'
+        b"# all that fit the mould\ncap = 300\nfigures = 1\n"
+    )
+    path = tmp_path / "line"
+    lay(path, document)
+    for file, text in (("contents.csv", "sells,part"), ("orders.csv", "sells,quantity")):
+        (path / file).write_text(text + "\n", encoding="utf-8")
+    folder = write(read(path), [Change(table, id_, name, value="")], who="Ann", clock=CLOCK)
+    assert (path / "line.toml").read_bytes() != document
+    edit = history(path)[-1]
+    write(folder, undo(folder, edit), who="Ann", clock=CLOCK, undoes=edit.id)
+    assert (path / "line.toml").read_bytes() == document

@@ -1,7 +1,7 @@
 """line.toml with some keys edited, and every other byte as it was."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from sixwright.kernel.errors import InternalError
@@ -160,16 +160,41 @@ def _with_pair(text: str, wanted: _Key, value: str) -> str:
     found = list(statements(text))
     if wanted.table.key:
         own = [one for one in found if _is_of(one, wanted.table, wanted.entry)]
-        at = [one for one in own if one.inside == 1][-1]  # its heading, or the last key under it
+        at = _before_later([one for one in own if one.inside == 1], wanted)
         return _below(text, at, f"{key(wanted.name)} = {value}")
     *outer, name = wanted.name.split(".")
     singles = [one for one in found if one.entry is None]
     at_last = _neighbour(singles, tuple(outer))
+    if at_last is not None:
+        at_last = _before_later([*_headed(singles, tuple(outer), at_last)] or [at_last], wanted)
     if at_last is None:
         return _with_heading(text, singles, tuple(outer), f"{key(name)} = {value}")
     inside = at_last.inside if at_last.kind == "pair" else len(outer)
     dotted = ".".join(key(part) for part in [*outer[inside:], name])
     return _below(text, at_last, f"{dotted} = {value}")
+
+
+def _headed(
+    singles: list[Statement], outer: tuple[str, ...], last: Statement
+) -> Iterator[Statement]:
+    """The heading of a table, and its keys, up to the last of them."""
+    for one in singles:
+        heads = one.kind == "table" and one.path == outer
+        if one.start <= last.start and (heads or (one.kind == "pair" and one.path[:-1] == outer)):
+            yield one
+
+
+def _before_later(near: list[Statement], wanted: _Key) -> Statement:
+    """The statement that a new key goes below: before the keys that stand later in our list."""
+    names = [column.name for column in wanted.table.columns]
+    later = names[names.index(wanted.name) + 1 :] if wanted.name in names else []
+    start = 1 if wanted.table.key else 0
+    following = (
+        at
+        for at, one in enumerate(near)
+        if at and one.kind == "pair" and ".".join(one.path[start:]) in later
+    )
+    return near[next(following, len(near)) - 1]
 
 
 def _is_of(one: Statement, table: Table, entry: int | None) -> bool:
