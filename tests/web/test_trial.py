@@ -44,7 +44,7 @@ def test_a_try_shows_the_page_as_it_would_be_and_writes_nothing(client, folder):
     before = contents(folder)
     answer = tried(client, PRICE)
     assert "299.00" in answer["page"]
-    assert "as you try it" in answer["page"]
+    assert "As you try it" in answer["page"]
     assert [each["value"] for each in answer["changes"]] == ["299 USD"]
     assert contents(folder) == before
     assert "299.00" not in client.get("/money").text

@@ -13,6 +13,7 @@ from reports.lines import real_size
 from sixwright.storage.folder import read
 from sixwright.web.app import make_app
 from web.asking import Client, asks
+from web.demo import demo_without_heads
 
 
 @pytest.fixture
@@ -22,9 +23,21 @@ def folder(tmp_path):
 
 @pytest.fixture
 def client(folder):
+    return Client(make_app(folder, ticking(), who="Ines"))
+
+
+def ticking():
+    """A clock that goes on by a minute whenever it is asked."""
     minutes = count()
     begun = datetime(2026, 9, 14, 9, tzinfo=UTC)
-    return Client(make_app(folder, lambda: begun + timedelta(minutes=next(minutes)), who="Ines"))
+    return lambda: begun + timedelta(minutes=next(minutes))
+
+
+def history_of(client) -> list[str]:
+    """The rows of the history's page as text, the latest first."""
+    page = client.get("/history").text
+    rows = re.findall(r"<tr id=[^>]*>(.*?)</tr>", page, re.DOTALL)
+    return [" ".join(html.unescape(re.sub(r"<[^>]+>", " ", row)).split()) for row in rows]
 
 
 def orders(folder):
@@ -96,12 +109,35 @@ def test_the_history_says_who_when_and_what(client):
 def test_an_edit_that_was_done_again_is_in_effect_again(client):
     client.edit("orders", "box-0", "quantity", "120", "130")
     client.post("/undo", **back(client, "undo"))
-    assert client.get("/history").text.count("since taken back") == 1
+    assert ["since taken back" in row for row in history_of(client)] == [False, True]
+    told = client.post("/undo", **back(client, "redo")).json()["said"]
+    again, undone, first = history_of(client)
+    assert "since" not in first  # the first edit is in effect
+    assert "since done again" in undone
+    assert "Orders assumed of Harbour Watch was 120 and is now 130." in first
+    assert "Undone: Orders assumed of Harbour Watch is 120 again, not 130." in undone
+    assert "Done again: Orders assumed of Harbour Watch is 130 again, not 120." in again
+    assert told == "Done again: Orders assumed of Harbour Watch is 130 again, not 120."
+
+
+def test_the_buttons_say_what_was_changed_at_first(client):
+    client.edit("orders", "box-0", "quantity", "120", "130")
+    what = "Orders assumed of Harbour Watch was 120 and is now 130."
+    assert f'aria-label="Undo: {what}"' in client.get("/").text
+    client.post("/undo", **back(client, "undo"))
+    assert f'aria-label="Redo: {what}"' in client.get("/").text
+
+
+def test_a_part_that_is_back_is_said_to_be_back(client, folder):
+    name = read(folder).records["parts"]["part-00"].cells["name"]
+    client.post("/take-out", table="parts", id="part-00")
+    client.post("/undo", **back(client, "undo"))
     client.post("/undo", **back(client, "redo"))
-    page = client.get("/history").text
-    row = page[page.rindex("<tr id=") :]  # the first edit is the last row
-    assert "since taken back" not in row[: row.index("</tr>")]
-    assert page.count("since taken back") == 1  # the undo is
+    again, undone, first = history_of(client)
+    assert f"The part {name} was taken out." in first
+    assert f"The part {name} is back." in undone
+    assert f"The part {name} is out again." in again
+    assert "was added" not in undone
 
 
 def test_the_folder_goes_back_to_a_moment_and_forth_again(client, folder):
@@ -110,11 +146,45 @@ def test_the_folder_goes_back_to_a_moment_and_forth_again(client, folder):
     client.post("/take-out", table="parts", id="part-00")
     after = {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
     moment = asks(client.get("/history").text, "restore")[-1]
+    at = datetime.fromisoformat(moment["moment"])
     assert client.post("/restore", **moment).status_code == 200
     assert orders(folder) == "130"
     assert "part-00" in read(folder).records["parts"]
+    gone_back = history_of(client)[0]
+    assert f"Gone back to 14 September 2026, {at:%H:%M}." in gone_back
+    assert "Orders assumed of Harbour Watch is 130 again, not 140." in gone_back
     assert client.post("/undo", **back(client, "undo")).status_code == 200
     assert {p.name: p.read_bytes() for p in folder.iterdir() if p.is_file()} == after
+
+
+def test_a_way_that_is_taken_is_told_with_its_question_and_its_reason(tmp_path):
+    folder = demo_without_heads(tmp_path)
+    client = Client(make_app(folder, ticking(), who="Ines"))
+    said = {"choice": "cape-cloth", "alternative": "stock", "by": "Ines", "reason": "it hangs well"}
+    told = client.post("/take", page="/choices", **said).json()["said"]
+    taken = (
+        "“Stock cloth” was taken for the question “Which cloth for the cape?”, by Ines, who said: "
+        "“it hangs well”. "
+    )
+    assert told.startswith(taken)
+    assert " and is now Kit & Hem Workshop" in told or "Way of " in told
+    client.post("/undo", **back(client, "undo"))
+    undone, first = history_of(client)
+    assert taken in first
+    assert "Way of " in first
+    assert "Undone: The question “Which cloth for the cape?” is open again. Way of " in undone
+    client.post("/undo", **back(client, "redo"))
+    assert f"Done again: {taken}" in history_of(client)[0]
+
+
+def test_a_way_that_is_kept_is_told(tmp_path):
+    client = Client(make_app(demo_without_heads(tmp_path), ticking(), who="Ines"))
+    change = {"table": "parts", "id": "cape", "column": "way", "was": "cape-wool",
+              "value": "cape-stock"}  # fmt: skip
+    said = {"name": "Stock, again", "choice": "cape-cloth", "changes": [change]}
+    kept = "“Stock, again” was kept as a way of the question “Which cloth for the cape?”."
+    assert client.post("/keep", **said).json()["said"] == kept
+    assert kept in history_of(client)[0]
 
 
 @pytest.mark.parametrize("edit", ["", "nothing", "../x"])

@@ -30,9 +30,11 @@ def row_name(records: Records, table: str, id_: str) -> str:
 
 
 def cell_name(records: Records, table: str, id_: str, column: str) -> str:
-    """What a cell is called: “Price of Muster Watch”."""
+    """What a cell is called: “Price of Muster Watch”; its unit stands with its value."""
     found = column_of(table, column)
     label = (found.label if found else "") or column
+    if found is not None and found.unit:
+        label = label.removesuffix(f", {found.unit}")
     if table == "line":
         return label
     return f"{label} of {row_name(records, table, id_)}"

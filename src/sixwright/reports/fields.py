@@ -84,11 +84,11 @@ def _is_boolean(column: Column) -> bool:
 
 def _unit(records: Records, place: Place, column: Column, text: str) -> str:
     if column.cell is Cell.MONEY:
-        return "" if text[-3:].isalpha() else _currency(records, place)
+        return "" if text[-3:].isalpha() else currency_of(records, place)
     return column.unit or HINTS.get(column.cell, "")
 
 
-def _currency(records: Records, place: Place) -> str:
+def currency_of(records: Records, place: Place) -> str:
     """The currency that a bare amount of a row is in."""
     way = place.id.rpartition("/")[0] if place.table == "prices" else place.id
     row = records.get("ways", {}).get(way) if place.table in {"prices", "ways"} else None

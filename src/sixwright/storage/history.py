@@ -2,7 +2,8 @@
 
 A line a cell, row or file: ``{table, id, column, before, after, who, when, edit}``. Lines of one
 `edit` were written together. `column` is null where a row came (`before` null, `after` its
-cells, `behind` the row before it) or went. `undoes` names the edit that this one takes back.
+cells, `behind` the row before it) or went. `undoes` names the edit that this one takes back,
+`restores` the moment that it brings back.
 """
 
 import json
@@ -56,6 +57,8 @@ class Edit:
     ----------
     undoes
         Id of the edit that this one took back, or None.
+    restores
+        The moment that it brought back, or None.
     """
 
     id: str
@@ -63,6 +66,7 @@ class Edit:
     when: datetime
     lines: tuple[Line, ...]
     undoes: str | None = None
+    restores: datetime | None = None
 
 
 def history(path: Path) -> tuple[Edit, ...]:
@@ -97,7 +101,16 @@ def _edits(content: bytes) -> Iterator[Edit]:
             continue
     for id_, (stated, lines) in gathered.items():
         when = datetime.fromisoformat(stated["when"])
-        yield Edit(id_, stated["who"], when, tuple(lines), stated.get("undoes"))
+        undoes, restores = stated.get("undoes"), _moment(stated.get("restores"))
+        yield Edit(id_, stated["who"], when, tuple(lines), undoes, restores)
+
+
+def _moment(text: object) -> datetime | None:
+    """A moment with its time zone; None where the text is none."""
+    with suppress(ValueError):
+        found = datetime.fromisoformat(text) if isinstance(text, str) else None
+        return found if found and found.tzinfo else None
+    return None
 
 
 def lines_between(before: Records, after: Records) -> tuple[Line, ...]:
@@ -149,6 +162,7 @@ def history_text(  # noqa: PLR0913  all that a line says
     who: str,
     when: datetime,
     undoes: str | None,
+    restores: datetime | None = None,
     disk: Disk,
 ) -> Tail:
     """The lines of an edit as they are added to the writer's file.
@@ -168,6 +182,7 @@ def history_text(  # noqa: PLR0913  all that a line says
     seed = json.dumps([writer, len(stands), stated], sort_keys=True)
     edit = {"edit": sha256(seed.encode()).hexdigest()[:16]}
     edit |= {"undoes": undoes} if undoes else {}
+    edit |= {"restores": restores.isoformat()} if restores else {}
     text = "".join(json.dumps(one | edit, ensure_ascii=False) + "\n" for one in stated)
     torn = "\n" if stands and not stands.endswith(b"\n") else ""
     return Tail(name, len(stands), (torn + text).encode("utf-8"))

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime
 
 from sixwright.kernel.errors import (
     ChangeError,
@@ -31,6 +32,7 @@ def write(  # noqa: PLR0913  who, when, where to, and which edit it takes back
     clock: Clock,
     disk: Disk = REAL_DISK,
     undoes: str | None = None,
+    restores: datetime | None = None,
 ) -> Folder:
     """Write changes as one edit, with its lines in the history; gives the folder as it then is.
 
@@ -45,6 +47,8 @@ def write(  # noqa: PLR0913  who, when, where to, and which edit it takes back
         The name that the history gives them.
     undoes
         Id of the edit that these changes take back, where they do.
+    restores
+        The moment that these changes bring back, where they do.
 
     Raises
     ------
@@ -78,7 +82,9 @@ def write(  # noqa: PLR0913  who, when, where to, and which edit it takes back
         lines = lines_between({name: before[name] for name in rows}, rows)
         swaps = [Swap(name, now.get(name), content) for name, content in new.files.items()]
         writer = writer_name()
-        tail = history_text(path, writer, lines, who=who, when=clock(), undoes=undoes, disk=disk)
+        tail = history_text(
+            path, writer, lines, who=who, when=clock(), undoes=undoes, restores=restores, disk=disk
+        )
         replace_files(path, swaps, tail, disk)
         return after
 

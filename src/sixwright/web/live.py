@@ -14,6 +14,7 @@ from sixwright.kernel.protocols import Clock
 from sixwright.project.differences import differences
 from sixwright.project.records import Change, Records
 from sixwright.storage.cache import memo
+from sixwright.storage.edit import all_rows
 from sixwright.storage.folder import Folder, files_of, read
 from sixwright.storage.history import Edit, history
 from sixwright.workflows.review import Review, review
@@ -151,9 +152,11 @@ class Live:
             self._kept = (stamp, State(None, problems=problems, version=version))
             return
         judged = review(folder.project, today=stamp[0], memo=memo)
-        before = self._read_last.records if self._read_last else folder.records
-        changes = differences(before, folder.records)
-        self._moves.append(Move(version, window, self.now(), changes, before, folder.records))
+        after = all_rows(folder.files, folder.records)
+        last = self._read_last
+        before = all_rows(last.files, last.records) if last else after
+        moved = Move(version, window, self.now(), differences(before, after), before, after)
+        self._moves.append(moved)
         self._read_last = folder
         self._kept = (stamp, State(judged, folder.inputs, folder=folder, version=version))
 

@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from sixwright.project.records import Change, Records
 from sixwright.reports.document import Deed
-from sixwright.reports.moves import told
-from sixwright.reports.pages.history import Past
-from sixwright.reports.words import say
+from sixwright.reports.pages.history import Kind, Past
+from sixwright.reports.pages.history import words as told
 from sixwright.storage.history import Edit, Line
 from sixwright.storage.undo import steps
 
@@ -21,19 +21,36 @@ class WaysBack:
 
 
 def ways_back(edits: Sequence[Edit], records: Records, locale: str) -> WaysBack:
-    """What undo and redo would do now, in words."""
+    """What undo and redo would do now, in words: the edit that goes, or that comes back."""
     next_ = steps(edits)
-    return WaysBack(
-        _deed("Undo", next_.undo, records, locale), _deed("Redo", next_.redo, records, locale)
-    )
+    known = {edit.id: edit for edit in edits}
+    undo, redo = (_deed(words, edit, known, records, locale)
+                  for words, edit in (("Undo", next_.undo), ("Redo", next_.redo)))  # fmt: skip
+    return WaysBack(undo, redo)
 
 
-def _deed(words: str, edit: Edit | None, records: Records, locale: str) -> Deed | None:
+def _deed(
+    words: str, edit: Edit | None, known: Mapping[str, Edit], records: Records, locale: str
+) -> Deed | None:
     if edit is None:
         return None
-    first = change_of(edit.lines[0])
-    what = say(told(first, records, records), locale)
+    first = edit
+    while first.undoes and first.undoes in known:  # what was changed, whatever became of it
+        first = known[first.undoes]
+    kind = kind_of(known, undoes=None, restores=first.restores)
+    what = told(_past(first, kind, back=False), records, locale)
     return Deed(words, f"{words}: {what}", "undo", (("edit", edit.id),))
+
+
+def kind_of(known: Mapping[str, Edit], *, undoes: str | None, restores: datetime | None) -> Kind:
+    """What an edit is that takes this one of the known back, or brings this moment back."""
+    if restores is not None:
+        return Kind.RESTORE
+    kind = Kind.CHANGE
+    while undoes is not None:
+        kind = Kind.REDO if kind is Kind.UNDO else Kind.UNDO
+        undoes = known[undoes].undoes if undoes in known else None
+    return kind
 
 
 def past(edits: Sequence[Edit]) -> tuple[Past, ...]:
@@ -42,16 +59,19 @@ def past(edits: Sequence[Edit]) -> tuple[Past, ...]:
     for edit in reversed(edits):  # one that was itself taken back takes nothing back
         if edit.undoes and edit.id not in back:
             back.add(edit.undoes)
-    return tuple(_past(edit, edit.id in back) for edit in reversed(edits))
+    known = {edit.id: edit for edit in edits}
+    kinds = {each.id: kind_of(known, undoes=each.undoes, restores=each.restores) for each in edits}
+    return tuple(_past(edit, kinds[edit.id], back=edit.id in back) for edit in reversed(edits))
 
 
-def _past(edit: Edit, back: bool) -> Past:  # noqa: FBT001 - a fact of the edit, not a switch
+def _past(edit: Edit, kind: Kind, *, back: bool) -> Past:
     return Past(
         id=edit.id,
         who=edit.who,
         when=edit.when,
         changes=tuple(change_of(line) for line in edit.lines),
-        took_back=edit.undoes is not None,
+        kind=kind,
+        moment=edit.restores,
         back=back,
         gone={
             (line.table, line.id): line.before

@@ -18,6 +18,7 @@ from sixwright.project.records import Change
 from sixwright.reports.document import Place
 from sixwright.reports.fields import options
 from sixwright.reports.moves import all_told
+from sixwright.reports.pages.history import worded
 from sixwright.reports.pages.prints import FILES, MEDIA_TYPES
 from sixwright.reports.refusals import UNREADABLE, refusal
 from sixwright.reports.words import say
@@ -26,6 +27,7 @@ from sixwright.storage.write import write
 from sixwright.web.asked import Asked, TryAsked
 from sixwright.web.desk import Desk
 from sixwright.web.live import State
+from sixwright.web.past import kind_of
 from sixwright.web.trial import trial
 from sixwright.web.writes import WRITES, Standing, Write
 
@@ -101,13 +103,13 @@ def _written(desk: Desk, what: Write, asked: Asked) -> JSONResponse:
         state, changes = _write(desk, what, asked)
     except SixwrightError as error:
         return _refused(desk, error)
-    return _page(desk, asked.page, state, changes)
+    return _page(desk, asked, state, changes)
 
 
 def _write(desk: Desk, what: Write, asked: Asked) -> tuple[State, Sequence[Change]]:
     """Decide and write; both again where a file moved between the look and the write."""
     changes: Sequence[Change] = ()
-    undoes = getattr(asked, "edit", None)
+    undoes, restores = getattr(asked, "edit", None), getattr(asked, "moment", None)
 
     def once(state: State) -> Folder:
         nonlocal changes
@@ -116,7 +118,7 @@ def _write(desk: Desk, what: Write, asked: Asked) -> tuple[State, Sequence[Chang
         standing = Standing(state.folder, state.review, desk.live.edits(), desk.live.now().date())
         changes = what.decide(asked, standing)
         who, clock = desk.who, desk.live.now
-        return write(state.folder, changes, who=who, clock=clock, undoes=undoes)
+        return write(state.folder, changes, who=who, clock=clock, undoes=undoes, restores=restores)
 
     for _ in range(RETRIES):
         with suppress(ConflictError):
@@ -136,14 +138,17 @@ def _tried(desk: Desk, asked: TryAsked) -> JSONResponse:
     return JSONResponse({"kind": "tried", "said": "", "page": page, "changes": tried.stated})
 
 
-def _page(desk: Desk, path: str, state: State, changes: Sequence[Change]) -> JSONResponse:
+def _page(desk: Desk, asked: Asked, state: State, changes: Sequence[Change]) -> JSONResponse:
     """What a window needs after a write: what was said of it, and its page as it is now."""
     move = desk.live.last_move()
     told = NOTHING
     if move is not None and move.changes and state.review is not None:
-        sentences = all_told(changes, move.before, move.after, most=1)
-        told = " ".join(say(sentence, state.review.project.locale) for sentence in sentences)
-    return JSONResponse({"kind": "written", "said": told, "page": desk.draw(path, state)})
+        moment, edit = getattr(asked, "moment", None), getattr(asked, "edit", None)
+        known = {each.id: each for each in desk.live.edits()}
+        kind = kind_of(known, undoes=edit, restores=moment)
+        locale = state.review.project.locale
+        told = worded(kind, changes, move.before, move.after, locale, moment=moment)
+    return JSONResponse({"kind": "written", "said": told, "page": desk.draw(asked.page, state)})
 
 
 def _refused(desk: Desk, error: SixwrightError) -> JSONResponse:

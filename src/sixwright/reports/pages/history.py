@@ -3,12 +3,13 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from enum import StrEnum
 
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
 from sixwright.project.records import Change, Records, Row
 from sixwright.reports.document import Answer, Cell, Column, Deed, Document, Table
 from sixwright.reports.document import Row as Shown
-from sixwright.reports.moves import told
+from sixwright.reports.moves import Manner, all_told
 from sixwright.reports.words import day, say
 from sixwright.workflows.review import Review
 
@@ -16,7 +17,16 @@ TOPIC = "history"
 QUESTION = "Who changed what, and when?"
 # So many edits are laid out, and of each so many changes; the rest lies in history/.
 MOST_EDITS = 200
-MOST_CHANGES = 3
+MOST_CHANGES = 6
+
+
+class Kind(StrEnum):
+    """What an edit was: a change, one taken back, one done again, or all of it up to a moment."""
+
+    CHANGE = "change"
+    UNDO = "undo"
+    REDO = "redo"
+    RESTORE = "restore"
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +35,10 @@ class Past:
 
     Attributes
     ----------
-    took_back
-        Whether it took another one back.
+    kind
+        What it was.
+    moment
+        The moment that it brought back, of a restore.
     back
         Whether it has been taken back itself.
     gone
@@ -37,7 +49,8 @@ class Past:
     who: str
     when: datetime
     changes: tuple[Change, ...]
-    took_back: bool = False
+    kind: Kind = Kind.CHANGE
+    moment: datetime | None = None
     back: bool = False
     gone: Mapping[tuple[str, str], Mapping[str, str]] | None = None
 
@@ -76,21 +89,34 @@ def _answer(past: Sequence[Past]) -> Sentence:
 
 
 def _row(review: Review, edit: Past, *, latest: bool) -> Shown:
-    when = f"{day(edit.when.date(), review.project.locale)}, {edit.when:%H:%M}"
+    locale = review.project.locale
+    when = _moment(edit.when, locale)
     deeds = () if edit.back else (_take_back(edit, when),)
     if not latest:
         deeds = (*deeds, _go_back(edit, when))
     cells = (
         Cell(when),
         Cell(edit.who),
-        Cell(_words(review, edit), detail="since taken back" if edit.back else None),
+        Cell(words(edit, review.project.records, locale), detail=_since(edit)),
     )
     return Shown(cells, anchor=f"edit-{edit.id}", deeds=deeds)
 
 
+def _since(edit: Past) -> str | None:
+    if not edit.back:
+        return None
+    return "since done again" if edit.kind is Kind.UNDO else "since taken back"
+
+
+def _moment(when: datetime, locale: str) -> str:
+    return f"{day(when.date(), locale)}, {when:%H:%M}"
+
+
 def _take_back(edit: Past, when: str) -> Deed:
-    label = f"Take back the edit of {when}"
-    return Deed("Take back", label, "undo", (("edit", edit.id),))
+    name, label = "Take back", f"Take back the edit of {when}"
+    if edit.kind is Kind.UNDO:
+        name, label = "Do again", f"Do again what was undone on {when}"
+    return Deed(name, label, "undo", (("edit", edit.id),))
 
 
 def _go_back(edit: Past, when: str) -> Deed:
@@ -98,22 +124,42 @@ def _go_back(edit: Past, when: str) -> Deed:
     return Deed("Go back to here", label, "restore", (("moment", edit.when.isoformat()),))
 
 
-def _words(review: Review, edit: Past) -> str:
-    """What an edit changed, in a sentence a change."""
-    after = review.project.records
-    before = _with_gone(after, edit)
-    said = [say(told(change, before, after), review.project.locale)
-            for change in edit.changes[:MOST_CHANGES]]  # fmt: skip
-    rest = len(edit.changes) - len(said)
-    if rest > 0:
-        said.append(f"And {rest} more." if rest > 1 else "And one more.")
-    return " ".join([*(["Taken back:"] if edit.took_back else []), *said])
+def words(edit: Past, records: Records, locale: str) -> str:
+    """What an edit changed, in a sentence a change.
+
+    Parameters
+    ----------
+    records
+        The folder's rows as they stand.
+    """
+    after = _with(records, edit)
+    return worded(edit.kind, edit.changes, after, after, locale, moment=edit.moment)
 
 
-def _with_gone(records: Records, edit: Past) -> Records:
-    """The rows as they stand, with those that the edit took out, so that they have names."""
-    gone = edit.gone or {}
-    tables = {table: dict(records.get(table, {})) for table, _ in gone}
-    for (table, id_), cells in gone.items():
+def worded(  # noqa: PLR0913  the changes, the two states, and what led from one to the other
+    kind: Kind,
+    changes: Sequence[Change],
+    before: Records,
+    after: Records,
+    locale: str,
+    *,
+    moment: datetime | None = None,
+) -> str:
+    """An edit in words: what it was, and a sentence a change."""
+    manner = Manner.DONE if kind is Kind.CHANGE else Manner.AGAIN
+    said = all_told(changes, before, after, most=MOST_CHANGES, manner=manner)
+    told = [say(sentence, locale) for sentence in said]
+    head = {Kind.UNDO: "Undone:", Kind.REDO: "Done again:"}.get(kind)
+    if kind is Kind.RESTORE and moment is not None:
+        head = f"Gone back to {_moment(moment, locale)}."
+    return " ".join([*([head] if head else []), *told])
+
+
+def _with(records: Records, edit: Past) -> Records:
+    """The rows as they stand, and those that the edit took out or added: all have names."""
+    came = {(each.table, each.id): each.add for each in edit.changes if each.add is not None}
+    known = {**came, **(edit.gone or {})}
+    tables = {table: dict(records.get(table, {})) for table, _ in known}
+    for (table, id_), cells in known.items():
         tables[table].setdefault(id_, Row(table, id_, cells))
     return {**records, **tables}

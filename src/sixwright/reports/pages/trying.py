@@ -6,7 +6,7 @@ from sixwright.kernel.sentences import Sentence
 from sixwright.project.choices import Alternative, Choice, open_choices
 from sixwright.project.records import Change
 from sixwright.reports.document import Ask, Block, Form, Paragraph
-from sixwright.reports.moves import all_told
+from sixwright.reports.moves import Manner, all_told
 from sixwright.reports.pages.choices_tables import side_by_side
 from sixwright.workflows.choose import Choosing
 from sixwright.workflows.choose_measures import difference, measures
@@ -15,7 +15,7 @@ from sixwright.workflows.outcome import Outcome
 from sixwright.workflows.review import Review
 
 # Without an id: nothing of it is in the folder.
-SIDES = Choice("", "", (Alternative("now", "As it stands"), Alternative("tried", "as you try it")))
+SIDES = Choice("", "", (Alternative("now", "As it stands"), Alternative("tried", "As you try it")))
 
 
 def trying(stands: Review, tried: Review, changes: Sequence[Change]) -> tuple[Block, ...]:
@@ -32,11 +32,11 @@ def trying(stands: Review, tried: Review, changes: Sequence[Change]) -> tuple[Bl
         words = "Change any value, on any page: it is worked out, and nothing is written."
         return (Paragraph((Sentence(words),)),)
     before, after = stands.project.records, tried.project.records
-    blocks: list[Block] = [Paragraph(all_told(changes, before, after, tried=True))]
+    blocks: list[Block] = [Paragraph(all_told(changes, before, after, manner=Manner.TRIED))]
     choosing = stands.answers.get("choices")
     if isinstance(choosing, Choosing):
         ways = (_weighed("now", "As it stands", stands, stands),
-                _weighed("tried", "as you try it", tried, stands))  # fmt: skip
+                _weighed("tried", "As you try it", tried, stands))  # fmt: skip
         blocks.append(side_by_side(choosing, SIDES, ways))
     return tuple(blocks)
 
@@ -56,7 +56,12 @@ def keeping(review: Review) -> Form:
     choices = open_choices(review.project.choices).values()
     asks = (
         Ask("name", "What to call this way", required=True),
-        Ask("choice", "As a way of", options=tuple((each.id, each.question) for each in choices)),
-        Ask("question", "Or to a new question"),
+        Ask(
+            "choice",
+            "A way of which question",
+            note="if it is open",
+            options=tuple((each.id, each.question) for each in choices),
+        ),
+        Ask("question", "Or of a new question", note="if there is none yet"),
     )
     return Form("Keep it as a way", "keep", asks)
