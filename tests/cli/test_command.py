@@ -194,6 +194,113 @@ def test_an_edit_in_the_workbook_reaches_the_folder(failing, tmp_path):
     assert "box-0,333" in (failing / "orders.csv").read_text("utf-8")
 
 
+@pytest.fixture
+def older(fresh, tmp_path):
+    """A workbook of the fresh line, edited, and the line edited since: the folder and the book."""
+    from openpyxl import load_workbook
+
+    book = tmp_path / "older.xlsx"
+    sixwright("export", fresh, book)
+    orders = fresh / "orders.csv"
+    orders.write_text(orders.read_text("utf-8").replace("night-crossing,300", "night-crossing,450"))
+    opened = load_workbook(book)
+    opened["orders"].cell(2, 2).value = 333
+    opened.save(book)
+    return fresh, book
+
+
+def test_an_older_workbook_is_refused_with_what_it_would_put_back(older):
+    folder, book = older
+    before = (folder / "orders.csv").read_bytes()
+    refused = sixwright("import", folder, book)
+    assert refused.returncode == 3
+    assert refused.stdout == ""
+    assert refused.stderr.startswith(
+        "Nothing was written. The line has changed since older.xlsx was exported, and what "
+        "changed would be put back to what the workbook says:\n"
+    )
+    for words in ("Crossing is 300", "would be 333", "Night crossing is 450", "would be 300",
+                  "--anyway"):  # fmt: skip
+        assert words in refused.stderr
+    assert (folder / "orders.csv").read_bytes() == before
+    taken = sixwright("import", folder, book, "--anyway")
+    assert taken.returncode == 0, taken.stderr
+    assert "Night crossing was 450" in taken.stdout
+    assert "is now 300" in taken.stdout
+    assert taken.stderr.startswith("Took 2 changes from ")
+    assert "night-crossing,300" in (folder / "orders.csv").read_text("utf-8")
+
+
+def test_an_import_lists_twenty_changes_and_counts_the_rest(fresh, tmp_path):
+    from openpyxl import load_workbook
+
+    book = tmp_path / "line.xlsx"
+    sixwright("export", fresh, book)
+    opened = load_workbook(book)
+    for name in ("contents", "parts"):
+        column = next(cell.column for cell in opened[name][1] if cell.value == "note")
+        for row in range(2, opened[name].max_row + 1):
+            opened[name].cell(row, column).value = "seen"
+    del opened["orders"], opened["prices"]
+    opened.save(book)
+    taken = sixwright("import", fresh, book)
+    assert taken.returncode == 0, taken.stderr
+    lines = taken.stdout.splitlines()
+    assert len(lines) == 21
+    assert lines[-1] == "And 9 more changes."
+    assert "line.xlsx has no sheet for orders, prices: they were left as in the folder." in (
+        taken.stderr
+    )
+
+
+def test_the_faults_of_a_workbook_are_told_like_those_of_a_folder(fresh, tmp_path):
+    from openpyxl import load_workbook
+
+    book = tmp_path / "bad.xlsx"
+    sixwright("export", fresh, book)
+    opened = load_workbook(book)
+    opened["orders"].cell(2, 2).value = "many"
+    opened["parts"].cell(2, 2).value = "=1+1"
+    opened.save(book)
+    refused = sixwright("import", fresh, book)
+    assert refused.returncode == 3
+    assert refused.stdout == ""
+    assert refused.stderr.startswith(
+        "The workbook bad.xlsx cannot be taken: 2 places must be put right.\n\n"
+        "✕ bad.xlsx, sheet “parts”, row 2, column kind: expected a value"
+    )
+    assert "✕ bad.xlsx, sheet “orders”, row 2, column quantity: expected" in refused.stderr
+
+
+def test_a_spreadsheet_that_cannot_be_read_is_named_not_a_folder(tmp_path):
+    absent = sixwright("new", tmp_path / "line", "--parts", tmp_path / "nofile.csv")
+    assert absent.returncode == 3
+    assert absent.stderr == (
+        "The spreadsheet nofile.csv cannot be read: 1 place must be put right.\n\n"
+        "✕ nofile.csv: expected a spreadsheet as XLSX or CSV, found no such file.\n"
+    )
+    (tmp_path / "some.xlsx").write_text("id,name")
+    assert sixwright("new", tmp_path / "line")
+    refused = sixwright("import", tmp_path / "line", tmp_path / "some.xlsx")
+    assert refused.stderr.startswith("The spreadsheet some.xlsx cannot be read: 1 place")
+
+
+def test_words_for_kinds_and_a_kind_for_the_rest_are_taken_together(tmp_path):
+    sheet = tmp_path / "teile.csv"
+    sheet.write_text("Teil,Art,Solo\nA eins,Kopf,1\nB zwei,Mantel,1\nC drei,,1\n", "utf-8")
+    said = ("--column", "Art=kind", "--currency", "eur", "--kind", "Kopf=head", "--kind", "prop")
+    made = sixwright("new", tmp_path / "line", "--parts", sheet, *said, "--kind", "Mantel=garment")
+    assert made.returncode == 0, made.stderr
+    rows = (tmp_path / "line/parts.csv").read_text("utf-8").splitlines()[1:]
+    assert [row.split(",")[1] for row in rows] == ["head", "garment", "prop"]
+    assert "1 part has the kind prop by --kind, because nothing states another: “C drei”." in (
+        made.stdout
+    )
+    twice = sixwright("new", tmp_path / "other", "--parts", sheet, *said, "--kind", "mask")
+    assert twice.returncode == 2
+    assert "received “prop” and “mask”" in twice.stderr
+
+
 def test_the_schema_is_json():
     printed = sixwright("schema")
     assert printed.returncode == 0

@@ -100,7 +100,10 @@ def test_the_guess_is_said_in_sentences(tmp_path):
     said = guess_parts(csv_file(tmp_path, BILL), {}).says()
     assert said[0] == "parts.csv, sheet “parts”: row 3 names the columns; 4 parts in 2 boxes."
     for sentence in (
-        "Column “MOQ” is read as the minimum of each part’s quote, because its name says so.",
+        (
+            "Column “MOQ” is read as the least that can be ordered of each part, "
+            "because its name says so."
+        ),
         (
             "Column “Qty Watch” is read as the pieces of each part in the box “Watch”, "
             "because its cells are whole numbers from 1 to 4."
@@ -109,9 +112,9 @@ def test_the_guess_is_said_in_sentences(tmp_path):
             "Column “Shelf” is read as a column of your own, kept in parts.csv as it is, "
             "because neither its name nor its cells say what it is."
         ),
-        "Row 6 names “HD-1” again; its id is hd-1-2.",
+        "“HD-1” stands again in row 6; the id of that part is hd-1-2.",
         "Row 8, “Total”, is read as a total, not a part.",
-        "Column “Size (mm)”, row 6: kept in the note, because it cannot be read.",
+        "Column “Size (mm)”, row 6: kept in the note, because it is not three lengths.",
         "Read as head, as their names say: “Head level”, “Head, loud”.",
         "The line is named “A line of ours”, as row 1 says.",
     ):
@@ -269,7 +272,8 @@ def test_titles_name_the_line_and_the_currency(tmp_path):
         ("Lamplighter (prices: usd)", "Lamplighter", "USD"),
         ("Preise in EUR", "Preise in EUR", "EUR"),
         ("prices in TRY", "", "TRY"),
-        ("TOP 10 parts of ALL boxes", "TOP 10 parts of ALL boxes", None),
+        ("TOP of the tower", "TOP of the tower", None),
+        ("ALL parts", "", None),
         ("Bill of materials, rev 3, September 2026", "", None),
         ("Parts list v2", "", None),
         ("01.09.2026", "", None),
@@ -332,8 +336,7 @@ def test_the_producer_corrects_a_guess(tmp_path):
     assert "Nr" not in guess.tables.parts[0]
     said = "\n".join(guess.says())
     assert (
-        "“Preis” is read as the price a piece of each part’s quote from 500 pieces on, in CNY"
-        in said
+        "“Preis” is read as the price of one piece of each part from 500 pieces on, in CNY" in said
     )
     assert "because you say so" in said
 
@@ -477,7 +480,7 @@ def test_a_mark_of_several_currencies_is_not_taken_for_another(
     assert prices == ([] if read is None else [read])
     if read is None:
         assert guess.tables.parts[0]["note"] == f"{header}: {cell}"
-        assert any("¥, which stands for several currencies" in said for said in guess.says())
+        assert any("¥ in it, which stands for several currencies" in said for said in guess.says())
     assert guess.tables.ways[0]["currency"] == ("EUR" if "€" in cell else currency)
 
 

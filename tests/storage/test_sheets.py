@@ -2,7 +2,7 @@
 
 import zipfile
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, date, datetime
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -12,7 +12,11 @@ from openpyxl import load_workbook
 from sixwright.kernel.errors import FolderError, InputError
 from sixwright.project.records import Change, Records, Row
 from sixwright.project.tables import TABLES
-from sixwright.storage.sheets import from_xlsx, to_xlsx
+from sixwright.storage.folder import read
+from sixwright.storage.new import new_line
+from sixwright.storage.sheets import checksum, to_xlsx
+from sixwright.storage.sheets_back import from_xlsx, take
+from sixwright.storage.write import write
 
 
 @dataclass(frozen=True)
@@ -192,9 +196,28 @@ def test_everything_that_cannot_be_taken_is_said_at_once(tmp_path):
     said = str(caught.value)
     assert len(caught.value.problems) == 4
     assert "sheet “parts”, row 2, column mass_g: expected a value" in said
-    assert "sheet “parts”, row 3: expected each row once, found “head” again" in said
+    assert (
+        "sheet “parts”, row 3: expected each row once, found “head” again, which row 2 has already"
+        in said
+    )
     assert "sheet “contents”, row 2, column sells: expected an id, found an empty cell" in said
     assert "sheet “rates”, row 1: expected the column “currency”" in said
+
+
+def test_a_column_that_is_not_there_is_said_once_with_what_was_meant(tmp_path):
+    line, path = line_of(SMALL), tmp_path / "line.xlsx"
+    to_xlsx(line, path)
+    book = load_workbook(path)
+    sheet = book["parts"]
+    sheet.cell(1, sheet.max_column + 1, "Bin")
+    for row in (2, 3):
+        sheet.cell(row, sheet.max_column, "A7")
+    book.save(path)
+    with pytest.raises(FolderError) as caught:
+        from_xlsx(line, path)
+    (problem,) = caught.value.problems
+    assert (problem.row, problem.column) == (2, "Bin")
+    assert "a column of the table" in str(problem)
 
 
 def test_another_workbook_is_refused(tmp_path):
@@ -221,3 +244,100 @@ def test_ten_thousand_rows_come_back_unchanged(tmp_path):
     line = line_of({"parts": rows})
     to_xlsx(line, tmp_path / "line.xlsx")
     assert from_xlsx(line, tmp_path / "line.xlsx") == []
+
+
+@pytest.fixture
+def ferry(tmp_path):
+    new_line(tmp_path / "ferry", today=date(2026, 9, 14))
+    to_xlsx(read(tmp_path / "ferry"), tmp_path / "ferry.xlsx")
+    return tmp_path / "ferry"
+
+
+def _refused(folder, file):
+    with pytest.raises(FolderError) as caught:
+        take(read(folder), file)
+    assert caught.value.what == f"The workbook {file.name} cannot be taken"
+    return [(p.file, p.row, p.column, p.found) for p in caught.value.problems]
+
+
+def test_what_the_folder_could_not_be_read_with_is_said_by_sheet_and_row_in_one_go(ferry, tmp_path):
+    path = tmp_path / "ferry.xlsx"
+    book = load_workbook(path)
+    assert book["parts"].cell(8, 1).value == "oar"
+    book["parts"].delete_rows(8)
+    book.save(path)
+    _edit(
+        path,
+        [
+            ("parts", _cell(path, "parts", "kind", 3), "hed"),
+            ("orders", "B2", "many"),
+            ("prices", "C2", "=1+1"),
+            ("ways", _cell(path, "ways", "yield", 4), 2),
+        ],
+    )
+    rows = {(row[0].value, row[1].value): row[0].row for row in load_workbook(path)["contents"]}
+    place = "ferry.xlsx, sheet “{}”".format
+    assert _refused(ferry, path) == [
+        (place("parts"), 3, "kind", "“hed”"),
+        (place("contents"), rows["crossing", "oar"], "part", "“oar”"),
+        (place("contents"), rows["night-crossing", "oar"], "part", "“oar”"),
+        (place("orders"), 2, "quantity", "“many”"),
+        (place("ways"), 4, "yield", "“2”"),
+        (place("ways"), 8, "part", "“oar”"),
+        (place("prices"), 2, "unit_price", "a formula whose value the file does not hold"),
+    ]
+
+
+def test_a_row_without_its_id_brings_no_faults_of_what_names_it(ferry, tmp_path):
+    _edit(tmp_path / "ferry.xlsx", [("parts", "A3", None)])
+    assert _refused(ferry, tmp_path / "ferry.xlsx") == [
+        ("ferry.xlsx, sheet “parts”", 3, "id", "an empty cell")
+    ]
+
+
+def test_what_the_workbook_lacks_is_left_alone_and_named(ferry, tmp_path):
+    path = tmp_path / "ferry.xlsx"
+    book = load_workbook(path)
+    del book["orders"], book["prices"], book["sculpts"]
+    names = [cell.value for cell in book["parts"][1]]
+    book["parts"].delete_cols(names.index("mass_g") + 1)
+    book.save(path)
+    taken = take(read(ferry), path)
+    assert taken.changes == ()
+    assert (taken.tables_left, taken.columns_left) == (("orders", "prices"), (("parts", "mass_g"),))
+
+
+def test_a_workbook_knows_whether_the_line_has_changed_since(ferry, tmp_path):
+    path = tmp_path / "ferry.xlsx"
+    folder = read(ferry)
+    assert take(folder, path).moved is False
+    # As a spreadsheet program saves it, which keeps the properties.
+    _edit(path, [("orders", "B2", 310)])
+    assert take(folder, path).moved is False
+    newer = write(
+        folder,
+        [Change("orders", "night-crossing", column="quantity", was="300", value="450")],
+        who="Ann",
+        clock=lambda: datetime(2026, 9, 14, tzinfo=UTC),
+    )
+    taken = take(newer, path)
+    assert taken.moved is True
+    assert taken.changes == (
+        Change("orders", "crossing", column="quantity", was="300", value="310"),
+        Change("orders", "night-crossing", column="quantity", was="450", value="300"),
+    )
+    assert taken.after["orders"]["night-crossing"].cells["quantity"] == "300"
+    book = load_workbook(path)
+    del book.custom_doc_props["sixwright state of the line"]
+    book.save(path)
+    assert take(newer, path).moved is None
+
+
+def test_the_checksum_moves_with_any_cell_and_not_with_the_order_of_rows():
+    rows = SMALL["parts"]
+    whole = checksum(line_of(SMALL).records)
+    assert checksum(line_of({**SMALL, "parts": rows[::-1]}).records) == whole
+    for at, row in enumerate(rows):
+        for name in row:
+            other = [*rows[:at], {**row, name: f"{row[name]}x"}, *rows[at + 1 :]]
+            assert checksum(line_of({**SMALL, "parts": other}).records) != whole

@@ -19,7 +19,8 @@ from sixwright.project.records import Change
 from sixwright.storage.folder import read
 from sixwright.storage.journal import settled
 from sixwright.storage.lock import folder_lock
-from sixwright.storage.sheets import from_xlsx, to_xlsx
+from sixwright.storage.sheets import to_xlsx
+from sixwright.storage.sheets_back import from_xlsx
 from sixwright.storage.write import write
 from storage.small_line import (
     CHOICE,

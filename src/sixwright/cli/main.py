@@ -130,11 +130,14 @@ def export(
 def import_(
     folder: Folder,
     file: Annotated[Path, typer.Argument(metavar="FILE.xlsx", help="The workbook to read.")],
+    anyway: Annotated[
+        bool, typer.Option("--anyway", help="Also where the line changed since the export.")
+    ] = False,
 ) -> None:
     """Take a workbook that `export` wrote back into the line."""
     from sixwright.cli.tables import run_import
 
-    run_import(folder, file)
+    run_import(folder, file, anyway=anyway)
 
 
 @app.command()

@@ -2,12 +2,19 @@
 
 import getpass
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sixwright.cli.clock import now
-from sixwright.kernel.errors import CallError
+from sixwright.kernel.errors import CallError, ConflictError
 from sixwright.kernel.protocols import Clock
+
+if TYPE_CHECKING:
+    from sixwright.storage.folder import Folder
+    from sixwright.storage.sheets_back import Taken
+
+MOST_TOLD = 20  # changes of a workbook that are told one by one; more are counted
 
 
 def run_new(
@@ -78,18 +85,75 @@ def run_export(folder: Path, file: Path) -> None:
     sys.stderr.write(f"Wrote {file}.\n")
 
 
-def run_import(folder: Path, file: Path) -> None:
-    """Take a workbook's rows into the folder; rows that did not change stay as they are."""
+def run_import(folder: Path, file: Path, *, anyway: bool) -> None:
+    """Take a workbook's rows into the folder; rows that did not change stay as they are.
+
+    Raises
+    ------
+    CallError
+        If there is no such file.
+    FolderError
+        With everything of the workbook that cannot be taken.
+    ConflictError
+        If the folder has changed since the workbook was exported, and `anyway` is not said.
+    """
     from sixwright.storage.folder import read
-    from sixwright.storage.sheets import from_xlsx
+    from sixwright.storage.sheets_back import take
     from sixwright.storage.write import write
 
     if not file.is_file():
         raise CallError(f"FILE must be a workbook; there is no “{file}”.")
     found = read(folder)
-    changes = from_xlsx(found, file)
-    if not changes:
+    taken = take(found, file)
+    for sentence in _left(taken, file):
+        sys.stderr.write(f"{sentence}\n")
+    if not taken.changes:
         sys.stderr.write(f"{file} says what {folder} says already; nothing was written.\n")
         return
-    write(found, changes, who=getpass.getuser(), clock=now)
-    sys.stderr.write(f"Took {len(changes)} changes from {file} into {folder}.\n")
+    if taken.moved and not anyway:
+        raise ConflictError(_refused(taken, found, file))
+    write(found, taken.changes, who=getpass.getuser(), clock=now)
+    sys.stdout.write("".join(f"{sentence}\n" for sentence in _told(taken, found, "done")))
+    changes = "1 change" if len(taken.changes) == 1 else f"{len(taken.changes)} changes"
+    sys.stderr.write(f"Took {changes} from {file} into {folder}.\n")
+
+
+def _left(taken: "Taken", file: Path) -> Iterator[str]:
+    """What the workbook does not say, and what is done about it: nothing."""
+    if taken.tables_left:
+        verbs = "it was" if len(taken.tables_left) == 1 else "they were"
+        tables = ", ".join(taken.tables_left)
+        yield f"{file.name} has no sheet for {tables}: {verbs} left as in the folder."
+    for table, column in taken.columns_left:
+        yield f"Sheet “{table}” has no column “{column}”: it was left as in the folder."
+    if taken.moved is None and taken.changes:
+        yield (
+            f"{file.name} does not say which state of the line it was exported from: "
+            "a newer change may be among those that it takes back."
+        )
+
+
+def _refused(taken: "Taken", found: "Folder", file: Path) -> str:
+    """Why the workbook is not taken, what it would change, and what can be done."""
+    lead = (
+        f"The line has changed since {file.name} was exported, and what changed would be put back "
+        "to what the workbook says:"
+    )
+    listed = [f"  {sentence}" for sentence in _told(taken, found, "tried")]
+    close = (
+        "Export again and make your edits there; or say --anyway, to take the workbook "
+        "as it stands."
+    )
+    return "\n".join([lead, *listed, close])
+
+
+def _told(taken: "Taken", found: "Folder", manner: str) -> Iterator[str]:
+    """The changes in sentences, the first ones one by one."""
+    from sixwright.reports.moves import Manner, all_told
+    from sixwright.reports.words import say
+
+    locale = found.project.locale
+    sentences = all_told(
+        taken.changes, found.records, taken.after, most=MOST_TOLD, manner=Manner(manner)
+    )
+    return (say(sentence, locale) for sentence in sentences)

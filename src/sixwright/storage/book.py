@@ -2,7 +2,8 @@
 
 import re
 import zipfile
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -87,20 +88,45 @@ def read_book(path: Path) -> tuple[Sheet, ...]:
         If the file cannot be opened or is no workbook.
     """
     from openpyxl import load_workbook
+
+    with _opened(path):
+        values = load_workbook(path, data_only=True)
+        formulas = load_workbook(path) if _has_formulas(path) else None
+    return tuple(
+        _sheet(values[name], formulas[name] if formulas else None)
+        for name in (sheet.title for sheet in values.worksheets)
+    )
+
+
+def book_property(path: Path, name: str) -> str | None:
+    """A property of a workbook's own (File, Properties, Custom); None where it has none.
+
+    Raises
+    ------
+    FolderError
+        As `read_book`.
+    """
+    from openpyxl import load_workbook
+
+    with _opened(path):
+        book = load_workbook(path, read_only=True)
+        book.close()
+    found = {each.name: each.value for each in book.custom_doc_props.props}
+    return None if found.get(name) is None else str(found[name])
+
+
+@contextmanager
+def _opened(path: Path) -> Iterator[None]:
+    """Whatever keeps a workbook from being opened, as one error."""
     from openpyxl.utils.exceptions import InvalidFileException
 
     try:
-        values = load_workbook(path, data_only=True)
-        formulas = load_workbook(path) if _has_formulas(path) else None
+        yield
     except OSError as error:
         raise unreadable(path.name, Problem(path.name, _BOOK, why_not(error))) from error
     except (zipfile.BadZipFile, InvalidFileException, KeyError, ValueError) as error:
         found = "a file that is none, or a protected one"
         raise unreadable(path.name, Problem(path.name, _BOOK, found)) from error
-    return tuple(
-        _sheet(values[name], formulas[name] if formulas else None)
-        for name in (sheet.title for sheet in values.worksheets)
-    )
 
 
 def unreadable(file: str, problem: Problem) -> FolderError:

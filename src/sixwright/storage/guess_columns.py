@@ -203,14 +203,14 @@ def _by_name(
     if known == "kind" and sum(bool(kind_by(text, kinds)) for text in texts) * 2 <= len(texts):
         why = (
             "its name may mean a kind, but most of its words name none of ours; say "
-            f"“{name}=kind” where they are kinds, and --kind WORD=KIND for each word"
+            f'--column "{name}=kind" where they are kinds, and --kind WORD=KIND for each word'
         )
         return ColumnGuess(name, at, "keep", why)
     if known == "id" and [text.lstrip("0") for text in texts] == [
         str(number) for number in range(1, len(texts) + 1)
     ]:
         return ColumnGuess(name, at, "keep", "it counts the rows")
-    why = "its name is none that a line folder has" if known == "keep" else "its name says so"
+    why = "a line has no place of that name" if known == "keep" else "its name says so"
     return ColumnGuess(name, at, known, why)
 
 
@@ -221,17 +221,23 @@ def _with_unit(name: str, at: int, known: str, texts: Sequence[str]) -> ColumnGu
         word = found[0][:3] if found else ""
         meaning = {"day": "lead_days", "wee": "lead_weeks", "min": "minutes"}.get(word)
         if meaning is None or (known == "time") != (meaning == "minutes"):
-            need = "minutes" if known == "time" else "lead_days or lead_weeks"
-            return ColumnGuess(name, at, "keep", f"it states no unit; say “{name}={need}”")
+            need = ("minutes",) if known == "time" else ("lead_days", "lead_weeks")
+            return ColumnGuess(name, at, "keep", f"it states no unit; {_say(name, need)}")
         return ColumnGuess(name, at, meaning, "its name says so")
     unit = unit_in(name) or commonest(unit_in(text) for text in texts)
     where = "its name says so" if unit_in(name) else "its cells state the unit"
     if unit is None or UNITS[unit][0] != _MEASURES[known]:
-        units = "mass_g or mass_kg" if known == "mass" else f"{known}_mm, {known}_cm or {known}_in"
-        why = f"it looks like a {known} but states no unit we can use; say “{name}=” and {units}"
+        units = ("g", "kg") if known == "mass" else ("mm", "cm", "in")
+        said = _say(name, [f"{known}_{each}" for each in units])
+        why = f"it looks like a {known} and states no unit that we know; {said}"
         return ColumnGuess(name, at, "keep", why)
     short = {"grams": "g", "gram": "g", "gr": "g", "inch": "in", "inches": "in"}.get(unit, unit)
     return ColumnGuess(name, at, f"{known}_{short}", where)
+
+
+def _say(name: str, meanings: Sequence[str]) -> str:
+    """What to type for a column to be read as one of these."""
+    return "say --column " + " or ".join(f'"{name}={meaning}"' for meaning in meanings)
 
 
 def _by_content(name: str, at: int, texts: Sequence[str], mark: str) -> ColumnGuess:
@@ -327,6 +333,9 @@ def _with_currency(
     formats = [sheet.formats.get((number, guess.at), "") for number, _ in cells]
     stated = currency_in(guess.name) or commonest(currency_in(text) for _, text in cells)
     found = stated or commonest(map(currency_of_format, formats))
+    named = mark_in(guess.name)
+    if named and found not in SEVERAL[named]:
+        found = None
     shown = "" if found else " ".join([guess.name, *(text for _, text in cells), *formats])
     mark = mark_in(re.sub(r"\[\$-[^]]*\]", "", shown))
     several = any(map(currency_of_format, formats)) or any(currency_in(text) for _, text in cells)

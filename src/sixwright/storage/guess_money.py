@@ -72,7 +72,7 @@ class LineMoney:
             if guess.mark and self.currency not in SEVERAL[guess.mark]:
                 example = f'--column "{guess.name}={guess.meaning} {min(SEVERAL[guess.mark])}"'
                 yield (
-                    f"“{guess.name}” is in {guess.mark}, which stands for several currencies; "
+                    f"“{guess.name}” has {guess.mark} in it, which stands for several currencies; "
                     f"say which, as in {example}."
                 )
 

@@ -13,6 +13,17 @@ from sixwright.storage.guess_words import slug
 
 _BREAK = re.compile(r"(?P<price>[^@/;|\n]+?)\s*@\s*(?P<start>\d[\d.,]*)(?:\s*(?:pcs?|pieces))?")
 _TEXTS = ("maker", "process")
+# What a cell of a quote should be, where it can be anything else.
+_MEANT = {
+    "currency": "one currency",
+    "tool": "a name with a letter or digit in it",
+    "minimum": "a whole number of pieces",
+    "yield": "a share above 0 and at most 100 %",
+    "minutes": "a number of minutes",
+    "lead_days": "a whole number of days",
+    "lead_weeks": "a number of weeks that makes whole days",
+    "valid_until": "one day (written as 2027-03-31, it is)",
+}
 NO_CURRENCY = "its currency is not known"
 
 
@@ -93,7 +104,7 @@ def _currency(cells: Mapping[ColumnGuess, str], line: str | None) -> str:
 def _why(guess: ColumnGuess, text: str, currency: str) -> Unread:
     """Why a cell is not taken: of money, mostly for its currency."""
     if guess.meaning not in {"price", "tooling"}:
-        return Unread(text)
+        return Unread(text, f"it is not {_MEANT[guess.meaning]}")
     if not currency:
         return Unread(text, NO_CURRENCY)
     stated = currency_in(text) or guess.currency

@@ -124,7 +124,7 @@ class Reader:
             count += 1
             made = f"{wanted}-{count}"
         if made != wanted:
-            said = f"Row {row.number + 1} names “{code}” again; its id is {made}."
+            said = f"“{code}” stands again in row {row.number + 1}; the id of that part is {made}."
             self.tables.remarks.append(said)
         self.ids.add(made)
         return made
@@ -151,7 +151,8 @@ class Reader:
                 continue
             made = self._measured(what, unit, text, self._mark(row.number, guess.at))
             if made is None:
-                yield guess, Unread(text)
+                what = "three lengths" if what == "size" else f"a {what} in a unit that we know"
+                yield guess, Unread(text, f"it is not {what}")
             else:
                 part.update(made)
 
@@ -229,8 +230,8 @@ def _no_formulas(tables: Tables) -> Iterator[str]:
                 row[name] = f"'{text}"
                 count += 1
     if count:
-        cells = "cell begins" if count == 1 else "cells begin"
-        yield f"{count} {cells} as a formula would and have a ' put before them in the CSV."
+        cells, each = ("cell begins", "it") if count == 1 else ("cells begin", "each")
+        yield f"{count} {cells} as a formula would: a ' is put before {each} in the CSV."
 
 
 def _ids(names: Mapping[int, str]) -> dict[int, str]:

@@ -1,20 +1,24 @@
-"""Every table of a line out to a workbook (XLSX), and an edited workbook back as changes."""
+"""Every table of a line out to a workbook (XLSX); `sheets_back` takes it back."""
 
+import json
 import os
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from datetime import UTC, datetime
+from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
 from typing import Any, Protocol
 
-from sixwright.kernel.errors import BusyError, FolderError, InputError, Problem
-from sixwright.project.records import Change, Records, Row
+from sixwright.kernel.errors import BusyError, InputError
+from sixwright.project.records import Records, Row
 from sixwright.project.tables import TABLES, Cell, Column, Table
-from sixwright.storage.book import Sheet, number_text, read_book
+from sixwright.storage.book import number_text
 
 # A fixed moment, so that the same folder gives the same bytes twice.
 CREATED = datetime(2000, 1, 1, tzinfo=UTC).replace(tzinfo=None)
+# The property of a workbook that holds the checksum of the rows it was written from.
+STATE = "sixwright state of the line"
 LONGEST_CELL = 32_767  # characters, ECMA-376 part 1, 18.18.94 as spreadsheets hold it
 NUMBERS = {Cell.COUNT, Cell.NUMBER, Cell.SHARE, Cell.MONEY}
 _PLAIN = re.compile(r"-?\d+(\.\d+)?")
@@ -34,7 +38,7 @@ def to_xlsx(folder: HasRecords, file: Path) -> None:
 
     Numbers that a spreadsheet keeps as they are written become numbers; all else, ids and text
     that would start a formula among it, is written as text. The same folder gives the same
-    bytes.
+    bytes. Which state of the folder it is stands in the workbook's properties.
 
     Raises
     ------
@@ -50,6 +54,7 @@ def to_xlsx(folder: HasRecords, file: Path) -> None:
     # Text inside the cell elements: openpyxl changes some texts of a shared list of strings.
     book = Workbook(content, {"constant_memory": True})
     book.set_properties({"created": CREATED})
+    book.set_custom_property(STATE, checksum(folder.records))
     styles = {
         "header": book.add_format({"bold": True, "bottom": 1, "num_format": "@"}),
         "text": book.add_format({"num_format": "@", "valign": "top"}),
@@ -61,36 +66,14 @@ def to_xlsx(folder: HasRecords, file: Path) -> None:
     _replace(file, content.getvalue())
 
 
-def from_xlsx(folder: HasRecords, file: Path) -> list[Change]:
-    """The changes that make the folder say what the workbook says.
-
-    A sheet or a column that the workbook lacks changes nothing; a row that its sheet lacks is
-    removed; a sheet that is no table is left alone.
-
-    Raises
-    ------
-    FolderError
-        With every cell that cannot be taken: a row without its id, an id given twice, a formula
-        whose value the file does not hold.
-    """
-    sheets = {sheet.name: sheet for sheet in read_book(file)}
-    problems: list[Problem] = []
-    edits: list[Change] = []
-    removals: list[Change] = []
-    for table in TABLES:
-        if table.name in sheets:
-            rows = _rows_of(sheets[table.name], table, file.name, problems)
-            before = folder.records.get(table.name, {})
-            edits += _edits(table, before, rows)
-            gone = [id_ for id_ in before if id_ not in rows] if table.key else []
-            removals += [Change(table.name, id_, remove=True) for id_ in gone]
-    if not any(table.name in sheets for table in TABLES):
-        names = ", ".join(table.name for table in TABLES)
-        found = "the sheets " + ", ".join(f"“{name}”" for name in sheets)
-        problems.append(Problem(file.name, f"sheets named as the tables are ({names})", found))
-    if problems:
-        raise FolderError(tuple(problems))
-    return edits + removals[::-1]
+def checksum(records: Records) -> str:
+    """SHA-256 of what the rows say, whatever their order, as hexadecimal digits."""
+    said = [
+        [name, id_, sorted((column, text) for column, text in row.cells.items() if text)]
+        for name, rows in sorted(records.items())
+        for id_, row in sorted(rows.items())
+    ]
+    return sha256(json.dumps(said).encode()).hexdigest()
 
 
 def _check_lengths(records: Records) -> None:
@@ -156,77 +139,3 @@ def _replace(file: Path, content: bytes) -> None:
     except PermissionError as error:
         part.unlink(missing_ok=True)
         raise BusyError(f"{file.name} is held open by another program: nothing written.") from error
-
-
-def _rows_of(
-    sheet: Sheet, table: Table, file: str, problems: list[Problem]
-) -> dict[str, dict[str, str]]:
-    """The sheet's rows by id: column to text, for the columns it has."""
-    place = f"{file}, sheet “{sheet.name}”"
-    header = dict(_header(sheet, place, problems))
-    rows: dict[str, dict[str, str]] = {}
-    lacking = [key for key in table.key if key not in header.values()]
-    if lacking:
-        expected = " and ".join(f"the column “{key}”" for key in lacking)
-        problems.append(Problem(place, expected, "none of that name", row=1))
-        return rows
-    kinds = {column.name: column.cell for column in table.columns}
-    for number, texts in enumerate(sheet.rows[1:], 2):
-        for at, name in header.items():
-            if (number - 1, at) in sheet.unread:
-                why = sheet.unread[number - 1, at]
-                problems.append(Problem(place, "a value", why, row=number, column=name))
-        cells = {name: _taken(texts[at], kinds.get(name)) for at, name in header.items()}
-        if any(cells.values()):
-            _add_row(rows, cells, table, (place, number), problems)
-    return rows
-
-
-def _header(sheet: Sheet, place: str, problems: list[Problem]) -> Iterator[tuple[int, str]]:
-    """The columns that have a name; a name given twice is a problem."""
-    met: set[str] = set()
-    for at, name in enumerate(sheet.rows[0] if sheet.rows else ()):
-        if name in met:
-            problems.append(Problem(place, "each column once", f"“{name}” twice", row=1))
-        elif name:
-            yield at, name
-        met.add(name) if name else None
-
-
-def _taken(text: str, cell: Cell | None) -> str:
-    """A cell's text; what a spreadsheet shows for yes and no becomes those words."""
-    if cell is Cell.BOOLEAN and text in {"TRUE", "FALSE"}:
-        return "yes" if text == "TRUE" else "no"
-    return text
-
-
-def _add_row(
-    rows: dict[str, dict[str, str]],
-    cells: dict[str, str],
-    table: Table,
-    place: tuple[str, int],
-    problems: list[Problem],
-) -> None:
-    id_ = "/".join(cells[key] for key in table.key) if table.key else table.name
-    empty = [key for key in table.key if not cells[key]]
-    if empty:
-        problems += [
-            Problem(place[0], "an id", "an empty cell", row=place[1], column=key) for key in empty
-        ]
-    elif id_ in rows:
-        problems.append(Problem(place[0], "each row once", f"“{id_}” again", row=place[1]))
-    else:
-        rows[id_] = cells
-
-
-def _edits(
-    table: Table, before: Mapping[str, Row], after: Mapping[str, Mapping[str, str]]
-) -> Iterator[Change]:
-    for id_, cells in after.items():
-        if id_ not in before:
-            yield Change(table.name, id_, add={name: text for name, text in cells.items() if text})
-            continue
-        old = before[id_].cells
-        for name, text in cells.items():
-            if text != old.get(name, ""):
-                yield Change(table.name, id_, column=name, was=old.get(name, ""), value=text)
