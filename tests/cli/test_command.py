@@ -216,8 +216,8 @@ def test_an_older_workbook_is_refused_with_what_it_would_put_back(older):
     assert refused.returncode == 3
     assert refused.stdout == ""
     assert refused.stderr.startswith(
-        "Nothing was written. The line has changed since older.xlsx was exported, and what "
-        "changed would be put back to what the workbook says:\n"
+        "Nothing was written. The line has changed since older.xlsx was exported, and the "
+        "workbook does not know of it. Taken as it stands, it would change:\n"
     )
     for words in ("Crossing is 300", "would be 333", "Night crossing is 450", "would be 300",
                   "--anyway"):  # fmt: skip

@@ -279,11 +279,21 @@ def test_what_the_folder_could_not_be_read_with_is_said_by_sheet_and_row_in_one_
     place = "ferry.xlsx, sheet “{}”".format
     assert _refused(ferry, path) == [
         (place("parts"), 3, "kind", "“hed”"),
-        (place("contents"), rows["crossing", "oar"], "part", "“oar”"),
-        (place("contents"), rows["night-crossing", "oar"], "part", "“oar”"),
+        (
+            place("contents"),
+            rows["crossing", "oar"],
+            "part",
+            "“oar”, whose row is gone from “parts”",
+        ),
+        (
+            place("contents"),
+            rows["night-crossing", "oar"],
+            "part",
+            "“oar”, whose row is gone from “parts”",
+        ),
         (place("orders"), 2, "quantity", "“many”"),
         (place("ways"), 4, "yield", "“2”"),
-        (place("ways"), 8, "part", "“oar”"),
+        (place("ways"), 8, "part", "“oar”, whose row is gone from “parts”"),
         (place("prices"), 2, "unit_price", "a formula whose value the file does not hold"),
     ]
 

@@ -136,8 +136,8 @@ def _left(taken: "Taken", file: Path) -> Iterator[str]:
 def _refused(taken: "Taken", found: "Folder", file: Path) -> str:
     """Why the workbook is not taken, what it would change, and what can be done."""
     lead = (
-        f"The line has changed since {file.name} was exported, and what changed would be put back "
-        "to what the workbook says:"
+        f"The line has changed since {file.name} was exported, and the workbook does not know of "
+        "it. Taken as it stands, it would change:"
     )
     listed = [f"  {sentence}" for sentence in _told(taken, found, "tried")]
     close = (

@@ -92,8 +92,9 @@ def take(folder: Folder, file: Path) -> Taken:
         _refuse(back.file, [*back.problems, *error.problems])
         raise
     met = {(problem.file, problem.row, problem.column) for problem in back.problems}
+    gone = {f"“{change.id}”": change.table for change in changes if change.remove}
     back.problems += [
-        problem
+        _with_gone(problem, gone)
         for problem in _faults(folder, _in_workbook(after, back))
         if (problem.file, problem.row, problem.column) not in met
     ]
@@ -105,6 +106,15 @@ def take(folder: Folder, file: Path) -> Taken:
         tuple(name for name, rows in folder.records.items() if rows and name not in back.rows),
         tuple(_columns_left(folder.records, back)),
         None if state is None else state != checksum(folder.records),
+    )
+
+
+def _with_gone(problem: Problem, gone: Mapping[str, str]) -> Problem:
+    """The problem, with the sheet that a row was deleted from where it names that row."""
+    if problem.found not in gone:
+        return problem
+    return replace(
+        problem, found=f"{problem.found}, whose row is gone from “{gone[problem.found]}”"
     )
 
 
