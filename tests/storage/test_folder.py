@@ -104,6 +104,12 @@ def test_a_line_reads_as_it_is_written(line):
     assert project.money.spares is None
 
 
+def test_yes_and_no_of_toml_are_words(line):
+    toml = FILES["line.toml"].replace('mine = "kept"', "mine = true\nyours = false")
+    cells = read(line(line_toml=toml)).records["line"]["line"].cells
+    assert (cells["mine"], cells["yours"]) == ("yes", "no")
+
+
 def test_own_keys_and_columns_are_kept_as_text(line):
     records = read(line()).records
     assert records["parts"]["head"].cells["shelf"] == "007"
@@ -167,6 +173,9 @@ CASES = {
                  "orders.csv", 2, "quantity", "0 or more", "“-3”", None),
     "inch mark": ("parts_csv", FILES["parts.csv"].replace("1 1/2 in", '"5"""'),
                   "parts.csv", 2, "length_mm", "inches written as in “5 in”", '“5"”', None),
+    "a yield of nothing": ("ways_csv",
+                           FILES["ways.csv"].replace("minimum", "yield").replace("300", "0"),
+                           "ways.csv", 2, "yield", "above 0 and at most 1", "“0”", None),
     "no such day": ("ways_csv", FILES["ways.csv"].replace("2027-03-31", "2027-02-30"),
                     "ways.csv", 2, "valid_until", "a day that the calendar", "2027-02-30", None),
     "a day in another order": ("ways_csv", FILES["ways.csv"].replace("2027-03-31", "31/03/2027"),
@@ -226,6 +235,9 @@ TOML_CASES = {
     "a missing name": ('name = "The Ferry"\n', "", "name", None),
     "not TOML": ('id = "ferry"', "id = ferry", None, None),
     "not a list": ("[[rates]]", "[rates]", "rates", None),
+    "a box of no height": ("90.5]", "0]", "editions[1].box_mm", None),
+    "a set named as an edition is": ("[[rates]]", "[[sets]]\nid = 'plain'\n[[rates]]",
+                                     "sets[1].id", None),
     "ten for ten per cent": ("[[rates]]", "[money]\nduty = 10\n[[rates]]", "money.duty", None),
     "another scale": ('"1:6"', '"6"', "scale", None),
 }  # fmt: skip
@@ -365,6 +377,8 @@ def test_the_tables_of_likeness_are_read(line):
         None,
         False,
     )
+    plain = LIKENESS["stills_csv"].replace("0.75", "")
+    assert read(line(**LIKENESS | {"stills_csv": plain})).project.stills["quay"].squeeze == 1.0
     assert project.sightings[0].place_px == (811.25, -3.0)
     assert (project.sightings[1].place_px, project.sightings[1].state) == (None, "hidden")
     assert project.outlines[0].place_px == (700.0, 900.5)
