@@ -227,14 +227,18 @@ class Frame:
 
     def cost(self, problem: Problem, cameras: Cameras, points: Floats) -> float:
         """Weighted sum of squares; infinite where a point is not before its camera."""
+        with np.errstate(all="ignore"):  # a step may be tried that leads beyond all numbers
+            total = self._cost(problem, cameras, points)
+        return total if np.isfinite(total) else float("inf")
+
+    def _cost(self, problem: Problem, cameras: Cameras, points: Floats) -> float:
         seen = problem.sightings
         place, depth = places_px(cameras.only(seen.still), points[seen.point])
         if not (depth > NEAREST).all():
             return float("inf")
         residual = np.einsum("nij,nj->ni", self.whitener, place - seen.place_px)
         beliefs = _belief_cost(problem.priors, cameras, points)
-        total = float(self.soft @ (residual**2).sum(axis=1)) + beliefs
-        return total if np.isfinite(total) else float("inf")
+        return float(self.soft @ (residual**2).sum(axis=1)) + beliefs
 
 
 def _belief_cost(priors: Priors, cameras: Cameras, points: Floats) -> float:

@@ -10,6 +10,8 @@ from sixwright.numerics.rotations import Floats
 
 Booleans = NDArray[np.bool_]
 
+GUESSED = 0.5  # sine of how far an outline may run from where the normal of its landmark has it
+
 
 @dataclass(frozen=True, slots=True)
 class Sightings:
@@ -136,9 +138,10 @@ def whitened(sightings: Sightings, cameras: Cameras, shown: Projected, noise: No
     outline = sightings.contour[:, None, None]
     edge = _across(sightings, cameras)
     along = np.column_stack([-edge[:, 1], edge[:, 0]])
-    slip = (sightings.slip_mm * np.exp(cameras.log_scale[sightings.still])) ** 2
-    off = np.einsum("ni,nij,nj->n", edge, spread, edge)
-    drawn = off[:, None, None] * _square(edge) + slip[:, None, None] * _square(along)
+    slip = ((sightings.slip_mm * np.exp(cameras.log_scale[sightings.still])) ** 2)[:, None, None]
+    guessed = ~np.isfinite(sightings.across).all(axis=1)
+    off = np.einsum("ni,nij,nj->n", edge, spread, edge) + guessed * GUESSED**2 * slip[:, 0, 0]
+    drawn = off[:, None, None] * _square(edge) + slip * _square(along)
     definition = np.where(outline, 0.0, noise.definition * spread)
     contour = np.where(outline, noise.contour * drawn, 0.0)
     whitener = np.linalg.inv(np.linalg.cholesky(pixel + definition + contour))

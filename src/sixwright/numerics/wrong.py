@@ -9,6 +9,7 @@ from sixwright.numerics.bundle import Problem, Solved, frame_of, softened, solve
 from sixwright.numerics.cameras import NEAREST, Cameras, project
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.sightings import Booleans, Noise
+from sixwright.numerics.similarity import similarity
 from sixwright.numerics.spread import Fitted, fit
 
 BOUNDS = (20.0, 8.0, 4.0, 3.0, 3.0)  # standard deviations: everything pulls, then less and less
@@ -19,6 +20,7 @@ FAR_MM, FAR_PRICE = 0.5, 6.0  # own choice: how a place far from the sculpt coun
 # or where no place within some 2 mm of the sculpt (12 mm at full size) explains both.
 PAIR_PRICE, PAIR_NEAR_MM, PAIR_NEAR_PRICE = 9.0, 0.75, 14.0
 RIVAL = 6.0  # two ways to make a landmark fit that differ by less are not told apart
+LAID_BY, LEAST_LAID, LAYINGS = 3, 5, 12  # sightings, places and passes that lay the sculpt on
 SIEVES = 6
 STEPS = 4
 RAYLEIGH_MEDIAN = 2 * np.log(2)
@@ -124,6 +126,7 @@ def _kept(problem: Problem, state: Solved) -> tuple[Booleans, Booleans]:
     """Which sightings fit, and which landmarks cannot be sorted out, the cameras held."""
     seen = problem.sightings
     frame = frame_of(problem, state.cameras, state.points)
+    believed = _laid(problem, state.points)
     kept = np.ones(len(seen), bool)
     contested = np.zeros(len(state.points), bool)
     order = np.argsort(seen.point, kind="stable")
@@ -132,12 +135,31 @@ def _kept(problem: Problem, state: Solved) -> tuple[Booleans, Booleans]:
             continue
         point = int(seen.point[rows[0]])
         rays = _Rays(seen.place_px[rows], state.cameras.only(seen.still[rows]),
-                     frame.whitener[rows], state.points[point], problem.priors.points[point],
+                     frame.whitener[rows], state.points[point], believed[point],
                      problem.priors.points_sd_mm, bool(seen.contour[rows].any()))  # fmt: skip
         mask, unsure = _sorted_rays(rays)
         kept[rows[~mask]] = False
         contested[point] = unsure
     return kept, contested
+
+
+def _laid(problem: Problem, points: Floats) -> Floats:
+    """(p, 3): the sculpt's places laid on the person's, whose frame and size have drifted.
+
+    Robustly, by the places sighted most often, so that those that are wrong do not pull.
+    """
+    sculpt = problem.priors.points
+    counts = np.bincount(problem.sightings.point, minlength=len(points))
+    able = (counts >= LAID_BY).astype(float)
+    if able.sum() < LEAST_LAID:
+        return sculpt
+    weights = able
+    for _ in range(LAYINGS):
+        laid = similarity(sculpt, points, weights).of(sculpt)
+        off = np.linalg.norm(laid - points, axis=1)
+        bound = 2.5 * float(np.median(off[able > 0])) + 1e-6
+        weights = able / (1 + (off / bound) ** 2) ** 2
+    return laid
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,14 +224,13 @@ def _sorted_rays(rays: _Rays) -> tuple[Booleans, bool]:
     count = len(rays.place_px)
     everything = np.ones((1, count), bool)
     whole = rays.costs(everything).squared[0]
-    if count == 2 and not rays.contour:  # nothing else can tell which of two is wrong
+    if count == 2:  # nothing else can tell which of two is wrong
         near = replace(rays, believed_sd=PAIR_NEAR_MM).costs(everything).near[0]
-        contradict = bool(whole > PAIR_PRICE or near > PAIR_NEAR_PRICE)
+        price = PRICE if rays.contour else PAIR_PRICE
+        contradict = bool(whole > price or near > PAIR_NEAR_PRICE)
         return everything[0] ^ contradict, contradict
     if whole <= PRICE:
         return everything[0], False
-    if count == 2:
-        return ~everything[0], True
     masks = _choices(count)
     costs = rays.costs(masks)
     scores = costs.squared + costs.far + PRICE * (~masks).sum(axis=1)

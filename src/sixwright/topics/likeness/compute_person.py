@@ -34,7 +34,7 @@ PINNED_SQUEEZE = 1e-3
 LOOSE_POINT_MM = 200 / FULL_SIZE
 # Of fewer stills than can judge anything: else even the size of the head would be open.
 LOOSE_POINT_FEW_MM, FEW_STILLS = 18 / FULL_SIZE, 3
-CONTOUR_SLIP_MM = 6 / FULL_SIZE
+CONTOUR_SLIP_MM = 3 / FULL_SIZE  # as the definition of a soft landmark
 SCULPT_SLACK_MM, CONTOUR_SLACK_MM = 0.4, 1.2
 BETTER = 25.0  # fall of a squared distance at which another way of taking a still is believed
 SQUEEZE_SCORE, LEAST_SQUEEZE = 16.0, 0.008
