@@ -52,9 +52,10 @@ def general(inputs: object) -> Callable[[], object]:
     from sixwright.numerics.cameras import believed, places_px
     from sixwright.topics.likeness import compute_person as person
     from sixwright.topics.likeness.compute_start import cast_of
+    from sixwright.topics.likeness.compute_taken import taken_as
 
     cast = cast_of(inputs, "who")
-    taken = person._taken(inputs, cast)  # noqa: SLF001
+    taken = taken_as(inputs, cast)
     seen = person._sightings(inputs, cast, taken)  # noqa: SLF001
     priors = person._priors(cast, taken)  # noqa: SLF001
     k, p = len(cast.stills), len(cast.places)

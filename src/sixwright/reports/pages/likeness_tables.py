@@ -24,11 +24,13 @@ REASONS = {
     "one-sighting": "sighted once",
     "two-sightings": "sighted twice",
     "curved": "stills too alike",
+    "flipped": "head or stills left for right",
 }
 WHY_NOT = {
     "size": "its size is not known",
     "sightings": "too few sightings",
     "unfit": "fits no camera",
+    "swapped": "left and right marked the other way round",
 }
 NO = Cell(nothing=True)
 

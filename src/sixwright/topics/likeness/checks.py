@@ -12,7 +12,7 @@ from sixwright.topics.likeness.model import (
     RoundAnswer,
     View,
 )
-from sixwright.topics.likeness.sources import BUNDLE, FAMILY, REGION, ROUNDS
+from sixwright.topics.likeness.sources import BUNDLE, FAMILY, REGION, ROUNDS, STILLS
 
 TOPIC = "likeness"
 NOTICED = 0.9
@@ -45,6 +45,8 @@ def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
         if not one.latest:
             continue
         found += [_visibility(one), _blind(one)]
+        if one.flipped:
+            found.append(_side(one))
         if one.planted is not None:
             found.append(_planted(one))
         for mark in one.landmarks:
@@ -167,8 +169,8 @@ def _blind(one: RoundAnswer) -> Finding:
     values: dict[str, Value] = {
         "head": head(one),
         "all": Count(len(one.landmarks), "landmark", "landmarks"),
-        "unseen": Count(unseen),
-        "blind": Count(blind),
+        "unseen": Count(unseen, "is", "are"),
+        "blind": Count(blind, "is", "are"),
     }
     missing = _missing(one)
     whole = unseen + blind == 0 and not missing
@@ -179,8 +181,7 @@ def _blind(one: RoundAnswer) -> Finding:
         )
     else:
         message = Sentence(
-            "Of {all} of {head}, {unseen} are in no still and {blind} are blind in some direction.",
-            values,
+            "Of {all} of {head}, {unseen} in no still and {blind} blind in some direction.", values
         )
     return Finding(
         TOPIC,
@@ -195,6 +196,32 @@ def _blind(one: RoundAnswer) -> Finding:
         unit="landmarks",
         missing=missing,
         weight=1.0,
+    )
+
+
+def _side(one: RoundAnswer) -> Finding:
+    """Most stills fit only mirrored: rather the sculpt than all of them."""
+    used = sum(still.used for still in one.stills)
+    message = Sentence(
+        "{count} of {all} fit {head} only mirrored: rather than all of them, the head itself may "
+        "be left for right, or its landmarks may be named so.",
+        {"count": Count(one.flipped), "all": Count(used, "still", "stills"), "head": head(one)},
+    )
+    return Finding(
+        TOPIC,
+        "side",
+        Verdict.DOUBTFUL,
+        Subject("round", one.round),
+        message,
+        STILLS.title,
+        remedy=Sentence(
+            "Look which side a parting, a mole or a scar is on. If the head is wrong, mirror it or "
+            "its landmarks; if the stills are, say in their rows that they are mirrored."
+        ),
+        measured=exact(one.flipped),
+        limit=Limit("<=", used // 2),
+        unit="stills",
+        weight=3.0,
     )
 
 
@@ -276,7 +303,7 @@ def _words(one: RoundAnswer, mark: LandmarkAnswer) -> tuple[Sentence, Sentence |
     if mark.verdict is Verdict.FAILS:
         text = "{mark} of {head} is " + template + aim + tail + "."
         if mark.blind:
-            text += " One direction more no still decides."
+            text += " In one more direction no still decides."
         return (
             Sentence(text, values | amounts),
             Sentence(
@@ -299,10 +326,13 @@ def _unsure_words(
         "one-sighting": "{mark} of {head} was sighted once, which nothing checks",
         "two-sightings": "{mark} of {head} is far off or one of its two sightings is wrong",
         "curved": "{mark} of {head}: these stills are too alike for an interval to be trusted",
+        "flipped": "{mark} of {head} is not judged until it is known which way round the head is",
     }
     text = why.get(mark.reason, "{mark} of {head} may be right or wrong")
     if mark.reason == "two-sightings":
         remedy = Sentence("Look at its two sightings again, and mark it in a third still.")
+    elif mark.reason == "flipped":
+        remedy = Sentence("Look first whether the head or its stills are left for right.")
     elif mark.verdict is Verdict.DOUBTFUL:
         remedy = Sentence("Leave it until a further still tells; see which one would tell most.")
     else:

@@ -52,8 +52,12 @@ def _still(still: StillAnswer) -> Finding:
     if not still.used:
         verdict = Verdict.UNCHECKED
         message, remedy, missing = _unused(still, values)
-        if still.reason == "unfit":
+        if still.reason in {"unfit", "swapped"}:
             verdict = Verdict.FAILS
+    elif still.reason == "flipped":
+        verdict = Verdict.UNCHECKED
+        message = Sentence("{still} fits only mirrored, as most stills of its person do.", values)
+        remedy = Sentence("Look first whether the head or its stills are left for right.")
     elif still.flaws:
         flaw = still.flaws[0]
         verdict = Verdict.FAILS if flaw.certain else Verdict.DOUBTFUL
@@ -94,6 +98,19 @@ def _unused(
             Sentence("Check that it shows this person, and look at its sightings again."),
             (),
         )
+    if still.reason == "swapped":
+        return (
+            Sentence(
+                "{still} was left out: it fits the person mirrored, with left and right marked the "
+                "other way round.",
+                values,
+            ),
+            Sentence(
+                "Look for a parting, a mole or lettering that tells which way round it is; say "
+                "that it is mirrored, and mark left and right anew."
+            ),
+            (),
+        )
     if still.reason == "sculpt":
         return (
             Sentence("{still} cannot be used: no sculpt of the person has landmarks.", values),
@@ -123,13 +140,6 @@ def _flawed(
             Sentence(text + "; it was read that way.", values),
             Sentence("Say in its row whether it is mirrored."),
             Fix(f"Say mirrored: {said}", "stills", still.id, (("mirrored", said),)),
-        )
-    if flaw.kind == "swapped":
-        values["gain"] = Measure(flaw.gain_px, "px", 1)
-        return (
-            Sentence("{still} fits {gain} better mirrored, with left and right changed.", values),
-            Sentence("Look for a parting, a mole or lettering that tells which way round it is."),
-            None,
         )
     if flaw.kind == "squeeze":
         values |= {"stated": Measure(flaw.stated, "", 3), "found": Measure(flaw.found, "", 3)}

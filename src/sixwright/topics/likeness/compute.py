@@ -11,7 +11,8 @@ import numpy as np
 from threadpoolctl import threadpool_limits
 
 from sixwright.line.likeness import Round
-from sixwright.topics.likeness.compute_person import PersonFit, person_fit
+from sixwright.topics.likeness.compute_fit import PersonFit
+from sixwright.topics.likeness.compute_person import person_fit
 from sixwright.topics.likeness.compute_round import judged_round
 from sixwright.topics.likeness.compute_rounds import moved_since
 from sixwright.topics.likeness.compute_start import placed_on, terms_of
@@ -108,6 +109,7 @@ def _round(
         planted=planted(gauge, judged.landmarks, fit.fitted.freedom),
         freedom=fit.fitted.freedom,
         curved=judged.curved,
+        flipped=len(fit.turned) if fit.flipped else 0,
         noise=float(np.sqrt(np.median(fit.fitted.problem.noise.pixel))),
     )
 

@@ -10,8 +10,8 @@ from sixwright.numerics.cameras import places_px, project
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.sightings import whitened
 from sixwright.numerics.similarity import similarity
+from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import Gauge
-from sixwright.topics.likeness.compute_person import PersonFit
 
 DRAWS = 24
 STEPS = 12

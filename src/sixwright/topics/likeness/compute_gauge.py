@@ -11,7 +11,7 @@ from sixwright.numerics.propagation import propagated
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.sightings import Booleans
 from sixwright.numerics.similarity import Similarity, projection, similarity
-from sixwright.topics.likeness.compute_person import PersonFit
+from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_start import (
     DEFAULT_PLACING_MM,
     place_of,

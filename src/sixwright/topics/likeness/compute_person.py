@@ -1,18 +1,19 @@
 """All stills of one person solved together: cameras, places, noise, wrong sightings, flaws."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
-from sixwright.line.likeness import Sighting, Still
 from sixwright.numerics.bundle import Priors, Problem
-from sixwright.numerics.cameras import DISTANCE, FOCAL, SQUEEZE, UNKNOWNS, Cameras, Integers
-from sixwright.numerics.resection import LOOSE_SQUEEZE, Belief, Resected, Seen, joined, resections
+from sixwright.numerics.cameras import FOCAL, SQUEEZE, Integers
+from sixwright.numerics.resection import (
+    LOOSE_SQUEEZE,
+)
 from sixwright.numerics.rotations import Floats
-from sixwright.numerics.sightings import Booleans, Noise, Sightings
+from sixwright.numerics.sightings import Noise, Sightings
 from sixwright.numerics.spread import Fitted, fit
 from sixwright.numerics.wrong import Sorted, sort_out
+from sixwright.topics.likeness.compute_fit import PersonFit, swapped_still, unfit_still
 from sixwright.topics.likeness.compute_start import (
     DEFAULT_SD_PX,
     FULL_SIZE,
@@ -24,71 +25,17 @@ from sixwright.topics.likeness.compute_start import (
     spread_mm2,
     terms_of,
 )
+from sixwright.topics.likeness.compute_taken import PINNED_SQUEEZE, Taken, belief_of, taken_as
 from sixwright.topics.likeness.model import Flaw, Inputs
 
 # Own choices (docs/topics/likeness.md, “What is believed beforehand”).
-DISTANCE_MM, DISTANCE_SD_LOG = 1800 / FULL_SIZE, 0.8
 STATED_FOCAL_SD_LOG = 0.05
-CENTRE_SHARE, CENTRE_SHARE_CROPPED = 0.015, 0.5
-PINNED_SQUEEZE = 1e-3
 LOOSE_POINT_MM = 200 / FULL_SIZE
 # Of fewer stills than can judge anything: else even the size of the head would be open.
 LOOSE_POINT_FEW_MM, FEW_STILLS = 18 / FULL_SIZE, 3
 CONTOUR_SLIP_MM = 3 / FULL_SIZE  # as the definition of a soft landmark
-SCULPT_SLACK_MM, CONTOUR_SLACK_MM = 0.4, 1.2
-BETTER = 25.0  # fall of a squared distance at which another way of taking a still is believed
 SQUEEZE_SCORE, LEAST_SQUEEZE = 16.0, 0.008
 LENS_CONFLICT = 3.5  # standard deviations
-UNFIT_SHARE = 0.5
-
-
-@dataclass(frozen=True, slots=True)
-class PersonFit:
-    """One person's stills, solved.
-
-    Attributes
-    ----------
-    cast
-        What was known.
-    stills
-        Ids of the stills solved, in the order of the cameras.
-    rows
-        The sightings solved, in the order of the problem's.
-    kept
-        (n,): whether each was kept.
-    sorted_out
-        The solution.
-    mirrored
-        Whether each still was turned.
-    flaws
-        Still: what its row does not say.
-    dropped
-        Still: why it was left out, those of the cast included.
-    """
-
-    cast: Cast
-    stills: tuple[str, ...]
-    rows: tuple[Sighting, ...]
-    kept: Booleans
-    sorted_out: Sorted
-    mirrored: Mapping[str, bool]
-    flaws: Mapping[str, tuple[Flaw, ...]]
-    dropped: Mapping[str, str]
-
-    @property
-    def fitted(self) -> Fitted:
-        """The solution without wrong sightings."""
-        return self.sorted_out.fitted
-
-
-@dataclass(frozen=True, slots=True)
-class _Taken:
-    """How each still is taken to have been taken: cameras to start from, flaws found so far."""
-
-    cameras: Cameras
-    mirrored: dict[str, bool]
-    squeezed: set[str]
-    flaws: dict[str, list[Flaw]]
 
 
 def person_fit(inputs: Inputs, person: str) -> PersonFit | None:
@@ -119,14 +66,20 @@ def person_fit(inputs: Inputs, person: str) -> PersonFit | None:
         return None
     dropped = dict(cast.unused)
     while True:
-        taken = _taken(inputs, cast)
+        taken = taken_as(inputs, cast)
+        turned = taken.turned(cast)
+        flipped = len(turned) >= 2 and 2 * len(turned) > len(cast.stills)
+        if flipped:
+            taken = replace(taken, flaws={id_: [] for id_ in cast.stills})
         solved = _solved(inputs, cast, taken)
-        unfit = _unfit(cast, solved)
-        if unfit is None or len(cast.stills) == 1:
+        odd = None if len(cast.stills) == 1 else (
+            swapped_still(solved, terms_of(inputs)) or unfit_still(cast, solved)
+        )  # fmt: skip
+        if odd is None:
             break
-        dropped[unfit] = "unfit"
-        cast = _without(cast, unfit)
-    return replace(solved, dropped=dropped)
+        dropped[odd[0]] = odd[1]
+        cast = _without(cast, odd[0])
+    return replace(solved, dropped=dropped, flipped=flipped)
 
 
 def _without(cast: Cast, still: str) -> Cast:
@@ -137,83 +90,7 @@ def _without(cast: Cast, still: str) -> Cast:
     )
 
 
-def _unfit(cast: Cast, solved: PersonFit) -> str | None:
-    """The still most of whose sightings fit nothing."""
-    worst, share = None, UNFIT_SHARE
-    for still in cast.stills:
-        flags = [kept for row, kept in zip(solved.rows, solved.kept, strict=True)
-                 if row.still == still]  # fmt: skip
-        lost = 1 - sum(flags) / len(flags)
-        if lost >= share and len(flags) - sum(flags) >= 3:
-            worst, share = still, lost
-    return worst
-
-
-def belief_of(still: Still) -> Belief:
-    """What is believed of a still's camera, its lens data aside."""
-    width, height = still.width_px or 1.0, still.height_px or 1.0
-    side = max(width, height)
-    mean, sd = np.zeros(UNKNOWNS), np.full(UNKNOWNS, np.inf)
-    mean[6:8] = (width - 1) / 2, (height - 1) / 2
-    sd[6:8] = side * (CENTRE_SHARE_CROPPED if still.cropped else CENTRE_SHARE)
-    mean[SQUEEZE], sd[SQUEEZE] = np.log(still.squeeze), PINNED_SQUEEZE
-    mean[DISTANCE], sd[DISTANCE] = np.log(DISTANCE_MM), DISTANCE_SD_LOG
-    return Belief(mean, sd)
-
-
-def _taken(inputs: Inputs, cast: Cast) -> _Taken:
-    """Resect each still, as its row says and otherwise, and take what fits decidedly better."""
-    terms = terms_of(inputs)
-    anchor = cast.start.mean(axis=0)
-    mirrored: dict[str, bool] = {}
-    squeezed: set[str] = set()
-    flaws: dict[str, list[Flaw]] = {}
-    cameras = []
-    for still in cast.stills.values():
-        rows = [s for s in cast.sightings if s.still == still.id]
-        at = [cast.place_of(s, terms) or 0 for s in rows]
-        contour = np.array([is_contour(s, terms) for s in rows])
-        seen = Seen(
-            np.array([s.place_px for s in rows], float),
-            still.width_px or 1.0,
-            np.array([s.sd_px or DEFAULT_SD_PX for s in rows]),
-            cast.start[at],
-            cast.outward[at],
-            np.where(contour, CONTOUR_SLACK_MM, SCULPT_SLACK_MM),
-        )
-        chosen, found = _chosen(still, resections(seen, belief_of(still), anchor))
-        mirrored[still.id] = chosen.mirrored
-        flaws[still.id] = found
-        if chosen.squeezed:
-            squeezed.add(still.id)
-        cameras.append(chosen.camera)
-    return _Taken(joined(cameras), mirrored, squeezed, flaws)
-
-
-def _chosen(still: Still, ways: tuple[Resected, ...]) -> tuple[Resected, list[Flaw]]:
-    """The way in which a still is taken to have been taken, and what its row does not say."""
-    stated = bool(still.mirrored)
-    by_way = {(way.mirrored, way.squeezed): way for way in ways}
-
-    def best(mirror: bool) -> Resected:  # noqa: FBT001
-        plain, loose = by_way[mirror, False], by_way[mirror, True]
-        off = abs(float(loose.camera.log_squeeze[0]) - float(np.log(still.squeeze)))
-        return loose if plain.cost - loose.cost > BETTER and off > 0.04 else plain
-
-    as_said, other = best(stated), best(not stated)
-    price = 0.0 if still.mirrored is None else BETTER
-    chosen = other if as_said.cost - other.cost > price else as_said
-    found = []
-    if chosen is other and still.mirrored is not None:
-        gain = as_said.typical_px() - chosen.typical_px()
-        hidden = int(as_said.hidden.sum())
-        found.append(
-            Flaw("mirrored", float(stated), float(chosen.mirrored), max(gain, 0.0), hidden=hidden)
-        )
-    return chosen, found
-
-
-def _sightings(inputs: Inputs, cast: Cast, taken: _Taken) -> Sightings:
+def _sightings(inputs: Inputs, cast: Cast, taken: Taken) -> Sightings:
     """The sightings that count as arrays, mirrored stills turned."""
     terms = terms_of(inputs)
     rows, order = cast.sightings, {still: k for k, still in enumerate(cast.stills)}
@@ -242,7 +119,7 @@ def _sightings(inputs: Inputs, cast: Cast, taken: _Taken) -> Sightings:
     )
 
 
-def _priors(cast: Cast, taken: _Taken) -> Priors:
+def _priors(cast: Cast, taken: Taken) -> Priors:
     beliefs = [belief_of(still) for still in cast.stills.values()]
     mean, sd = np.array([b.mean for b in beliefs]), np.array([b.sd for b in beliefs])
     for k, still in enumerate(cast.stills):
@@ -268,7 +145,7 @@ def _lenses(cast: Cast) -> Integers:
     return np.array([order[name] for name in names], dtype=np.int64)
 
 
-def _solved(inputs: Inputs, cast: Cast, taken: _Taken) -> PersonFit:
+def _solved(inputs: Inputs, cast: Cast, taken: Taken) -> PersonFit:
     """Solve, free a squeeze that the sightings contradict, heed the lens data that agree."""
     seen = _sightings(inputs, cast, taken)
     problem = Problem(seen, _priors(cast, taken), Noise(np.ones(len(seen))))

@@ -18,8 +18,9 @@ from sixwright.numerics.family import (
 from sixwright.numerics.regions import least_squared_distance, reach
 from sixwright.numerics.rotations import Floats
 from sixwright.topics.likeness.compute_curved import TRUSTED, scatter
+from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import Gauge, gauge_of
-from sixwright.topics.likeness.compute_person import FEW_STILLS, PersonFit
+from sixwright.topics.likeness.compute_person import FEW_STILLS
 from sixwright.topics.likeness.compute_start import placed_on
 from sixwright.topics.likeness.model import Inputs, LandmarkAnswer, Matrix, Vector
 
@@ -77,7 +78,11 @@ def judged_round(
     contested = fit.sorted_out.contested[gauge.rows]
     for mark, doubted in zip(answered, contested, strict=True):
         bare[mark.key] = _with_reasons(
-            mark, contested=bool(doubted), stills=len(fit.stills), curved=curved
+            mark,
+            contested=bool(doubted),
+            stills=len(fit.stills),
+            curved=curved,
+            flipped=fit.flipped,
         )
     return Judged(gauge, tuple(bare.values()), curved)
 
@@ -193,7 +198,7 @@ def smallest_mm(variance: float, freedom: float) -> float | None:
 
 
 def _with_reasons(
-    mark: LandmarkAnswer, *, contested: bool, stills: int, curved: bool
+    mark: LandmarkAnswer, *, contested: bool, stills: int, curved: bool, flipped: bool
 ) -> LandmarkAnswer:
     """The verdict after what the interval cannot know."""
     far = mark.correction_mm is not None and _length(mark) > LIKELY_MM
@@ -202,6 +207,7 @@ def _with_reasons(
         (contested, Verdict.DOUBTFUL, "contested"),
         (mark.sightings == 0, Verdict.UNCHECKED, "unseen"),
         (stills < FEW_STILLS, Verdict.UNCHECKED, "few-stills"),
+        (flipped, Verdict.UNCHECKED, "flipped"),
         (mark.sightings == 1, Verdict.UNCHECKED, "one-sighting"),
         (curved and mark.verdict is not Verdict.UNCHECKED, Verdict.UNCHECKED, "curved"),
         (two, Verdict.DOUBTFUL, "two-sightings"),

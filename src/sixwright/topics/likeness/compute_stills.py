@@ -13,7 +13,8 @@ from sixwright.numerics.cameras import Integers, places_px
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import Similarity
 from sixwright.numerics.spread import spread_of
-from sixwright.topics.likeness.compute_person import PersonFit, spread_of_focal
+from sixwright.topics.likeness.compute_fit import PersonFit
+from sixwright.topics.likeness.compute_person import spread_of_focal
 from sixwright.topics.likeness.model import Inputs, Matrix, StillAnswer
 
 LEVEL, SURE = 0.95, 0.999
@@ -90,6 +91,7 @@ def _used(fit: PersonFit, onto: Similarity | None) -> dict[str, StillAnswer]:
         found[id_] = StillAnswer(
             id_,
             used=True,
+            reason="flipped" if fit.flipped and id_ in fit.turned else "",
             sightings=sum(row.still == id_ for row in fit.rows),
             f_px=Interval(float(f), float(low), float(high), LEVEL),
             c_px=(float(x), float(y)),

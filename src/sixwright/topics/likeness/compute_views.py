@@ -8,8 +8,10 @@ from sixwright.numerics.propagation import propagated
 from sixwright.numerics.rotations import Floats, facing
 from sixwright.numerics.sightings import Noise, Sightings, whitened
 from sixwright.numerics.similarity import similarity
+from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import Gauge
-from sixwright.topics.likeness.compute_person import LOOSE_POINT_MM, PersonFit, belief_of
+from sixwright.topics.likeness.compute_person import LOOSE_POINT_MM
+from sixwright.topics.likeness.compute_taken import belief_of
 from sixwright.topics.likeness.model import LandmarkAnswer, Planted, View
 
 YAWS_DEG = tuple(range(-105, 106, 15))

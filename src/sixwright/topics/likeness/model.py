@@ -59,11 +59,10 @@ class Flaw:
     Attributes
     ----------
     kind
-        ``mirrored``, ``squeeze``, ``focal``, ``swapped`` (mirrored, and left and right marked
-        the other way round) or ``unfit`` (its sightings fit no camera).
+        ``mirrored``, ``squeeze`` or ``focal``.
     stated, found
-        What the row says and what the sightings say: the squeeze, the focal length (px), the
-        share of sightings that fit; 0 or 1 for mirrored.
+        What the row says and what the sightings say: the squeeze, the focal length (px); 0 or 1
+        for mirrored.
     gain_px
         How much better the sightings fit (px), the middle of their distances.
     certain
@@ -87,7 +86,10 @@ class StillAnswer:
     Attributes
     ----------
     used
-        Whether it took part; where not, `reason` says why (``size``, ``sightings``, ``unfit``).
+        Whether it took part; where not, `reason` says why: ``size``, ``sightings``, ``sculpt``,
+        ``unfit`` (most of its sightings fit no camera) or ``swapped`` (it fits the person mirrored,
+        with left and right marked the other way round). Of a used still, ``flipped``: it fits only
+        mirrored, and so do most of its person's.
     sightings
         Sightings that count, those found wrong included.
     f_px
@@ -151,7 +153,8 @@ class LandmarkAnswer:
         Unit vectors of directions that these stills do not decide.
     verdict, reason
         The verdict; the reason where it is not the interval alone: ``unseen``, ``blind``,
-        ``contested``, ``few-stills``, ``one-sighting``, ``two-sightings``, ``curved``.
+        ``contested``, ``few-stills``, ``one-sighting``, ``two-sightings``, ``curved``,
+        ``flipped``.
     smallest_mm
         Least move in width, height and depth that would be noticed 9 times in 10; None in a
         direction in which none would.
@@ -240,6 +243,8 @@ class RoundAnswer:
         Degrees of freedom of the noise.
     curved
         Whether simulated stills scatter more than the linearised intervals say.
+    flipped
+        How many stills fit only mirrored, where they are most: 0 where they are not.
     """
 
     round: str
@@ -257,6 +262,7 @@ class RoundAnswer:
     freedom: float = 0.0
     noise: float | None = None
     curved: bool = False
+    flipped: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -98,7 +98,7 @@ def view(one: RoundAnswer, side: bool) -> Drawing:  # noqa: FBT001
         scale_bar_mm=SCALE_BAR_MM,
         marks=tuple(marks),
         caption="Arrows go from the sculpt to the person; each oval holds the person's place 95 "
-        "times in 100. Open places are blind or unseen.",
+        "times in 100. Faint places are blind or unseen.",
     )
 
 

@@ -1,0 +1,126 @@
+"""What solving a person's stills gave, and the still that does not fit into it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from sixwright.line.likeness import Sighting, Term
+from sixwright.numerics.resection import Seen, resections, unmirrored
+from sixwright.numerics.sightings import Booleans
+from sixwright.numerics.spread import Fitted
+from sixwright.numerics.wrong import Sorted
+from sixwright.topics.likeness.compute_start import DEFAULT_SD_PX, Cast, is_contour
+from sixwright.topics.likeness.compute_taken import belief_of
+from sixwright.topics.likeness.model import Flaw
+
+UNFIT_SHARE = 0.5
+# A still is tried with left and right changed where so many of its sightings are wrong.
+LEAST_ODD, SWAPPED_BETTER, PERSON_SLACK_MM = 3, 50.0, 0.1
+OTHER_SIDE = {"left": "right", "right": "left"}
+
+
+@dataclass(frozen=True, slots=True)
+class PersonFit:
+    """One person's stills, solved.
+
+    Attributes
+    ----------
+    cast
+        What was known.
+    stills
+        Ids of the stills solved, in the order of the cameras.
+    rows
+        The sightings solved, in the order of the problem's.
+    kept
+        (n,): whether each was kept.
+    sorted_out
+        The solution.
+    mirrored
+        Whether each still was turned.
+    flaws
+        Still: what its row does not say.
+    dropped
+        Still: why it was left out, those of the cast included.
+    flipped
+        Whether most stills fit the sculpts only mirrored: then the sculpts may be the mirror
+        image, and no still is blamed.
+    """
+
+    cast: Cast
+    stills: tuple[str, ...]
+    rows: tuple[Sighting, ...]
+    kept: Booleans
+    sorted_out: Sorted
+    mirrored: Mapping[str, bool]
+    flaws: Mapping[str, tuple[Flaw, ...]]
+    dropped: Mapping[str, str]
+    flipped: bool = False
+
+    @property
+    def turned(self) -> list[str]:
+        """The stills that fit the other way round than their rows say."""
+        return [id_ for id_ in self.stills
+                if self.mirrored[id_] != bool(self.cast.stills[id_].mirrored)]  # fmt: skip
+
+    @property
+    def fitted(self) -> Fitted:
+        """The solution without wrong sightings."""
+        return self.sorted_out.fitted
+
+
+def unfit_still(cast: Cast, solved: PersonFit) -> tuple[str, str] | None:
+    """The still most of whose sightings fit nothing, and that."""
+    worst, share = None, UNFIT_SHARE
+    for still in cast.stills:
+        flags = [kept for row, kept in zip(solved.rows, solved.kept, strict=True)
+                 if row.still == still]  # fmt: skip
+        lost = 1 - sum(flags) / len(flags)
+        if lost >= share and len(flags) - sum(flags) >= 3:
+            worst, share = (still, "unfit"), lost
+    return worst
+
+
+def swapped_still(solved: PersonFit, terms: Mapping[str, Term]) -> tuple[str, str] | None:
+    """The still that fits the person mirrored, with left and right marked the other way round.
+
+    Only what is not symmetrical can tell: so against the person's places, which the other stills
+    decide, and not against the sculpt's.
+    """
+    worst, most = None, 0.0
+    for k, id_ in enumerate(solved.stills):
+        mine = [(row, kept) for row, kept in zip(solved.rows, solved.kept, strict=True)
+                if row.still == id_]  # fmt: skip
+        if sum(not kept for _, kept in mine) < LEAST_ODD:
+            continue
+        rows = [row for row, _ in mine if not is_contour(row, terms)]
+        plain, other = (_fits_person(solved, k, rows, terms, swap=swap) for swap in (False, True))
+        if plain - other > max(most, SWAPPED_BETTER):
+            worst, most = (id_, "swapped"), plain - other
+    return worst
+
+
+def _fits_person(
+    solved: PersonFit, k: int, rows: list[Sighting], terms: Mapping[str, Term], *, swap: bool
+) -> float:
+    """Robust cost of a still against the person's own places, as it was read or swapped."""
+    cast, still = solved.cast, solved.cast.stills[solved.stills[k]]
+    sides = OTHER_SIDE if swap else {}
+    named = [replace(row, side=sides.get(row.side, row.side)) for row in rows]
+    at = [cast.place_of(row, terms) for row in named]
+    if None in at:
+        return float("inf")
+    turn = solved.mirrored[still.id] != swap
+    place = np.array([row.place_px for row in rows], float)
+    width = still.width_px or 1.0
+    points = solved.fitted.solved.points[[i or 0 for i in at]]
+    seen = Seen(
+        unmirrored(place, width) if turn else place,
+        width,
+        np.array([row.sd_px or DEFAULT_SD_PX for row in rows]),
+        points,
+        cast.outward[[i or 0 for i in at]],
+        np.full(len(rows), PERSON_SLACK_MM),
+    )
+    anchor = solved.fitted.solved.cameras.anchor
+    return resections(seen, belief_of(still), anchor)[0].cost
