@@ -168,12 +168,12 @@ def test_the_keyboard_alone_edits_undoes_and_redoes(open_page, folder):
     page.keyboard.press("Enter")
     page.wait_for_selector("#told:has-text('is now 7')")
     page.keyboard.press("Control+Z")
-    page.wait_for_selector("#told:has-text('was 7')")
+    page.wait_for_selector("#told:has-text('Undone:')")
     assert read(folder).records.get(cell["table"], {}).get(cell["row"]) is None or (
         stated(folder, cell["table"], cell["row"], cell["column"]) == cell["was"]
     )
     page.keyboard.press("Control+Y")
-    page.wait_for_selector("#told:has-text('is now 7')")
+    page.wait_for_selector("#told:has-text('Done again:')")
     assert stated(folder, cell["table"], cell["row"], cell["column"]) == "7"
 
 

@@ -193,3 +193,14 @@ def test_a_day_to_judge_on_stamps_nothing_that_is_written(folder, monkeypatch):
     (accepted,) = read(folder).records["accepted"].values()
     assert accepted.cells["date"] == edits[1].when.date().isoformat()
     assert "Since" not in client.get("/").text
+
+
+@pytest.mark.parametrize("path", ["/nowhere", "/sheets/nothing", "/report/nothing.pdf", "/a/b/c"])
+def test_an_address_that_is_no_page_is_said_on_a_page_with_a_way_home(client, path):
+    answer = client.get(path)
+    assert answer.status_code == 404
+    assert '<h1 class="question">There is no such page</h1>' in answer.text
+    assert 'href="/"' in answer.text
+    assert "/money" in answer.text
+    assert "content-security-policy" in answer.headers
+    assert path not in answer.text

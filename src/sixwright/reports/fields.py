@@ -9,6 +9,11 @@ from sixwright.project.records import Records
 from sixwright.reports.document import Place
 
 NUMBERS = frozenset({Cell.COUNT, Cell.NUMBER, Cell.REAL, Cell.SHARE, Cell.MONEY, Cell.RATE_H})
+# What is unknown, and not merely empty, where nothing is stated: sums and dates rest on it.
+STATED = NUMBERS | {Cell.DATE, Cell.SIZE3, Cell.REAL, Cell.CURRENCY}
+# A part without a way waits for one; a box without a limit has none.
+CHOSEN = frozenset({("parts", "way")})
+LIMITS = frozenset({("editions", "cap"), ("sets", "cap")})
 HINTS = {
     Cell.WORDS: "words with spaces between",
     Cell.SHARE: "0.08 is 8 %",
@@ -71,6 +76,12 @@ def field(records: Records, place: Place) -> Field | None:
     return Field(place, text, label, _kind(column), _unit(records, place, column, text))
 
 
+def rests_on(table: str, column: Column) -> bool:
+    """Whether something rests on a cell, so that an empty one is unknown and not merely empty."""
+    place = (table, column.name)
+    return place in CHOSEN or (column.cell in STATED and place not in LIMITS)
+
+
 def _kind(column: Column) -> str:
     if column.cell in NUMBERS:
         return "number"
@@ -102,7 +113,8 @@ def options(records: Records, place: Place) -> tuple[Option, ...]:
     column = column_of(place.table, place.column)
     if column is None or _kind(column) != "choice":
         return ()
-    empty = () if column.required else (Option("", "not known"),)
+    words = "not known" if rests_on(place.table, column) else "none"
+    empty = () if column.required else (Option("", words),)
     return (*empty, *_listed(records, place, column))
 
 

@@ -9,7 +9,7 @@ from sixwright.project.columns import Cell
 from sixwright.project.names import ONE, cell_name, column_of, row_name
 from sixwright.project.records import Change, Records
 from sixwright.reports.document import Place
-from sixwright.reports.fields import currency_of, named
+from sixwright.reports.fields import currency_of, named, rests_on
 from sixwright.reports.moves_choices import told_choice
 
 # So many changes are told one by one; more are counted.
@@ -76,8 +76,11 @@ def _told_acceptance(change: Change, manner: Manner) -> Sentence:
 def _stated(change: Change, text: str | None, records: Records) -> str:
     """What a cell says: an id as the name of what it stands for, a bare number with its unit."""
     column = column_of(change.table, change.column or "")
-    if not text or column is None or column.cell is Cell.WORDS:
-        return text or "not known"
+    if not text:
+        known = column is not None and rests_on(change.table, column)
+        return "not known" if known else "empty"
+    if column is None or column.cell is Cell.WORDS:
+        return text
     table = next((name for name in column.refers if text in records.get(name, {})), None)
     if table:
         return named(records, change.table, table, text)

@@ -76,9 +76,10 @@ def _value_runs(value: Value, locale: str) -> Iterator[Run]:
         case Name(text):
             yield Run(text, strong=True)
         case Names(texts):
+            comma, last = _between(texts)
             for i, text in enumerate(texts):
                 if i:
-                    yield Run(" and " if i == len(texts) - 1 else ", ")
+                    yield Run(last if i == len(texts) - 1 else comma)
                 yield Run(text, strong=True)
         case _:
             yield Run(text_of(value, locale))
@@ -112,9 +113,15 @@ def _share(value: Share, locale: str) -> str:
 
 
 def joined(texts: tuple[str, ...]) -> str:
-    """Several texts as English joins them: A, B and C."""
+    """Several texts as English joins them: A, B and C; with a comma in one, A; B, b; and C."""
+    comma, and_ = _between(texts)
     *most, last = texts or ("none",)
-    return f"{', '.join(most)} and {last}" if most else last
+    return f"{comma.join(most)}{and_}{last}" if most else last
+
+
+def _between(texts: tuple[str, ...]) -> tuple[str, str]:
+    """What stands between the texts of a list, and before the last of them."""
+    return ("; ", "; and ") if any(", " in text for text in texts) else (", ", " and ")
 
 
 def with_unit(text: str, unit: str) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Awaitable, Callable
 from getpass import getuser
 from pathlib import Path
 
-from fastapi import FastAPI, Request, Response
+from fastapi import FastAPI, HTTPException, Request, Response
 from fastapi.responses import HTMLResponse, PlainTextResponse
 from fastapi.staticfiles import StaticFiles
 from starlette.middleware.trustedhost import TrustedHostMiddleware
@@ -32,6 +32,7 @@ HEADERS = {
 }
 OURS = "Something went wrong in sixwright itself; nothing was written, and the folder is as it was."
 NOBODY = "somebody"
+NOWHERE = ""
 
 Next = Callable[[Request], Awaitable[Response]]
 
@@ -58,6 +59,7 @@ def make_app(
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=HOSTS)
     app.middleware("http")(_with_headers)
     app.add_exception_handler(Exception, _at_fault)
+    app.add_exception_handler(404, _nowhere(desk))
     add_routes(app, desk)
     app.get("/assets/fonts.css", name="fonts")(_fonts)
     app.mount("/assets", StaticFiles(directory=ASSETS), name="assets")
@@ -74,11 +76,20 @@ def _page(desk: Desk) -> Callable[[Request], Response]:
     def page(request: Request) -> Response:
         path = request.url.path
         if not desk.has(path):
-            return PlainTextResponse("There is no such page.", status_code=404)
+            raise HTTPException(404)
         state = desk.live.look()
         return HTMLResponse(desk.draw(path, state), 200 if state.review else 503)
 
     return page
+
+
+def _nowhere(desk: Desk) -> Callable[[Request, Exception], Response]:
+    """What answers an address that is none: a page, with the ways on."""
+
+    def nowhere(_request: Request, _error: Exception) -> Response:
+        return HTMLResponse(desk.draw(NOWHERE, desk.live.look()), 404)
+
+    return nowhere
 
 
 def _account() -> str:

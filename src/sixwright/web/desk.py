@@ -11,6 +11,7 @@ from sixwright.reports.html import environment
 from sixwright.reports.pages import PAGES, document
 from sixwright.reports.pages.history import history
 from sixwright.reports.pages.home import home
+from sixwright.reports.pages.missing import missing
 from sixwright.reports.pages.prints import prints
 from sixwright.reports.pages.sheets import sheet, sheets
 from sixwright.reports.pages.trying import keeping, trying
@@ -37,14 +38,9 @@ class Desk:
     token: str
 
     def draw(self, path: str, state: State, trial: Trial | None = None) -> str:
-        """A page as HTML; with a trial, as it would be.
-
-        Raises
-        ------
-        KeyError
-            If there is no page at that path.
-        """
-        make = self.maker(path) if trial is None or path != "/" else home
+        """A page as HTML; with a trial, as it would be. Any other address says that it is none."""
+        make = self.maker(path) if self.has(path) else missing
+        make = home if trial is not None and path == "/" else make
         shown = view(state, make, path=path, folder=self.live.path.resolve().name)
         records = state.folder.records if state.folder else None
         back = ways_back(self.live.edits(), records or {}, shown.locale)

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 
-from fastapi import FastAPI, Response
+from fastapi import FastAPI, HTTPException, Response
 from fastapi.responses import JSONResponse, PlainTextResponse
 
 from sixwright.kernel.errors import (
@@ -19,14 +19,18 @@ from sixwright.reports.document import Place
 from sixwright.reports.fields import options
 from sixwright.reports.moves import all_told
 from sixwright.reports.pages.history import worded
+from sixwright.reports.pages.next_steps import next_steps
 from sixwright.reports.pages.prints import FILES, MEDIA_TYPES
+from sixwright.reports.pages.rows import row_anchor
 from sixwright.reports.refusals import UNREADABLE, refusal
 from sixwright.reports.words import say
 from sixwright.storage.folder import Folder
+from sixwright.storage.history import id_after
 from sixwright.storage.write import write
 from sixwright.web.asked import Asked, TryAsked
 from sixwright.web.desk import Desk
 from sixwright.web.live import State
+from sixwright.web.pages.view import link_address
 from sixwright.web.past import kind_of
 from sixwright.web.trial import trial
 from sixwright.web.writes import WRITES, Standing, Write
@@ -76,7 +80,7 @@ def _printed(desk: Desk, name: str) -> Response:
 
     state = desk.live.look()
     if name not in FILES:
-        return PlainTextResponse("There is no such file.", 404)
+        raise HTTPException(404)
     if state.review is None:
         return PlainTextResponse(UNREADABLE, 503)
     folder = desk.live.path.resolve().name
@@ -135,7 +139,8 @@ def _tried(desk: Desk, asked: TryAsked) -> JSONResponse:
     except SixwrightError as error:
         return _refused(desk, error)
     page = desk.draw(asked.page, tried.state, tried)
-    return JSONResponse({"kind": "tried", "said": "", "page": page, "changes": tried.stated})
+    answer = {"kind": "tried", "said": "", "page": page, "changes": tried.stated}
+    return JSONResponse(answer | _stands(tried.step))
 
 
 def _page(desk: Desk, asked: Asked, state: State, changes: Sequence[Change]) -> JSONResponse:
@@ -148,7 +153,19 @@ def _page(desk: Desk, asked: Asked, state: State, changes: Sequence[Change]) -> 
         kind = kind_of(known, undoes=edit, restores=moment)
         locale = state.review.project.locale
         told = worded(kind, changes, move.before, move.after, locale, moment=moment)
-    return JSONResponse({"kind": "written", "said": told, "page": desk.draw(asked.page, state)})
+    answer = {"kind": "written", "said": told, "page": desk.draw(asked.page, state)}
+    return JSONResponse(answer | _stands(changes))
+
+
+def _stands(changes: Sequence[Change]) -> dict[str, object]:
+    """Where the row of the first change stands afterwards, and what it needs if it is new."""
+    if not changes or changes[0].remove:
+        return {}
+    first = changes[0]
+    row = id_after(first.table, first.id, first.column or "", first.value or "")
+    steps = next_steps(first.table, first.id, first.add) if first.add is not None else ()
+    links = [{"href": link_address(link), "words": link.words} for link in steps]
+    return {"table": first.table, "row": row, "anchor": row_anchor(row), "next": links}
 
 
 def _refused(desk: Desk, error: SixwrightError) -> JSONResponse:

@@ -22,11 +22,18 @@ TRIED = frozenset({"/edit", "/add", "/take-out", "/fix"})
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """A line that is tried: the folder as it stands, what is changed, and the line with it."""
+    """A line that is tried: the folder as it stands, what is changed, and the line with it.
+
+    Attributes
+    ----------
+    step
+        What was changed last.
+    """
 
     stands: Review
     state: State
     changes: tuple[Change, ...]
+    step: tuple[Change, ...] = ()
 
     @property
     def stated(self) -> list[dict[str, object]]:
@@ -48,13 +55,15 @@ def trial(asked: TryAsked, state: State) -> Trial:
     if folder is None or stands is None:
         raise FolderError(state.problems)
     project = apply(folder.project, changes_asked(asked.changes))
+    step: tuple[Change, ...] = ()
     if asked.step is not None:
-        project = apply(project, _step(asked.step, asked, state, project))
+        step = tuple(_step(asked.step, asked, state, project))
+        project = apply(project, step)
     changes = differences(folder.records, project.records)
     judged = review(project, today=stands.today, memo=memo)
     there = replace(folder, records=project.records, project=project)
     tried = replace(state, review=judged, folder=there)
-    return Trial(stands, tried, changes)
+    return Trial(stands, tried, changes, step)
 
 
 def _step(step: Step, asked: TryAsked, state: State, project: Project) -> Sequence[Change]:

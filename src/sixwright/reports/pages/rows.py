@@ -22,6 +22,8 @@ ASKED = {
 }
 # Tables that are written by what they record, not row by row.
 READ_ONLY = frozenset({"accepted"})
+# Where the form of a new row stands on its sheet.
+FORM_ANCHOR = "add"
 
 
 def row_anchor(id_: str) -> str:

@@ -21,7 +21,7 @@ from sixwright.reports.document import (
     Table,
 )
 from sixwright.reports.document import Row as Shown
-from sixwright.reports.fields import NUMBERS, named
+from sixwright.reports.fields import NUMBERS, named, rests_on
 from sixwright.reports.pages.rows import READ_ONLY, row_anchor, row_form
 from sixwright.workflows.review import Review
 
@@ -30,7 +30,7 @@ QUESTION = "What stands in the folder?"
 TITLES = {
     "line": "The line and its house rules", "looks": "Looks", "editions": "Editions",
     "sets": "Sets", "rates": "Rates of exchange", "parts": "Parts", "contents": "Contents",
-    "orders": "Orders", "ways": "Ways", "prices": "Quotes", "accepted": "Accepted",
+    "orders": "Orders", "ways": "Ways", "prices": "Prices", "accepted": "Accepted",
     "sculpts": "Sculpts", "rounds": "Rounds", "landmarks": "Landmarks", "targets": "Targets",
     "terms": "Landmarks of your own", "stills": "Stills", "sightings": "Sightings",
     "outlines": "Outlines",
@@ -65,7 +65,10 @@ def sheet(review: Review, table: str) -> Document:
     title = TITLES[table]
     rows = records.get(table, {})
     values: dict[str, Value] = {"file": Name(known.file)}
-    told = Sentence("This is {file}; an empty cell is not known, never zero.", values)
+    words = (
+        "This is {file}. A number that nobody has stated is unknown, never zero; a dot is empty."
+    )
+    told = Sentence(words, values)
     body = _single(records, known) if not known.key else _table(records, known, rows)
     return Document(TOPIC, title, (Answer(None, (told,)), body), review.project.locale)
 
@@ -120,6 +123,8 @@ def _cell(records: Records, table: str, id_: str, column: Kind) -> Cell:
     place = Place(table, id_, column.name)
     if table in READ_ONLY or (table, column.name) in FIXED or column.name == "id":
         return Cell(text)
+    if not text and not rests_on(table, column):
+        return Cell(nothing=True, place=place)
     return Cell(_words(records, table, column, text), place=place)
 
 

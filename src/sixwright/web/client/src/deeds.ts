@@ -1,5 +1,6 @@
 // Everything that is not one cell: rows added and taken out, fixes, acceptances, and the way back.
 
+import { bringIntoSight } from "./page";
 import { type Answer, show } from "./send";
 import { settle, writeOrTry } from "./trial";
 
@@ -18,13 +19,13 @@ function say(near: Element, answer: Answer): void {
   words.textContent = answer.said;
 }
 
-async function write(near: HTMLElement, path: string, body: object): Promise<boolean> {
+async function write(near: HTMLElement, path: string, body: object): Promise<Answer | null> {
   near.setAttribute("aria-busy", "true");
   const answer = path === "/keep" ? await settle(path, body) : await writeOrTry(path, body);
   near.removeAttribute("aria-busy");
   if (answer.kind !== "written" && answer.kind !== "tried") {
     say(near, answer);
-    return false;
+    return null;
   }
   for (const words of document.querySelectorAll(".refused")) words.remove();
   if (near instanceof HTMLFormElement) {
@@ -33,7 +34,7 @@ async function write(near: HTMLElement, path: string, body: object): Promise<boo
     near.closest("details.accept")?.removeAttribute("open");
   }
   show(answer);
-  return true;
+  return answer;
 }
 
 function cellsOf(form: HTMLFormElement): Record<string, string> {
@@ -69,12 +70,34 @@ function onSubmit(event: SubmitEvent): void {
   const said = cellsOf(form);
   const fixed = JSON.parse(asks) as object;
   const body = within ? { ...fixed, [within]: said } : { ...fixed, ...said };
-  void write(form, `/${does}`, body).then((written) => {
-    if (!written) return;
-    const first = form.isConnected ? form.querySelector<HTMLElement>("input, select") : null;
-    if (does === "add" && first) first.focus();
-    else document.getElementById("main")?.focus({ preventScroll: true });
+  void write(form, `/${does}`, body).then((answer) => {
+    if (!answer) return;
+    if (does !== "add" || !goTo(answer)) {
+      document.getElementById("main")?.focus({ preventScroll: true });
+    }
   });
+}
+
+// A row that was added is gone to: it may stand far above its form.
+function goTo(answer: Answer): boolean {
+  const row = answer.anchor ? document.getElementById(answer.anchor) : null;
+  const value = row?.querySelector<HTMLElement>("button.edit");
+  value?.focus({ preventScroll: true });
+  bringIntoSight(row);
+  bringIntoSight(value ?? null);
+  return Boolean(value);
+}
+
+// A link to a form may say what is already known of it: `?part=net`.
+function fillIn(): void {
+  const form = document.querySelector<HTMLFormElement>("form[data-does='add']");
+  for (const [name, value] of new URLSearchParams(location.search)) {
+    const control = form?.elements.namedItem(name);
+    if (control instanceof HTMLInputElement || control instanceof HTMLSelectElement) {
+      control.value = value;
+      if (form) form.dataset["dirty"] = "";
+    }
+  }
 }
 
 // After its button is gone, the keyboard goes on from the heading above it.
@@ -114,6 +137,7 @@ function onInput(event: Event): void {
 }
 
 export function startDeeds(): void {
+  fillIn();
   document.addEventListener("submit", onSubmit);
   document.addEventListener("click", onClick);
   document.addEventListener("keydown", onKey);

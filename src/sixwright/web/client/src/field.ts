@@ -1,6 +1,7 @@
 // A value opened as a field: what is typed, how it is saved or left, and what is said beside it.
 
 import { beside } from "./grid";
+import { bringIntoSight } from "./page";
 import { type Answer, show } from "./send";
 import { writeOrTry } from "./trial";
 
@@ -88,7 +89,8 @@ export class Field {
     control.addEventListener("keydown", (event) => this.onKey(event as KeyboardEvent));
     holder.addEventListener("focusout", () => setTimeout(() => this.onLeave()));
     if (control instanceof HTMLSelectElement) this.saveWhenPicked(control);
-    control.focus();
+    control.focus({ preventScroll: true });
+    bringIntoSight(holder);
     if (selectAll && control instanceof HTMLInputElement) control.select();
   }
 
@@ -149,7 +151,9 @@ export class Field {
     const words = this.say(answer.said);
     this.control.setAttribute("aria-invalid", "true");
     if (answer.kind === "conflict" && answer.theirs !== undefined) this.ask(words, answer);
-    if (move !== "none") this.control.focus();
+    if (move !== "none") this.control.focus({ preventScroll: true });
+    bringIntoSight(this.holder);
+    bringIntoSight(this.beneath);
   }
 
   // The reason, in a row of its own beneath, so that it is never cut off.
@@ -220,19 +224,22 @@ export class Field {
     this.button.hidden = false;
     this.cell.removeAttribute("data-open");
     if (answer) show(answer);
-    if (focus) this.standing(move)?.focus();
+    if (focus) this.standing(move, answer?.row)?.focus();
   }
 
   // The value to stand at afterwards, found again where the page was replaced.
-  private standing(move: Move): HTMLButtonElement | null {
-    const same = this.button.isConnected ? this.button : sameValue(this.button);
+  // A row may have another id then, where a cell that it is named by was written.
+  private standing(move: Move, row?: string): HTMLButtonElement | null {
+    const here = this.button.isConnected ? this.button : null;
+    const same = valueOf(this.button, row ?? this.said("row")) ?? here;
     if (!same || move === "stay" || move === "none") return same;
     return beside(same, move === "next") ?? same;
   }
 }
 
-function sameValue(button: HTMLButtonElement): HTMLButtonElement | null {
-  const { table, row, column } = button.dataset;
+// The value in the same column of a row.
+function valueOf(button: HTMLButtonElement, row: string): HTMLButtonElement | null {
+  const { table, column } = button.dataset;
   for (const edit of document.querySelectorAll<HTMLButtonElement>("button.edit")) {
     const { dataset } = edit;
     if (dataset["table"] === table && dataset["row"] === row && dataset["column"] === column) {

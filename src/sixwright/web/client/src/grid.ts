@@ -1,6 +1,6 @@
 // The arrow keys move between the values of a table; the tab key enters and leaves it.
 
-import { eachTime } from "./page";
+import { bringIntoSight, eachTime } from "./page";
 
 const EDIT = "button.edit:not([hidden])";
 
@@ -73,7 +73,8 @@ function onKey(event: KeyboardEvent): void {
   const next = target(edit, event.key);
   if (next) {
     event.preventDefault();
-    next.focus();
+    next.focus({ preventScroll: true });
+    bringIntoSight(next.closest("td, th"));
   }
 }
 

@@ -60,16 +60,56 @@ export function replacePage(html: string): void {
   for (const listener of listeners) listener();
 }
 
+const SCROLLING_MS = 1000;
+
+let wanted: Element | null = null;
+let until = 0;
+
+function isInSight(element: Element): boolean {
+  const { top, bottom } = element.getBoundingClientRect();
+  const { scrollPaddingTop, scrollPaddingBottom } = getComputedStyle(document.documentElement);
+  const [above, below] = [parseFloat(scrollPaddingTop), parseFloat(scrollPaddingBottom)];
+  return top >= above - 1 && bottom <= innerHeight - below + 1;
+}
+
+function bring(element: Element): void {
+  element.scrollIntoView({ block: "nearest", inline: "nearest", behavior: "instant" });
+}
+
+// Bring something into sight; once more where the page was still on its way from a key before.
+export function bringIntoSight(element: Element | null): void {
+  if (!element) return;
+  wanted = element;
+  until = performance.now() + SCROLLING_MS;
+  bring(element);
+}
+
+document.addEventListener("scrollend", () => {
+  if (wanted?.isConnected && performance.now() < until && !isInSight(wanted)) bring(wanted);
+});
+
 // Ask for this page as it is now, and show it.
 export async function refreshPage(): Promise<void> {
   const answer = await fetch(location.pathname, { cache: "no-store" });
   replacePage(await answer.text());
 }
 
-// Say what just happened, for the eye and for a screen reader.
-export function tell(words: string): void {
+export interface Next {
+  href: string;
+  words: string;
+}
+
+// Say what just happened, for the eye and for a screen reader; and where one may go on.
+export function tell(words: string, next: Next[] = []): void {
   const told = document.getElementById("told");
   if (!told) return;
-  told.textContent = words;
+  const links = next.map(({ href, words: name }) => {
+    const link = document.createElement("a");
+    link.href = href;
+    link.textContent = name;
+    return link;
+  });
+  told.replaceChildren(words, ...(links.length ? [" Next: "] : []));
+  links.forEach((link, at) => told.append(...(at ? [" · "] : []), link));
   told.classList.remove("hint");
 }

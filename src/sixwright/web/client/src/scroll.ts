@@ -1,18 +1,47 @@
-// What scrolls inside the page can be reached with the keyboard; a link unfolds what it names.
+// What scrolls inside the page can be reached with the keyboard, and says so; a link unfolds what
+// it names.
 
 import { eachTime } from "./page";
 
-// What scrolls is a stop of the keyboard, unless something inside it already is.
-function markScrollers(): void {
-  for (const plate of document.querySelectorAll<HTMLElement>(".plate.table, .sheet")) {
-    const scrolls =
-      plate.scrollWidth > plate.clientWidth + 1 || plate.scrollHeight > plate.clientHeight + 1;
-    if (scrolls && getComputedStyle(plate).overflowX !== "visible") {
-      plate.tabIndex = 0;
-    } else {
-      plate.removeAttribute("tabindex");
-    }
+const SCROLLERS = ".plate.table, .sheet";
+
+// Where more of it lies: to the right or the left, below or above.
+function more(plate: HTMLElement): string {
+  const { scrollLeft, scrollTop, scrollWidth, scrollHeight, clientWidth, clientHeight } = plate;
+  const sides = {
+    right: scrollLeft + clientWidth < scrollWidth - 1,
+    left: scrollLeft > 1,
+    down: scrollTop + clientHeight < scrollHeight - 1,
+    up: scrollTop > 1,
+  };
+  return Object.entries(sides)
+    .filter(([, there]) => there)
+    .map(([side]) => side)
+    .join(" ");
+}
+
+// What scrolls is a stop of the keyboard, unless something inside it already is; it says where
+// more of it lies, for the style sheet.
+function mark(plate: HTMLElement): void {
+  const scrolls = getComputedStyle(plate).overflowX !== "visible";
+  const sides = scrolls ? more(plate) : "";
+  if (sides) plate.dataset["more"] = sides;
+  else delete plate.dataset["more"];
+  if (sides && !plate.querySelector("button:not([hidden]), a[href], input, select")) {
+    plate.tabIndex = 0;
+  } else {
+    plate.removeAttribute("tabindex");
   }
+}
+
+function markAll(): void {
+  for (const plate of document.querySelectorAll<HTMLElement>(SCROLLERS)) mark(plate);
+}
+
+// Scrolling is told by no event that rises from what scrolls, so it is listened for on its way in.
+function onScroll(event: Event): void {
+  const plate = event.target;
+  if (plate instanceof HTMLElement && plate.matches(SCROLLERS)) mark(plate);
 }
 
 // A link to something folded away unfolds it.
@@ -26,8 +55,9 @@ function unfoldTarget(): void {
 }
 
 export function startScroll(): void {
-  eachTime(markScrollers);
+  eachTime(markAll);
   unfoldTarget();
-  addEventListener("resize", markScrollers);
+  addEventListener("resize", markAll);
+  document.addEventListener("scroll", onScroll, { capture: true, passive: true });
   addEventListener("hashchange", unfoldTarget);
 }

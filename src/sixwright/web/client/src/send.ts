@@ -1,6 +1,6 @@
 // Writes, one after the other, each with the page's token.
 
-import { refreshPage, replacePage, tell, token, windowName } from "./page";
+import { type Next, refreshPage, replacePage, tell, token, windowName } from "./page";
 
 export interface Answer {
   kind: "written" | "tried" | "conflict" | "refused" | "busy" | "unreadable" | "disk" | "token" | "away";
@@ -9,6 +9,9 @@ export interface Answer {
   theirs?: string;
   mine?: string;
   changes?: object[];
+  row?: string;
+  anchor?: string;
+  next?: Next[];
 }
 
 const AWAY: Answer = {
@@ -63,5 +66,5 @@ export function send(path: string, body: object): Promise<Answer> {
 // Show what a write led to.
 export function show(answer: Answer): void {
   if (answer.page !== undefined) replacePage(answer.page);
-  if (answer.said) tell(answer.said);
+  if (answer.said) tell(answer.said, answer.next);
 }

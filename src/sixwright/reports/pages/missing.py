@@ -1,0 +1,16 @@
+"""An address that is no page: said in the manner of every other page, with a way home."""
+
+from sixwright.kernel.sentences import Sentence
+from sixwright.reports.document import Answer, Document, Link, Paragraph
+from sixwright.workflows.review import Review
+
+TITLE = "There is no such page"
+
+
+def missing(review: Review) -> Document:
+    """The page of an address that leads nowhere."""
+    told = Sentence("Nothing of this line is at that address; nothing was changed.")
+    ways = Sentence("The questions stand in the list of pages; or go to")
+    links = (Link("home", "", "what needs you"), Link("sheets", "", "the sheets of the folder"))
+    blocks = (Answer(None, (told,)), Paragraph((ways,), links))
+    return Document("missing", TITLE, blocks, review.project.locale)
