@@ -25,7 +25,7 @@ from sixwright.workflows.outcome import Judge, Outcome
 from sixwright.workflows.topics import BY_ID, CHOICES, LIKENESS, TOPICS
 
 # Raised whenever the same heads and stills would be answered otherwise.
-LIKENESS_VERSION = 2
+LIKENESS_VERSION = 3
 
 
 @dataclass(frozen=True, slots=True)

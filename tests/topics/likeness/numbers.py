@@ -7,7 +7,7 @@ import numpy as np
 
 from sixwright.kernel.intervals import Verdict
 from sixwright.topics.likeness.compute import answer
-from topics.likeness.truth import scene, true_correction
+from topics.likeness.truth import CONTOURS, scene, true_correction
 
 Z95 = 1.96
 
@@ -37,11 +37,14 @@ class Score:
     """What many scenes showed.
 
     `rms2` is a scene's root mean square error over landmarks sighted twice or more, along each
-    axis, mm at 1:6; `squared3` the squared errors of those sighted three times or more; `held`
-    by landmark and axis whether the 95 % interval held the truth.
+    axis, mm at 1:6; `points2` the same without contours; `decided2` along the directions that an
+    answer does not call blind; `squared3` the squared errors of those sighted three times or more;
+    `held` by landmark and axis whether the 95 % interval held the truth.
     """
 
     rms2: list = field(default_factory=list)
+    points2: list = field(default_factory=list)
+    decided2: list = field(default_factory=list)
     squared3: list = field(default_factory=list)
     held: dict = field(default_factory=dict)
     verdicts: Counter = field(default_factory=Counter)
@@ -56,6 +59,10 @@ class Score:
 
     def median2(self):
         return float(np.median(self.rms2))
+
+    def by_landmark(self, least):
+        """Coverage of each landmark and axis that was sighted in so many scenes."""
+        return [float(np.mean(hits)) for hits in self.held.values() if len(hits) >= least]
 
     def pooled3(self):
         return float(np.sqrt(np.mean(self.squared3)))
@@ -73,7 +80,7 @@ def score(seeds, **how):
 def count(total, made, found):
     """Add one scene's answer."""
     truth = true_correction(made, dict(found.gauge))
-    squares = []
+    squares, points, decided = [], [], []
     for mark in found.landmarks:
         total.verdicts[mark.verdict] += 1
         right = np.linalg.norm(truth[mark.key]) <= mark.tolerance_mm
@@ -88,14 +95,26 @@ def count(total, made, found):
         for axis, hit in enumerate(np.abs(off) <= Z95 * spread):
             total.held.setdefault((mark.key, axis), []).append(bool(hit))
         squares.append(float((off**2).mean()))
+        if mark.landmark not in CONTOURS:
+            points.append(float((off**2).mean()))
+        if len(mark.blind) < 3:
+            left = off - sum((off @ np.array(b)) * np.array(b) for b in mark.blind)
+            decided.append(float(left @ left / (3 - len(mark.blind))))
         if mark.sightings >= 3:
             total.squared3.append(float((off**2).mean()))
-    total.rms2.append(float(np.sqrt(np.mean(squares))))
+    for rows, into in ((squares, total.rms2), (points, total.points2), (decided, total.decided2)):
+        if rows:
+            into.append(float(np.sqrt(np.mean(rows))))
 
 
 @dataclass
 class Found:
-    """Wrong sightings: made where three right ones remain, named, and right ones called wrong."""
+    """Wrong sightings: made where more right ones remain, named, and right ones called wrong.
+
+    `apart_mm` is how far landmarks with three right sightings are from the answer without the
+    wrong ones; `told_apart_mm` the same in scenes in which no landmark has three sightings or more
+    of which half or more are wrong: there nobody could tell.
+    """
 
     made: int = 0
     named: int = 0
@@ -103,6 +122,12 @@ class Found:
     sightings: int = 0
     pairs: Counter = field(default_factory=Counter)
     apart_mm: list = field(default_factory=list)
+    told_apart_mm: list = field(default_factory=list)
+
+
+def near(apart_mm):
+    """Share of landmarks whose answer is within 0.01 mm of that without wrong sightings."""
+    return float((np.array(apart_mm) <= 0.01).mean())
 
 
 def wrong_sightings(seeds, **how):
@@ -129,6 +154,7 @@ def compare(total, made, spoilt, without, clean):
     total.falsely += len(rejected - made.wrong)
     total.sightings += len(made.inputs.sightings)
     others = {mark.key: mark for mark in without.landmarks}
+    told = all(right[key] > wrong[key] or right[key] + wrong[key] < 3 for key in wrong)
     for mark in spoilt.landmarks:
         if right[mark.key] + wrong[mark.key] == 2 and wrong[mark.key]:
             total.pairs[mark.verdict] += 1
@@ -137,3 +163,5 @@ def compare(total, made, spoilt, without, clean):
         if seen and right[mark.key] > wrong[mark.key]:
             apart = np.subtract(mark.correction_mm, other.correction_mm)
             total.apart_mm.append(float(np.linalg.norm(apart)))
+            if told:
+                total.told_apart_mm.append(float(np.linalg.norm(apart)))

@@ -29,8 +29,11 @@ REASONS = {
 WHY_NOT = {
     "size": "its size is not known",
     "sightings": "too few sightings",
+    "frame": "its size does not go with its sightings",
+    "copy": "the sightings of another still",
     "unfit": "fits no camera",
-    "swapped": "left and right marked the other way round",
+    "sides": "left and right marked the other way round",
+    "swapped": "mirrored, and marked the other way round",
 }
 NO = Cell(nothing=True)
 

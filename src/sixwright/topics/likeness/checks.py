@@ -216,7 +216,7 @@ def _side(one: RoundAnswer) -> Finding:
         STILLS.title,
         remedy=Sentence(
             "Look which side a parting, a mole or a scar is on. If the head is wrong, mirror it or "
-            "its landmarks; if the stills are, say in their rows that they are mirrored."
+            "its landmarks; if the stills are, say in their rows which way round they are."
         ),
         measured=exact(one.flipped),
         limit=Limit("<=", used // 2),

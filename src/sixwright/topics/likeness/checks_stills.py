@@ -52,8 +52,10 @@ def _still(still: StillAnswer) -> Finding:
     if not still.used:
         verdict = Verdict.UNCHECKED
         message, remedy, missing = _unused(still, values)
-        if still.reason in {"unfit", "swapped"}:
+        if still.reason in {"unfit", "sides", "swapped"}:
             verdict = Verdict.FAILS
+        elif still.reason == "copy":
+            verdict = Verdict.DOUBTFUL
     elif still.reason == "flipped":
         verdict = Verdict.UNCHECKED
         message = Sentence("{still} fits only mirrored, as most stills of its person do.", values)
@@ -86,43 +88,54 @@ def _unused(
     still: StillAnswer, values: dict[str, Value]
 ) -> tuple[Sentence, Sentence, tuple[str, ...]]:
     """Why a still took no part, and what would let it."""
-    if still.reason == "size":
-        return (
-            Sentence("{still} cannot be used: its size in pixels is not known.", values),
-            Sentence("Fill in the width and height of the image."),
-            (f"stills/{still.id}/width_px", f"stills/{still.id}/height_px"),
-        )
-    if still.reason == "unfit":
-        return (
-            Sentence("{still} was left out: most of its sightings fit no camera.", values),
-            Sentence("Check that it shows this person, and look at its sightings again."),
-            (),
-        )
-    if still.reason == "swapped":
-        return (
-            Sentence(
-                "{still} was left out: it fits the person mirrored, with left and right marked the "
-                "other way round.",
-                values,
-            ),
-            Sentence(
-                "Look for a parting, a mole or lettering that tells which way round it is; say "
-                "that it is mirrored, and mark left and right anew."
-            ),
-            (),
-        )
-    if still.reason == "sculpt":
-        return (
-            Sentence("{still} cannot be used: no sculpt of the person has landmarks.", values),
-            Sentence("Place the landmarks on a round of the sculpt."),
-            (),
-        )
-    values["count"] = Count(still.sightings, "sighting", "sightings")
-    return (
-        Sentence("{still} has {count}, too few to find its camera.", values),
-        Sentence("Mark five landmarks or more in it, spread over the face."),
-        (f"sightings/{still.id}",),
-    )
+    message, remedy, *columns = _WHY_NOT.get(still.reason, _WHY_NOT["sightings"])
+    if "{count}" in message:
+        values = values | {"count": Count(still.sightings, "sighting", "sightings")}
+    missing = tuple(f"stills/{still.id}/{column}" for column in columns)
+    if still.reason == "sightings":
+        missing = (f"sightings/{still.id}",)
+    return Sentence(message, values), Sentence(remedy), missing
+
+
+# Reason: what is said, what to do, and the still's columns that are lacking or wrong.
+_WHY_NOT = {
+    "size": (
+        "{still} cannot be used: its size in pixels is not known.",
+        "Fill in the width and height of the image.",
+        "width_px",
+        "height_px",
+    ),
+    "frame": (
+        "{still} cannot be used: its width and height do not go with its {count}.",
+        "Fill in the size of the very file in which they were marked.",
+        "width_px",
+        "height_px",
+    ),
+    "copy": (
+        "{still} has the sightings of another still, and tells nothing new.",
+        "Delete it, or mark its landmarks anew.",
+    ),
+    "unfit": (
+        "{still} was left out: most of its sightings fit no camera.",
+        "Check that it shows this person, and look at its sightings again.",
+    ),
+    "sides": (
+        "{still} was left out: left and right are marked in it the other way round.",
+        "Mark its left and right anew: the figure's left is on the right as it looks at you.",
+    ),
+    "swapped": (
+        "{still} was left out: it fits mirrored, with left and right the other way round.",
+        "Look for a parting, a mole or lettering; if it is mirrored, say so and mark it anew.",
+    ),
+    "sculpt": (
+        "{still} cannot be used: no sculpt of the person has landmarks.",
+        "Place the landmarks on a round of the sculpt.",
+    ),
+    "sightings": (
+        "{still} has {count}, too few to find its camera.",
+        "Mark five landmarks or more in it, spread over the face.",
+    ),
+}
 
 
 def _flawed(

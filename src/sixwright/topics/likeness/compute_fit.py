@@ -82,7 +82,9 @@ def unfit_still(cast: Cast, solved: PersonFit) -> tuple[str, str] | None:
 
 
 def swapped_still(solved: PersonFit, terms: Mapping[str, Term]) -> tuple[str, str] | None:
-    """The still that fits the person mirrored, with left and right marked the other way round.
+    """The still that fits the person with left and right marked the other way round.
+
+    “swapped” where it fits so mirrored, against what its row says; else “sides”.
 
     Only what is not symmetrical can tell: so against the person's places, which the other stills
     decide, and not against the sculpt's.
@@ -96,7 +98,8 @@ def swapped_still(solved: PersonFit, terms: Mapping[str, Term]) -> tuple[str, st
         rows = [row for row, _ in mine if not is_contour(row, terms)]
         plain, other = (_fits_person(solved, k, rows, terms, swap=swap) for swap in (False, True))
         if plain - other > max(most, SWAPPED_BETTER):
-            worst, most = (id_, "swapped"), plain - other
+            turned = solved.mirrored[id_] == bool(solved.cast.stills[id_].mirrored)
+            worst, most = (id_, "swapped" if turned else "sides"), plain - other
     return worst
 
 

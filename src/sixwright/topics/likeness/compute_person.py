@@ -194,7 +194,7 @@ def _odd_squeeze(fitted: Fitted) -> int | None:
 def _note_squeezes(cast: Cast, fitted: Fitted, flaws: dict[str, list[Flaw]]) -> None:
     """Name every still whose squeeze was found to be another than its row says."""
     columns = fitted.problem.columns()[:, SQUEEZE]
-    spread = np.sqrt(np.diag(fitted.spread.cameras)[columns])
+    spread = np.sqrt(np.maximum(np.diag(fitted.spread.cameras)[columns], 0.0))
     for k, (id_, still) in enumerate(cast.stills.items()):
         if fitted.problem.priors.sd[k, SQUEEZE] <= PINNED_SQUEEZE:
             continue
@@ -212,7 +212,7 @@ def _with_lens_data(cast: Cast, result: Sorted, flaws: dict[str, list[Flaw]]) ->
     priors = fitted.problem.priors
     mean, sd = priors.lens_mean.copy(), priors.lens_sd.copy()
     columns = fitted.problem.columns()[:, FOCAL]
-    spread = np.sqrt(np.diag(fitted.spread.cameras)[columns])
+    spread = np.sqrt(np.maximum(np.diag(fitted.spread.cameras)[columns], 0.0))
     heeded = False
     for k, (id_, still) in enumerate(cast.stills.items()):
         if still.focal_px is None:
@@ -234,5 +234,5 @@ def _with_lens_data(cast: Cast, result: Sorted, flaws: dict[str, list[Flaw]]) ->
 def spread_of_focal(fitted: Fitted) -> Floats:
     """(k,): standard deviation of log f of each still."""
     columns = fitted.problem.columns()[:, FOCAL]
-    spread: Floats = np.sqrt(np.diag(fitted.spread.cameras)[columns])
+    spread: Floats = np.sqrt(np.maximum(np.diag(fitted.spread.cameras)[columns], 0.0))
     return spread

@@ -20,6 +20,10 @@ ACROSS_SHARE = 0.3  # spread of a definition out of the surface, over that along
 FULL_SIZE = 6.0
 LEAST_SIGHTINGS = 5  # of points in a still; fewer leave its camera without a check
 OUTLINE_NEAR_PX = 12.0
+# Sightings may lie beyond a still's edge by this share of its longer side, and must spread over
+# that share of it: else its size is that of another file.
+BEYOND_SHARE, LEAST_SHARE = 0.25, 0.002
+SAME_SHARE = 1e-6  # of the longer side: sightings as near as that were copied, not marked again
 
 # A place of the person: a landmark, and its expression where it is mobile.
 Place = tuple[Key, str]
@@ -124,7 +128,10 @@ def _counted(sightings: Iterable[Sighting], stills: set[str]) -> list[Sighting]:
     last = {
         (s.still, s.landmark, s.side): s
         for s in sightings
-        if s.still in stills and s.state == "seen" and s.place_px is not None
+        if s.still in stills
+        and s.state == "seen"
+        and s.place_px is not None
+        and np.isfinite(s.place_px).all()
     }
     return list(last.values())
 
@@ -147,7 +154,7 @@ def placed_on(inputs: Inputs, round_: str) -> dict[Key, Floats]:
     return {
         (p.landmark, p.side): np.array(p.place_mm)
         for p in inputs.placements
-        if p.round == round_ and p.place_mm is not None
+        if p.round == round_ and p.place_mm is not None and np.isfinite(p.place_mm).all()
     }
 
 
@@ -207,6 +214,7 @@ def _usable(
     """Stills whose camera can be found and checked, and why the others cannot be used."""
     used: dict[str, Still] = {}
     unused: dict[str, str] = {}
+    shares: list[dict[Key, Floats]] = []
     for still in stills:
         seen = {
             (s.landmark, s.side): tuple(start[place])
@@ -216,13 +224,40 @@ def _usable(
             and (place := place_of((s.landmark, s.side), still.expression, terms)) in start
         }
         apart = len(set(seen.values()))
-        if still.width_px is None or still.height_px is None:
+        places = {(s.landmark, s.side): _share(still, s) for s in sightings if s.still == still.id}
+        if not still.width_px or not still.height_px:
             unused[still.id] = "size"
         elif apart < LEAST_SIGHTINGS:
             unused[still.id] = "sightings"
+        elif not _fits_frame(still, np.array(list(places.values()))):
+            unused[still.id] = "frame"
+        elif any(_is_copy(places, other) for other in shares):
+            unused[still.id] = "copy"
         else:
             used[still.id] = still
+            shares.append(places)
     return used, unused
+
+
+def _share(still: Still, sighting: Sighting) -> Floats:
+    """(2,): where a sighting lies in its still, in shares of the longer side."""
+    side = max(still.width_px or 1.0, still.height_px or 1.0)
+    return np.array(sighting.place_px or (0.0, 0.0), dtype=np.float64) / side
+
+
+def _fits_frame(still: Still, places: Floats) -> bool:
+    """Whether most sightings lie within their still, and not all in one corner of it."""
+    width, height = still.width_px or 1.0, still.height_px or 1.0
+    size = np.array([width, height]) / max(width, height)
+    within = ((places > -BEYOND_SHARE) & (places < size + BEYOND_SHARE)).all(axis=1)
+    return bool(within.mean() > 0.5) and float(np.ptp(places, axis=0).max()) > LEAST_SHARE
+
+
+def _is_copy(places: dict[Key, Floats], other: dict[Key, Floats]) -> bool:
+    """Whether a still's sightings are those of another, to the last digit."""
+    shared = [key for key in places if key in other]
+    same = sum(bool(np.abs(places[key] - other[key]).max() < SAME_SHARE) for key in shared)
+    return len(shared) >= LEAST_SIGHTINGS and 2 * same > len(shared)
 
 
 def is_contour(sighting: Sighting, terms: Mapping[str, Term]) -> bool:

@@ -87,9 +87,10 @@ class StillAnswer:
     ----------
     used
         Whether it took part; where not, `reason` says why: ``size``, ``sightings``, ``sculpt``,
-        ``unfit`` (most of its sightings fit no camera) or ``swapped`` (it fits the person mirrored,
-        with left and right marked the other way round). Of a used still, ``flipped``: it fits only
-        mirrored, and so do most of its person's.
+        ``frame`` (its size is that of another file), ``copy`` (of another still's sightings),
+        ``unfit`` (most of its sightings fit no camera), ``sides`` (left and right are marked the
+        other way round) or ``swapped`` (so, and it is mirrored). Of a used still, ``flipped``:
+        it fits only mirrored, and so do most of its person's.
     sightings
         Sightings that count, those found wrong included.
     f_px
