@@ -50,8 +50,9 @@ def served():
         return f"http://127.0.0.1:{port}"
 
     yield serve
-    for server, thread in stops:
+    for server, _ in stops:
         server.should_exit = True
+    for _, thread in stops:
         thread.join(10)
 
 

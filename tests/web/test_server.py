@@ -34,8 +34,16 @@ def folder(tmp_path):
 
 
 @pytest.fixture
-def client(folder):
+def changing(folder):
+    """The pages of a folder that the test changes."""
     return Client(make_app(folder, clock))
+
+
+@pytest.fixture(scope="module")
+def client(tmp_path_factory):
+    """The pages of a folder that no test changes."""
+    folder = tmp_path_factory.mktemp("line") / "flood"
+    return Client(make_app(write_folder(real_size(parts=14, boxes=3), folder), clock))
 
 
 @pytest.mark.parametrize("path", PAGES)
@@ -108,13 +116,13 @@ def test_nothing_beside_pages_and_assets_is_served(client, path):
     assert client.get(path).status_code in {400, 404}
 
 
-def test_a_change_of_the_folder_is_on_the_next_page(client, folder):
-    assert "420.00" in client.get("/money").text
+def test_a_change_of_the_folder_is_on_the_next_page(changing, folder):
+    assert "420.00" in changing.get("/money").text
     toml = folder / "line.toml"
     before = toml.stat().st_mtime_ns
     toml.write_text(toml.read_text("utf-8").replace('"420 USD"', '"433 USD"'), encoding="utf-8")
     os.utime(toml, ns=(before + 1, before + 1))
-    assert "433.00" in client.get("/money").text
+    assert "433.00" in changing.get("/money").text
 
 
 def test_an_unchanged_folder_is_not_read_again(folder, monkeypatch):
@@ -137,18 +145,18 @@ def test_a_new_day_judges_quotes_anew(folder):
     assert "ran out" in client.get("/money").text
 
 
-def test_a_folder_with_errors_shows_every_one_and_comes_back(client, folder):
+def test_a_folder_with_errors_shows_every_one_and_comes_back(changing, folder):
     parts = folder / "parts.csv"
     good = parts.read_text("utf-8")
     bad = good.replace("part-00,head", "part-00,hed").replace("part-03,garment", "part-03,cloth")
     parts.write_text(bad, encoding="utf-8")
     for path in PAGES:
-        answer = client.get(path)
+        answer = changing.get(path)
         assert answer.status_code == 503
         for word in ("parts.csv", "row 2", "row 5", "column kind", "hed", "cloth", "head"):
             assert word in answer.text, word
     parts.write_text(good, encoding="utf-8")
-    assert client.get("/").status_code == 200
+    assert changing.get("/").status_code == 200
 
 
 @pytest.mark.parametrize(
@@ -200,7 +208,7 @@ def test_an_address_that_is_no_page_is_said_on_a_page_with_a_way_home(client, pa
     answer = client.get(path)
     assert answer.status_code == 404
     assert '<h1 class="question">There is no such page</h1>' in answer.text
-    assert 'href="/"' in answer.text
+    assert '<a href="/">Go home, to what needs you</a>' in answer.text
     assert "/money" in answer.text
     assert "content-security-policy" in answer.headers
     assert path not in answer.text

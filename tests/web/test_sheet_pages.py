@@ -184,6 +184,7 @@ def test_a_part_that_was_added_is_gone_to_and_says_what_is_next(open_page, folde
     page.wait_for_selector("#row-net")
     assert seen(page, "#row-net th")
     assert page.evaluate(AT)["row"] == "net"
+    assert page.locator("tr.fresh").get_attribute("id") == "row-net"
     told = page.locator("#told")
     assert told.inner_text() == "The part Net was added. Next: Put it into a box · Give it a way"
     assert told.get_by_text("box").get_attribute("href") == "/lineup#part-net"

@@ -5,12 +5,12 @@ from sixwright.reports.document import Answer, Document, Link, Paragraph
 from sixwright.workflows.review import Review
 
 TITLE = "There is no such page"
+HOME = Link("home", "", "Go home, to what needs you")
 
 
 def missing(review: Review) -> Document:
     """The page of an address that leads nowhere."""
     told = Sentence("Nothing of this line is at that address; nothing was changed.")
-    ways = Sentence("The questions stand in the list of pages; or go to")
-    links = (Link("home", "", "what needs you"), Link("sheets", "", "the sheets of the folder"))
-    blocks = (Answer(None, (told,)), Paragraph((ways,), links))
+    home = Paragraph((Sentence("The questions stand in the list of pages."),), (HOME,))
+    blocks = (Answer(None, (told,)), home)
     return Document("missing", TITLE, blocks, review.project.locale)

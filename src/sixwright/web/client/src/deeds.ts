@@ -82,6 +82,7 @@ function onSubmit(event: SubmitEvent): void {
 function goTo(answer: Answer): boolean {
   const row = answer.anchor ? document.getElementById(answer.anchor) : null;
   const value = row?.querySelector<HTMLElement>("button.edit");
+  row?.classList.add("fresh");
   value?.focus({ preventScroll: true });
   bringIntoSight(row);
   bringIntoSight(value ?? null);
