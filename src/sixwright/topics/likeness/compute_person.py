@@ -6,9 +6,7 @@ import numpy as np
 
 from sixwright.numerics.bundle import Priors, Problem
 from sixwright.numerics.cameras import FOCAL, SQUEEZE, Integers
-from sixwright.numerics.resection import (
-    LOOSE_SQUEEZE,
-)
+from sixwright.numerics.resection import LOOSE_SQUEEZE, unmirrored
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.sightings import Noise, Sightings
 from sixwright.numerics.spread import Fitted, fit
@@ -101,7 +99,7 @@ def _sightings(inputs: Inputs, cast: Cast, taken: Taken) -> Sightings:
         if is_contour(row, terms) and row.place_px is not None and outlines[row.still]:
             across[n] = across_at(row.place_px, outlines[row.still])
         if taken.mirrored[row.still]:
-            place[n, 0] = (cast.stills[row.still].width_px or 1.0) - 1 - place[n, 0]
+            place[n] = unmirrored(place[n, None], cast.stills[row.still].width_px or 1.0)[0]
             across[n, 0] = -across[n, 0]
     point = np.array([cast.place_of(s, terms) or 0 for s in rows], dtype=np.int64)
     outward = cast.outward[point]

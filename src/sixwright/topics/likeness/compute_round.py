@@ -93,7 +93,9 @@ def _bare(
     """Each landmark with what the folder says of it, nothing judged."""
     targets = {(t.landmark, t.side): t for t in inputs.targets if t.sculpt == sculpt.id}
     found = {}
-    for key, place in placed_on(inputs, one.id).items():
+    placed = placed_on(inputs, one.id)
+    rows = dict.fromkeys((p.landmark, p.side) for p in inputs.placements if p.round == one.id)
+    for key in (key for key in rows if key in placed):
         target = targets.get(key)
         own = None if target is None else target.tolerance_mm
         term = terms.get(key[0])
@@ -106,7 +108,7 @@ def _bare(
             verdict=Verdict.UNCHECKED,
             reason="unseen",
             meant_mm=(target.meant_mm if target else None) or (0.0, 0.0, 0.0),
-            place_mm=_vector(place),
+            place_mm=_vector(placed[key]),
         )
     return found
 

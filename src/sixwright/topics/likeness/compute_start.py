@@ -100,9 +100,9 @@ def cast_of(inputs: Inputs, person: str) -> Cast | None:
     layouts = _layouts(inputs, person)
     if not layouts:
         return None
-    stills = [still for still in inputs.stills.values() if still.person == person]
+    stills = [one for _, one in sorted(inputs.stills.items()) if one.person == person]
     start = _start(layouts, terms, {still.expression for still in stills})
-    places = tuple(start)
+    places = tuple(sorted(start))
     counted = _counted(inputs.sightings, {still.id for still in stills})
     used, unused = _usable(stills, counted, start, terms)
     points = np.array([start[place] for place in places])
@@ -133,7 +133,7 @@ def _counted(sightings: Iterable[Sighting], stills: set[str]) -> list[Sighting]:
         and s.place_px is not None
         and np.isfinite(s.place_px).all()
     }
-    return list(last.values())
+    return [last[key] for key in sorted(last)]  # in one order, whatever that of the rows
 
 
 def _layouts(inputs: Inputs, person: str) -> list[tuple[str, dict[Key, Floats]]]:
@@ -150,12 +150,13 @@ def _layouts(inputs: Inputs, person: str) -> list[tuple[str, dict[Key, Floats]]]
 
 
 def placed_on(inputs: Inputs, round_: str) -> dict[Key, Floats]:
-    """Where the landmarks of a round lie, mm at 1:6."""
-    return {
+    """Where the landmarks of a round lie, mm at 1:6; in one order, whatever that of the rows."""
+    placed = {
         (p.landmark, p.side): np.array(p.place_mm)
         for p in inputs.placements
         if p.round == round_ and p.place_mm is not None and np.isfinite(p.place_mm).all()
     }
+    return dict(sorted(placed.items()))
 
 
 def _start(
