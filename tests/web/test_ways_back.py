@@ -187,6 +187,14 @@ def test_a_way_that_is_kept_is_told(tmp_path):
     assert kept in history_of(client)[0]
 
 
+def test_a_history_that_names_itself_is_shown_all_the_same(client, folder):
+    client.edit("orders", "box-0", "quantity", "120", "130")
+    (file,) = (folder / "history").glob("*.jsonl")
+    line = json.loads(file.read_text("utf-8"))
+    file.write_text(json.dumps({**line, "undoes": line["edit"]}) + "\n", "utf-8")
+    assert len(history_of(client)) == 1
+
+
 @pytest.mark.parametrize("edit", ["", "nothing", "../x"])
 def test_an_edit_that_is_not_there_cannot_be_taken_back(client, edit):
     assert client.post("/undo", edit=edit).status_code == 422

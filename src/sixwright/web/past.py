@@ -1,6 +1,6 @@
 """The history as pages and buttons need it: what was done, and what the next step back is."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -34,9 +34,7 @@ def _deed(
 ) -> Deed | None:
     if edit is None:
         return None
-    first = edit
-    while first.undoes and first.undoes in known:  # what was changed, whatever became of it
-        first = known[first.undoes]
+    first = [edit, *_taken_back(known, edit.undoes)][-1]  # what was changed, whatever became of it
     kind = kind_of(known, undoes=None, restores=first.restores)
     what = told(_past(first, kind, back=False), records, locale)
     return Deed(words, f"{words}: {what}", "undo", (("edit", edit.id),))
@@ -46,11 +44,20 @@ def kind_of(known: Mapping[str, Edit], *, undoes: str | None, restores: datetime
     """What an edit is that takes this one of the known back, or brings this moment back."""
     if restores is not None:
         return Kind.RESTORE
-    kind = Kind.CHANGE
-    while undoes is not None:
-        kind = Kind.REDO if kind is Kind.UNDO else Kind.UNDO
-        undoes = known[undoes].undoes if undoes in known else None
+    kind = Kind.CHANGE if undoes is None else Kind.UNDO
+    for edit in _taken_back(known, undoes):
+        if edit.undoes is not None:
+            kind = Kind.REDO if kind is Kind.UNDO else Kind.UNDO
     return kind
+
+
+def _taken_back(known: Mapping[str, Edit], undoes: str | None) -> Iterator[Edit]:
+    """The edit of this id, the one that it took back, and so on; each once."""
+    seen: set[str] = set()
+    while undoes is not None and undoes in known and undoes not in seen:
+        seen.add(undoes)
+        yield known[undoes]
+        undoes = known[undoes].undoes
 
 
 def past(edits: Sequence[Edit]) -> tuple[Past, ...]:
