@@ -117,11 +117,11 @@ def _records(text: str, start: int, delimiter: str) -> Iterator[Record]:
             found = cell.match(text, at)
             if found is None or (found[1] is None and found[2].startswith('"')):
                 raise InputError(f"a quote that opens in row {number} and is not closed")
-            if found[1] is not None and found[2]:
+            if found[1] is not None and found[2].strip():
                 raise InputError(
                     f"a quote that opens in row {number} and does not close at a cell's end"
                 )
-            cells.append((found[1] or "").replace('""', '"') or found[2])
+            cells.append((found[1] or "").replace('""', '"') + found[2])
             at, mark = found.end(), found[3]
         yield Record(number, tuple(cells), begin, at)
         number += 1
