@@ -34,6 +34,7 @@ MEASURED = {
     "likeness.blind": "Not decided",
     "likeness.planted": "Would be noticed",
     "likeness.moved": "Moved",
+    "likeness.side": "Fit only mirrored",
     "likeness.still": "Found",
     "likeness.sighting": "Left out",
     "likeness.left-out": "Against the other stills",
