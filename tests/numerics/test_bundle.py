@@ -10,6 +10,7 @@ from numerics.scenes import head, pixels, priors, rng_of, rotation, several
 from sixwright.numerics.bundle import Problem, frame_of, normal_equations, solve
 from sixwright.numerics.cameras import believed, camera_of, places_px
 from sixwright.numerics.propagation import propagated
+from sixwright.numerics.resection import joined
 from sixwright.numerics.sightings import Noise, Sightings
 from sixwright.numerics.similarity import projection, similarity
 from sixwright.numerics.spread import fit, spread_of
@@ -124,3 +125,42 @@ def test_stills_of_one_camera_share_a_focal_length():
                   lens_sd=np.full(1, np.inf))  # fmt: skip
     solved = solve(replace(problem, priors=one), cameras, points)
     assert np.ptp(solved.cameras.log_focal) < 1e-9
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_shared_lens_is_found_as_opencv_calibrates_it(seed):
+    """cv2.calibrateCamera, opencv-python-headless 5.0: five stills of one lens, points known."""
+    cv2 = pytest.importorskip("cv2")
+    rng = rng_of(seed)
+    points, normals = head(rng, 24)
+    focal, middle, yaws = 2400.0, np.array([699.5, 499.5]), (-60, -25, 5, 30, 75)
+    places, starts = [], []
+    for yaw in yaws:
+        turn = rotation(rng, yaw, rng.uniform(-12, 12), rng.uniform(-8, 8))
+        shift = np.array([rng.normal(0, 3), rng.normal(0, 3), rng.uniform(90, 140)])
+        places.append(pixels(points, turn, shift, focal, middle) + rng.normal(0, 0.5, (24, 2)))
+        starts.append(camera_of(points.mean(axis=0), turn, shift, focal_px=1.15 * focal,
+                                centre_px=middle))  # fmt: skip
+    k, n = len(yaws), 24 * len(yaws)
+    seen = Sightings(np.repeat(np.arange(k), 24), np.tile(np.arange(24), k), np.concatenate(places),
+                     np.full(n, 0.5), np.zeros((n, 3, 3)), np.zeros(n, bool),
+                     np.tile(normals, (k, 1)), np.full((n, 2), np.nan), 1.0)  # fmt: skip
+    cameras = joined(starts)
+    known = replace(priors(cameras, points), lens=np.zeros(k, np.int64), lens_mean=np.zeros(1),
+                    lens_sd=np.full(1, np.inf), points_sd_mm=1e-6)  # fmt: skip
+    known.sd[:, 8], known.sd[:, 9] = 1e-9, np.inf  # square pixels; nothing believed of distance
+    ours = solve(Problem(seen, known, Noise(np.ones(n))), cameras, points, most_steps=200)
+    guess = np.array([[1.15 * focal, 0, middle[0]], [0, 1.15 * focal, middle[1]], [0, 0, 1]])
+    held = (cv2.CALIB_USE_INTRINSIC_GUESS | cv2.CALIB_FIX_PRINCIPAL_POINT
+            | cv2.CALIB_FIX_ASPECT_RATIO | cv2.CALIB_ZERO_TANGENT_DIST | cv2.CALIB_FIX_K1
+            | cv2.CALIB_FIX_K2 | cv2.CALIB_FIX_K3)  # fmt: skip
+    rms, matrix, *_ = cv2.calibrateCamera(
+        [points.astype(np.float32)] * k, [place.astype(np.float32) for place in places],
+        (1400, 1000), guess, np.zeros(5), flags=held)  # fmt: skip
+    found = np.exp(ours.cameras.log_focal)
+    assert found == pytest.approx(np.full(k, matrix[0, 0]), rel=1e-4)
+    assert found[0] == pytest.approx(focal, rel=0.02)
+    shown, _ = places_px(ours.cameras.only(seen.still), points[seen.point])
+    assert np.sqrt(((shown - seen.place_px) ** 2).sum(axis=1).mean()) == pytest.approx(
+        rms, rel=1e-3
+    )

@@ -180,11 +180,12 @@ def solve(
     for _ in range(most_steps):
         normal = normal_equations(problem, cameras, points, frame)
         while True:
-            step, moves = _step(normal, damping)
-            trial = cameras.stepped(step[problem.columns()])
-            trial_points = points + moves
+            with np.errstate(all="ignore"):  # too long a step costs infinity
+                step, moves = _step(normal, damping)
+                trial = cameras.stepped(step[problem.columns()])
+                trial_points = points + moves
             cost = frame.cost(problem, trial, trial_points)
-            if cost <= frame.now:
+            if np.isfinite(cost) and cost <= frame.now:
                 break
             damping *= 8
             if damping > 1e9:

@@ -4,11 +4,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from sixwright.kernel.intervals import Verdict
 from sixwright.line.likeness import OutlinePoint, Placement, Round, Sculpt, Target, Term
 from sixwright.topics.likeness.compute import answer
-from topics.likeness.truth import carved, inputs_of, person, scene, shots, sighted, still_of
+from topics.likeness.truth import carved, inputs_of, laid, person, scene, shots, sighted, still_of
 
 MADE = scene(21, slip=0.3)
 
@@ -30,12 +32,70 @@ def same(one, other, turn=None, abs_=0.004):
         assert move == pytest.approx(expected, abs=abs_), key
 
 
-def test_pixels_twice_as_fine_change_nothing(plain):
-    stills = {k: replace(s, width_px=2 * s.width_px, height_px=2 * s.height_px)
+def shuffled(rows, order):
+    """The same rows in an order that a drawn seed decides."""
+    kept = list(rows)
+    order.shuffle(kept)
+    return kept
+
+
+@settings(max_examples=2, deadline=None)
+@given(order=st.randoms(use_true_random=False))
+def test_the_order_of_sightings_stills_and_landmarks_changes_nothing(plain, order):
+    given_ = MADE.inputs
+    mixed = replace(
+        given_,
+        sightings=tuple(shuffled(given_.sightings, order)),
+        placements=tuple(shuffled(given_.placements, order)),
+        stills=dict(shuffled(given_.stills.items(), order)),
+    )
+    exactly_the_same(answer(mixed).rounds[0], plain)
+
+
+@settings(max_examples=3, deadline=None)
+@given(factor=st.floats(0.2, 5.0))
+def test_finer_or_coarser_pixels_change_nothing(plain, factor):
+    """Sizes, places and spreads by one factor; a pixel's middle is half a pixel from its edge."""
+    stills = {k: replace(s, width_px=factor * s.width_px, height_px=factor * s.height_px)
               for k, s in MADE.inputs.stills.items()}  # fmt: skip
-    rows = tuple(replace(s, place_px=(2 * s.place_px[0], 2 * s.place_px[1]), sd_px=2 * s.sd_px)
-                 for s in MADE.inputs.sightings)  # fmt: skip
-    same(answer(replace(MADE.inputs, stills=stills, sightings=rows)).rounds[0], plain, abs_=0.01)
+    rows = tuple(replace(s, place_px=tuple(factor * (v + 0.5) - 0.5 for v in s.place_px),
+                         sd_px=factor * s.sd_px) for s in MADE.inputs.sightings)  # fmt: skip
+    found = answer(replace(MADE.inputs, stills=stills, sightings=rows)).rounds[0]
+    # A chance is a share of 20,000 draws, and the last digit decides which draws: 4 deviations.
+    exactly_the_same(found, plain, chance=0.015)
+    for still, other in zip(found.stills, plain.stills, strict=True):
+        assert still.f_px.value == pytest.approx(factor * float(other.f_px.value), rel=1e-6)
+
+
+def exactly_the_same(one, other, chance=1e-9):
+    """Verdicts the same, corrections to a millionth of a millimetre, chances as near as said."""
+    theirs = {mark.key: mark for mark in other.landmarks}
+    assert set(theirs) == {mark.key for mark in one.landmarks}
+    for mark in one.landmarks:
+        expected = theirs[mark.key]
+        assert (mark.verdict, mark.reason) == (expected.verdict, expected.reason)
+        assert mark.correction_mm == pytest.approx(expected.correction_mm, abs=1e-6)
+        if mark.p_adjusted is not None:
+            assert mark.p_adjusted == pytest.approx(expected.p_adjusted, abs=chance)
+
+
+def test_a_direction_is_blind_whose_spread_is_above_half_the_tolerance(plain):
+    """The paper's rule on the answer's own covariance; some lie between a third and the whole."""
+    between = 0
+    for mark in plain.landmarks:
+        if mark.sightings < 1:
+            continue
+        variances, axes = np.linalg.eigh(np.array(mark.covariance_mm2))
+        spreads, t = np.sqrt(variances), mark.tolerance_mm
+        between += int(((spreads > t / 3) & (spreads <= t / 2)).sum())
+        between += int(((spreads > t / 2) & (spreads <= t)).sum())
+        expected = axes[:, spreads > t / 2]
+        assert len(mark.blind) == expected.shape[1], mark.key
+        for direction in mark.blind:
+            assert np.linalg.norm(expected.T @ direction) == pytest.approx(1)
+        if mark.blind and mark.verdict is not Verdict.FAILS and mark.sightings > 2:
+            assert mark.verdict is Verdict.UNCHECKED
+    assert between >= 4
 
 
 def test_a_sculpt_that_lies_elsewhere_is_corrected_the_same(plain):
@@ -67,20 +127,20 @@ def test_stills_mirrored_and_said_so_change_nothing(plain):
     found = answer(replace(MADE.inputs, sightings=tuple(rows), stills=stills)).rounds[0]
     same(found, plain)
     assert not any(still.flaws for still in found.stills)
+    # The cameras are those of the stills as they were before mirroring.
+    for one, other in zip(found.stills, plain.stills, strict=True):
+        assert one.c_px == pytest.approx(other.c_px, abs=0.02)
+        assert np.array(one.rotation) == pytest.approx(np.array(other.rotation), abs=1e-5)
+        assert one.t_mm == pytest.approx(other.t_mm, rel=1e-4, abs=0.01)
 
 
-def test_the_order_of_rows_changes_nothing_that_counts(plain):
-    backwards = replace(MADE.inputs, sightings=MADE.inputs.sightings[::-1])
-    same(answer(backwards).rounds[0], plain)
-
-
-@pytest.mark.parametrize("state", ["proposed", "hidden", "unsure"])
-def test_only_what_was_seen_counts(plain, state):
+def test_only_what_was_seen_counts(plain):
     """A proposal that nobody looked at would make the sculpt confirm itself."""
-    noise = [replace(s, landmark="glabella", side="mid", state=state, place_px=(10.0, 10.0))
-             for s in MADE.inputs.sightings[:6]]  # fmt: skip
+    places = {"proposed": "glabella", "hidden": "pronasale", "unsure": "sellion"}
+    noise = [replace(s, landmark=place, side="mid", state=state, place_px=(10.0, 10.0))
+             for state, place in places.items() for s in MADE.inputs.sightings[::12]]  # fmt: skip
     more = replace(MADE.inputs, sightings=(*MADE.inputs.sightings, *noise))
-    same(answer(more).rounds[0], plain)
+    exactly_the_same(answer(more).rounds[0], plain)
 
 
 def test_moving_the_sculpt_moves_the_correction_back_by_as_much(plain):
@@ -135,27 +195,25 @@ def expressions(seed, *, as_one=False):
     return inputs, who, sculpt, mouth
 
 
-def mouth_error(seed, **how):
-    from topics.likeness.truth import laid
-
-    inputs, who, sculpt, mouth = expressions(seed, **how)
-    found = answer(inputs).rounds[0]
+def mouth_error(made, found):
+    _, who, sculpt, mouth = made
     truth = laid(who, sculpt, dict(found.gauge))
     off = [np.array(m.correction_mm) - (truth[m.key] - sculpt[m.key])
            for m in found.landmarks if m.landmark in mouth and m.sightings > 1]  # fmt: skip
     return float(np.sqrt(np.mean(np.square(off))))
 
 
-def rejected(seed, **how):
-    inputs, *_ = expressions(seed, **how)
-    return sum(len(still.rejected) for still in answer(inputs).rounds[0].stills)
+def rejected(found):
+    return sum(len(still.rejected) for still in found.stills)
 
 
 def test_expressions_are_solved_together_and_kept_apart():
-    assert np.mean([mouth_error(seed) for seed in range(2)]) < 0.1
+    made = [expressions(seed) for seed in range(2)]
+    found = [answer(one[0]).rounds[0] for one in made]
+    assert np.mean([mouth_error(*pair) for pair in zip(made, found, strict=True)]) < 0.1
+    assert sum(rejected(one) for one in found) <= 2
     # Said to be one expression, the smile's sightings contradict the rest and are named.
-    assert sum(rejected(seed) for seed in range(2)) <= 2
-    assert sum(rejected(seed, as_one=True) for seed in range(2)) >= 8
+    assert rejected(answer(expressions(0, as_one=True)[0]).rounds[0]) >= 4
 
 
 def test_a_second_expression_adds_to_what_is_known_of_the_skull():
