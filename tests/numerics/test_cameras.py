@@ -13,6 +13,7 @@ from sixwright.numerics.cameras import (
     places_px,
     project,
 )
+from sixwright.numerics.sightings import Noise, Sightings, whitened
 
 # Hartley & Zisserman, 2nd edition, example 6.2 (from memory; the decomposition was re-verified).
 EXAMPLE_6_2 = np.array([
@@ -157,3 +158,20 @@ def test_depth_of_two_views_is_as_sure_as_the_stereo_formula_says():
     each = 0.5 / np.sqrt(2)  # of one view, so that the difference has 0.5
     spread = np.sqrt(np.linalg.inv(by_point.T @ by_point / each**2)[2, 2])
     assert spread == pytest.approx(3.333, abs=0.01)
+
+
+@pytest.mark.parametrize("drawn", [False, True])
+def test_a_contour_says_little_along_itself_and_its_guessed_direction_less_across(drawn):
+    """From the front, of a cheek that faces left: across is x, along is y; 10 px a mm, 2 px."""
+    camera = camera_of(np.zeros(3), np.diag([1.0, -1.0, -1.0]), np.array([0, 0, 1e6]),
+                       focal_px=1e7, centre_px=np.zeros(2))  # fmt: skip
+    out, across = np.array([[1.0, 0.0, 0.0]]), np.array([[1.0, 0.0]])
+    seen = Sightings(np.zeros(1, np.int64), np.zeros(1, np.int64), np.zeros((1, 2)),
+                     np.array([2.0]), np.diag([0.15, 0.5, 0.5])[None] ** 2, np.array([True]), out,
+                     across if drawn else np.full((1, 2), np.nan), 0.5)  # fmt: skip
+    shown = project(camera, np.zeros((1, 3)))
+    weight = whitened(seen, camera, shown, Noise(np.ones(1))).whitener[0]
+    spread = np.linalg.inv(weight.T @ weight)
+    leak = 0.0 if drawn else (0.5 * 5.0) ** 2  # sin 30 degrees of what is open along it
+    expected = np.diag([2.0**2 + 1.5**2 + leak, 2.0**2 + 5.0**2])
+    assert spread == pytest.approx(expected, abs=1e-2)
