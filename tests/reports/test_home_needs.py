@@ -10,6 +10,7 @@ from sixwright.project.apply import apply
 from sixwright.project.records import Change, Row
 from sixwright.reports.document import Items, Table
 from sixwright.reports.pages import document
+from sixwright.reports.text import review_text
 from sixwright.reports.words import say, text_of
 from sixwright.storage.folder import read_files
 from sixwright.storage.new_sample import sample_files
@@ -68,6 +69,7 @@ def test_what_is_alike_and_does_not_fail_is_counted_after_the_first(tmp_path):
     shown = [item for item in items.items if item.finding in alike]
     assert [item.finding.id for item in shown] == [finding.id for finding in alike[:2]]
     assert shown[-1].links[-1].words == f"{len(alike) - 2} more like it"
+    assert f"And {len(alike) - 2} more like it." in review_text(found, (), styled=False)
 
 
 def test_what_is_accepted_is_never_nothing(tmp_path):
