@@ -83,8 +83,9 @@ MISSED = """
   hold it always in width and depth, their intervals being wider than they need be; all others lie
   between 89 and 99.5 % but the left brow's height (100 %). With 60 seeds a line chance alone
   spreads the shares to 85 %.
-- Within 0.01 mm of the answer without the wrong sightings, all landmarks seen by three stills: 83.9 %
-  over 200 seeds, 87.1 where the right are the more (1956 of 1973 wrong sightings named). Where two or three of the dozen sightings of a profile are wrong, one of them can turn its
+- Within 0.01 mm of the answer without the wrong sightings, all landmarks seen by three stills:
+  83.9 % over 200 seeds, 87.1 where the right are the more (1956 of 1973 wrong sightings named).
+  Where two or three of the dozen sightings of a profile are wrong, one of them can turn its
   camera, and right ones are left out instead; where most sightings of some landmark are wrong
   nobody can tell.
 """
