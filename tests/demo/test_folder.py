@@ -4,9 +4,13 @@ import csv
 import json
 import re
 import tomllib
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
+from sixwright.reports.document import Items
+from sixwright.reports.pages import document
+from sixwright.reports.words import say
 from sixwright.storage.cache import memo
 from sixwright.storage.folder import read
 from sixwright.workflows.review import review
@@ -83,3 +87,23 @@ def test_the_choices_start_from_the_folder_as_it_stands():
         for change in (change for other in others for change in other["changes"]):
             assert tables[change["table"]][change["id"]][change["column"]] == change["was"]
             assert tables["ways"][change["value"]]["part"] == change["id"]
+
+
+def test_what_a_choice_is_open_about_is_left_to_the_choice():
+    project = read(DEMO).project
+    cape = next(f for f in review(project, today=TODAY, memo=memo).findings
+                if f.id == "money.minimum:part/cape")  # fmt: skip
+    assert cape.fix is None
+    assert say(cape.remedy, "en-GB") == "Settle the open choice: Which cloth for the cape?"
+    alone = replace(project, choices={})
+    (fixed,) = [f for f in review(alone, today=TODAY, memo=memo).findings if f.id == cape.id]
+    assert (fixed.fix.table, fixed.fix.id) == ("parts", "cape")
+    assert dict(fixed.fix.cells) == {"way": "cape-stock"}
+
+
+def test_at_home_what_is_wrong_comes_before_what_could_be_saved():
+    found = review(read(DEMO).project, today=TODAY, memo=memo)
+    (items,) = [b for b in document(found, "home").blocks if isinstance(b, Items)]
+    failing = [i.finding.rule for i in items.items if i.finding.verdict.value == "fails"]
+    assert failing.count("break") == 4
+    assert failing[-4:] == ["break"] * 4

@@ -170,7 +170,7 @@ CASES = {
     "a part of a piece": ("contents_csv", "sells,part,quantity\nplain,head,1.5\n",
                           "contents.csv", 2, "quantity", "a whole number", "“1.5”", None),
     "negative": ("orders_csv", "sells,quantity\nplain,-3\n",
-                 "orders.csv", 2, "quantity", "0 or more", "“-3”", None),
+                 "orders.csv", 2, "quantity", "zero or more", "“-3”", None),
     "inch mark": ("parts_csv", FILES["parts.csv"].replace("1 1/2 in", '"5"""'),
                   "parts.csv", 2, "length_mm", "inches written as in “5 in”", '“5"”', None),
     "a yield of nothing": ("ways_csv",

@@ -227,7 +227,7 @@ def test_a_finding_is_accepted_with_a_reason_and_comes_back_when_it_moves(client
     client.edit("ways", way, "minimum", minimum, str(2 * int(minimum)))
     moved = client.get("/").text
     assert {"finding": finding} in asks(moved, "accept")
-    assert "its value has moved since" in moved
+    assert "What Ines accepted has moved: " in moved
 
 
 def test_an_acceptance_is_taken_back(client):

@@ -121,7 +121,9 @@ def allowed_value(table: str, name: str, text: str, notation: Notation) -> objec
         usual = ANY if column.cell is Cell.REAL else NOT_NEGATIVE
         allowed = RANGES.get((table, name), usual)
         if not allowed.allows(Fraction(amount)):
-            raise QuantityError(f"{column.cell.value}, {allowed.words}", text)
+            is_said = column.cell is Cell.COUNT and allowed is NOT_NEGATIVE
+            words = column.cell.value if is_said else f"{column.cell.value}, {allowed.words}"
+            raise QuantityError(words, text)
     return value
 
 

@@ -60,7 +60,8 @@ def told(
         "was": _stated(change, change.was, before),
         "now": _stated(change, change.value, after),
     }
-    return Sentence(f"{{cell}} {_MOVED[manner]}.", values)
+    moved = "is {now} again" if manner is Manner.AGAIN and not change.was else _MOVED[manner]
+    return Sentence(f"{{cell}} {moved}.", values)
 
 
 def _told_acceptance(change: Change, manner: Manner) -> Sentence:

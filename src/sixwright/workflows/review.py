@@ -12,6 +12,8 @@ from sixwright.kernel.errors import CallError
 from sixwright.kernel.findings import Accepted, Finding
 from sixwright.kernel.intervals import WORST_FIRST, Verdict, worst
 from sixwright.kernel.protocols import Memo, no_memo
+from sixwright.kernel.sentences import Name, Sentence
+from sixwright.project.choices import Choice, open_choices
 from sixwright.project.model import Project
 from sixwright.project.records import Row
 from sixwright.topics.lineup import checks as lineup_checks
@@ -171,7 +173,11 @@ def _gather(
     findings: tuple[Finding, ...],
 ) -> Review:
     accepted = _acceptances(project)
-    judged = tuple(_with_acceptance(finding, accepted) for finding in worst_first(findings))
+    open_ = tuple(open_choices(project.choices).values())
+    judged = tuple(
+        _with_acceptance(_left_to_choice(finding, open_), accepted)
+        for finding in worst_first(findings)
+    )
     verdicts = {
         topic: worst([finding.verdict for finding in judged if finding.topic == topic])
         for topic in asked
@@ -192,6 +198,21 @@ def _gather(
             if id_ not in standing and id_.partition(".")[0] in asked
         },
     )
+
+
+def _left_to_choice(finding: Finding, open_: Sequence[Choice]) -> Finding:
+    """A finding whose fix would write a cell that a choice is open about leaves it to that."""
+    fix = finding.fix
+    if fix is None:
+        return finding
+    cells = {(fix.table, fix.id, column) for column, _ in fix.cells}
+    for choice in open_:
+        changes = [change for way in choice.alternatives for change in way.changes]
+        if any((each.table, each.id, each.column) in cells for each in changes):
+            question = Name(choice.question.rstrip("?"))
+            remedy = Sentence("Settle the open choice: {question}?", {"question": question})
+            return replace(finding, fix=None, remedy=remedy)
+    return finding
 
 
 def _with_needs(asked: Sequence[str]) -> list[str]:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from sixwright.kernel.findings import Finding
-from sixwright.kernel.intervals import Verdict
+from sixwright.kernel.intervals import WORST_FIRST, Verdict
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
 from sixwright.reports.document import (
     Answer,
@@ -50,13 +50,13 @@ def home(review: Review, moved: Since | None = None) -> Document:
     """
     project = review.project
     findings = open_findings(review.findings)
-    fresh = [finding for finding in findings if finding.accepted is None]
+    fresh = sorted((f for f in findings if f.accepted is None), key=_is_chance)
     lived_with = [finding for finding in findings if finding.accepted is not None]
     items = _alike(fresh)
     blocks: list[Block] = [
         Answer(review.verdict, (tally(review.findings), *_held(review))),
         *changed_since(moved),
-        *fill_in(project, fresh),
+        *fill_in(project, [f for f in fresh if f.topic != "choices"]),
         Heading("What needs you", "needs"),
         Items(items[:MOST], none=_nothing(review, accepted=bool(lived_with)), brief=True),
     ]
@@ -83,6 +83,12 @@ def _open_choice(review: Review) -> tuple[Block, ...]:
     choice, sentence = most
     link = Link("choices", f"choice-{choice.id}", "Lay the ways side by side")
     return (Heading("One open choice moves the most", "choice"), Paragraph((sentence,), (link,)))
+
+
+def _is_chance(finding: Finding) -> tuple[int, bool]:
+    """What could be saved comes after what is wrong."""
+    is_chance = (finding.topic, finding.rule) == ("money", "break")
+    return WORST_FIRST.index(finding.verdict), is_chance
 
 
 def _alike(findings: Sequence[Finding]) -> tuple[Item, ...]:
@@ -127,10 +133,14 @@ def _nothing(review: Review, *, accepted: bool) -> Sentence:
 
 
 def _lapsed(review: Review) -> tuple[Sentence, ...]:
-    return tuple(
-        Sentence(
-            "{finding} was accepted by {by}; its value has moved since, or it is settled.",
-            {"finding": finding, "by": accepted.by},
-        )
-        for finding, accepted in review.lapsed.items()
-    )
+    """What was accepted and is so no longer: because its value moved, or because it is settled."""
+    known = {finding.id: finding for finding in review.findings}
+    return tuple(_why_lapsed(known.get(id_), by.by) for id_, by in review.lapsed.items())
+
+
+def _why_lapsed(finding: Finding | None, by: str) -> Sentence:
+    if finding is None:
+        return Sentence("What {by} accepted is not judged any more.", {"by": by})
+    settled = finding.verdict is Verdict.HOLDS
+    lead = "What {by} accepted is settled" if settled else "What {by} accepted has moved"
+    return Sentence(f"{lead}: {finding.message.template}", {**finding.message.values, "by": by})

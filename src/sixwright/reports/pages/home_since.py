@@ -110,6 +110,8 @@ def _first(finding: Finding) -> Cell:
 
 def _asked_of(project: Project, finding: Finding) -> tuple[str, tuple[str, str]]:
     """Who a finding waits on, and what is asked of them."""
+    if finding.topic == "choices":
+        return YOU, OF_YOU
     if finding.missing and not any(place.startswith(QUOTED) for place in finding.missing):
         return YOU, TO_FILL_IN
     if (finding.topic, finding.rule) == ("likeness", "correction"):
