@@ -107,3 +107,8 @@ def test_at_home_what_is_wrong_comes_before_what_could_be_saved():
     failing = [i.finding.rule for i in items.items if i.finding.verdict.value == "fails"]
     assert failing.count("break") == 4
     assert failing[-4:] == ["break"] * 4
+    (cape,) = [i for i in items.items if i.finding.id == "money.minimum:part/cape"]
+    assert [(link.topic, link.anchor) for link in cape.links] == [
+        ("money", "money-minimum-part-cape"),
+        ("choices", "choice-cape-cloth"),
+    ]

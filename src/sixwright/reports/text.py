@@ -177,7 +177,7 @@ class _Writer:
         yield self.prose((each.finding.message,), first=f"{SIGNS[verdict]} {verdict}: ", rest="  ")
         if each.finding.remedy is not None:
             yield self.prose((each.finding.remedy,), first="  → ", rest="    ")
-        if brief and each.links[1:]:
+        if brief and each.links and each.links[-1].words.endswith("more like it"):
             yield f"  And {each.links[-1].words}."
         if said := each.accepted if brief else each.evidence:
             yield self.prose(said, first="  ", rest="  ")

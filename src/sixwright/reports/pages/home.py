@@ -1,10 +1,11 @@
 """Home: what needs you, in sentences, worst first, each with a link to its evidence."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import WORST_FIRST, Verdict
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
+from sixwright.project.choices import Choice, open_choices
 from sixwright.reports.document import (
     Answer,
     Block,
@@ -52,7 +53,7 @@ def home(review: Review, moved: Since | None = None) -> Document:
     findings = open_findings(review.findings)
     fresh = sorted((f for f in findings if f.accepted is None), key=_is_chance)
     lived_with = [finding for finding in findings if finding.accepted is not None]
-    items = _alike(fresh)
+    items = _alike(fresh, open_choices(project.choices).values())
     blocks: list[Block] = [
         Answer(review.verdict, (tally(review.findings), *_held(review))),
         *changed_since(moved),
@@ -91,7 +92,7 @@ def _is_chance(finding: Finding) -> tuple[int, bool]:
     return WORST_FIRST.index(finding.verdict), is_chance
 
 
-def _alike(findings: Sequence[Finding]) -> tuple[Item, ...]:
+def _alike(findings: Sequence[Finding], choices: Collection[Choice]) -> tuple[Item, ...]:
     """All that fails; of what a rule else leaves open, the heaviest and how many more there are."""
     groups: dict[tuple[str, ...], list[Finding]] = {}
     for finding in findings:
@@ -102,7 +103,8 @@ def _alike(findings: Sequence[Finding]) -> tuple[Item, ...]:
         shown = alike if len(alike) <= ALIKE else alike[: ALIKE - 1]
         for finding in shown:
             more = len(alike) - len(shown) if finding is shown[-1] else 0
-            links = (_link(finding), *((_more(finding, more),) if more else ()))
+            links = (_link(finding), *_decided_by(finding, choices))
+            links += (_more(finding, more),) if more else ()
             items.append(item(finding, links))
     return tuple(items)
 
@@ -110,6 +112,16 @@ def _alike(findings: Sequence[Finding]) -> tuple[Item, ...]:
 def _link(finding: Finding) -> Link:
     words = SEE.get(finding.topic, "See the evidence")
     return Link(finding.topic, anchor(finding), words)
+
+
+def _decided_by(finding: Finding, choices: Collection[Choice]) -> tuple[Link, ...]:
+    """The open choice that a finding's remedy names, if it names one."""
+    named = finding.remedy.values.values() if finding.remedy else ()
+    return tuple(
+        Link("choices", f"choice-{choice.id}", "Lay the ways side by side")
+        for choice in choices
+        if Name(choice.question.rstrip("?")) in named
+    )
 
 
 def _more(finding: Finding, count: int) -> Link:
