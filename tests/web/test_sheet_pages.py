@@ -133,9 +133,10 @@ def test_what_is_written_in_and_its_refusal_are_in_sight(open_page, motion):
     page.locator("button.edit[data-table='contents']").first.focus()
     page.keyboard.press("PageDown")
     page.keyboard.press("PageDown")
+    page.evaluate(AT_REST)  # a browser's own smooth scrolling is not ours to end
     page.keyboard.press("ArrowDown")
     page.keyboard.type("many")
-    page.evaluate(AT_REST)  # the page is still on its way from the key before
+    page.evaluate(AT_REST)
     assert seen(page, FIELD)
     page.keyboard.press("Enter")
     page.locator(".beneath [role=alert]").wait_for()

@@ -121,7 +121,8 @@ def joined(texts: tuple[str, ...]) -> str:
 
 def _between(texts: tuple[str, ...]) -> tuple[str, str]:
     """What stands between the texts of a list, and before the last of them."""
-    return ("; ", "; and ") if any(", " in text for text in texts) else (", ", " and ")
+    apart = any(", " in text and not text.startswith("“") for text in texts)
+    return ("; ", "; and ") if apart else (", ", " and ")
 
 
 def with_unit(text: str, unit: str) -> str:
