@@ -93,13 +93,9 @@ def _answer(latest: list[RoundAnswer], findings: tuple[Finding, ...]) -> Iterato
 
 def _folded(one: RoundAnswer, blocks: tuple[Block, ...]) -> Fold:
     """A head on which nothing fails: one line with its counts, which unfolds."""
-    values: dict[str, Value] = {"head": Name(_name(one)), "words": _counts([one])}
+    values: dict[str, Value] = {"head": Name(one.name), "words": _counts([one])}
     text = "{head}: {words}" if one.landmarks else "{head}: no landmarks yet"
     return Fold(Sentence(text, values), blocks[1:], f"head-{one.sculpt}")
-
-
-def _name(one: RoundAnswer) -> str:
-    return one.sculpt if one.number is None else f"{one.sculpt}, round {one.number}"
 
 
 def _counts(heads: list[RoundAnswer]) -> str:
@@ -119,7 +115,7 @@ def _head(
     """One head: what its stills would show, its pictures, and its landmarks."""
     sculpt = review.project.sculpts[one.sculpt]
     part = review.project.parts.get(sculpt.part or "")
-    name = _name(one)
+    name = one.name
     yield Heading(name, f"head-{one.sculpt}")
     said = [f.message for f in findings if f.rule == "visibility" and f.subject.id == one.round]
     if part is not None:

@@ -60,7 +60,7 @@ def landmarks(one: RoundAnswer, findings: tuple[Finding, ...]) -> Table:
         Sentence("What is off is the distance in the directions that the stills decide."),
         Sentence("The intervals hold for all landmarks of the head together."),
     )
-    return Table(f"Where {_name(one)} is off", columns, rows, caption)
+    return Table(f"Where {one.name} is off", columns, rows, caption)
 
 
 def _off(mark: LandmarkAnswer) -> float:
@@ -99,10 +99,6 @@ def _range(interval: Interval | None) -> Cell:
         return NO
     values = {"low": Measure(interval.low, "", 2), "high": Measure(interval.high, "", 2)}
     return Cell(Sentence("{low} to {high}", values))
-
-
-def _name(one: RoundAnswer) -> str:
-    return one.sculpt if one.number is None else f"{one.sculpt}, round {one.number}"
 
 
 def rounds(them: list[RoundAnswer], name: str) -> Table | None:

@@ -72,7 +72,7 @@ def _before(
 
 def head(one: RoundAnswer) -> Name:
     """A round as the producer calls it: the sculpt, and the round's number."""
-    return Name(one.sculpt if one.number is None else f"{one.sculpt}, round {one.number}")
+    return Name(one.name)
 
 
 def _allowed(one: RoundAnswer) -> float | None:

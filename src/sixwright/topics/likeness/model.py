@@ -265,6 +265,11 @@ class RoundAnswer:
     curved: bool = False
     flipped: int = 0
 
+    @property
+    def name(self) -> str:
+        """What the producer calls it: the sculpt, and the round's number."""
+        return self.sculpt if self.number is None else f"{self.sculpt}, round {self.number}"
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:

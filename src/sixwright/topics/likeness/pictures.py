@@ -88,11 +88,10 @@ def view(one: RoundAnswer, side: bool) -> Drawing:  # noqa: FBT001
         marks += _marks(mark, places[mark.key], axes)
     wide = [place[0] for place in places.values()]
     high = [place[1] for place in places.values()]
-    name = one.sculpt if one.number is None else f"{one.sculpt}, round {one.number}"
     seen = "from its left" if side else "from the front"
     return Drawing(
-        title=f"{name}, {seen}",
-        summary=_summary(name, seen, shown, axes),
+        title=f"{one.name}, {seen}",
+        summary=_summary(one.name, seen, shown, axes),
         low=(min(wide) - MARGIN_MM, min(high) - MARGIN_MM),
         high=(max(wide) + MARGIN_MM, max(high) + MARGIN_MM),
         scale_bar_mm=SCALE_BAR_MM,
