@@ -44,7 +44,7 @@ test: $(RUN_STAMP) $(TEST_STAMP) client
 	$(PY) -m pytest -q -n 2
 
 slow: $(RUN_STAMP) $(TEST_STAMP) client
-	$(PY) -m pytest -q -m slow
+	$(PY) -m pytest -q -m slow --timeout 3600
 
 bench: $(RUN_STAMP)
 	@$(PIP) -r requirements/bench.txt

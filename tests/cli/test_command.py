@@ -22,6 +22,7 @@ def sixwright(*arguments, cwd=None, **environment):
         text=True,
         encoding="utf-8",
         check=False,
+        timeout=120,
     )
 
 

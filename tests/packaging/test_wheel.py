@@ -28,6 +28,7 @@ def _run(command, *, cwd, environment=None):
         text=True,
         encoding="utf-8",
         check=False,
+        timeout=240,
     )
 
 

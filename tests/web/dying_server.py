@@ -53,6 +53,8 @@ def main(folder: str, step: str, port: str) -> None:
     thread.start()
     while not server.started:
         thread.join(0.01)
+        if not thread.is_alive():
+            sys.exit(f"Port {port} cannot be served.")
     sys.stdout.write(f"{server.servers[0].sockets[0].getsockname()[1]}\n")
     sys.stdout.flush()
 

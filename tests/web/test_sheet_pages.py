@@ -21,13 +21,6 @@ SEEN = """e => {
   const top = document.elementFromPoint(x, y);
   return top !== null && (e.contains(top) || top.contains(e) && top.tagName !== 'MAIN');
 }"""
-AT_REST = """async () => {
-  let at = NaN, since = performance.now();
-  while (performance.now() - since < 500) {
-    if (scrollY !== at) [at, since] = [scrollY, performance.now()];
-    await new Promise(requestAnimationFrame);
-  }
-}"""
 AT = "() => ({...document.activeElement.dataset})"
 
 
@@ -52,6 +45,16 @@ def open_page(page_of, served, folder):
         return page
 
     return open_
+
+
+def at_rest(page) -> None:
+    """Wait until the page has not scrolled for half a second."""
+    for _ in range(100):
+        before = page.evaluate("() => scrollY")
+        page.wait_for_timeout(500)
+        if page.evaluate("() => scrollY") == before:
+            return
+    pytest.fail("the page scrolls on and on")
 
 
 def seen(page, selector) -> bool:
@@ -133,14 +136,14 @@ def test_what_is_written_in_and_its_refusal_are_in_sight(open_page, motion):
     page.locator("button.edit[data-table='contents']").first.focus()
     page.keyboard.press("PageDown")
     page.keyboard.press("PageDown")
-    page.evaluate(AT_REST)  # a browser's own smooth scrolling is not ours to end
+    at_rest(page)  # a browser's own smooth scrolling is not ours to end
     page.keyboard.press("ArrowDown")
     page.keyboard.type("many")
-    page.evaluate(AT_REST)
+    at_rest(page)
     assert seen(page, FIELD)
     page.keyboard.press("Enter")
     page.locator(".beneath [role=alert]").wait_for()
-    page.evaluate(AT_REST)
+    at_rest(page)
     assert seen(page, FIELD)
     assert seen(page, ".beneath [role=alert]")
 
