@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import socket
 import threading
 import time
 from datetime import UTC, datetime
@@ -9,6 +10,8 @@ from datetime import UTC, datetime
 import pytest
 
 NAMES = ("chromium", "chromium-browser")
+# How long a browser or a server may take on a slow or busy machine; none of it is what is tested.
+MOST_S = 120
 
 
 @pytest.fixture(scope="session")
@@ -22,7 +25,9 @@ def browser():
     as_root = getattr(os, "geteuid", lambda: 1)() == 0
     with sync_playwright() as play:
         running = play.chromium.launch(
-            executable_path=path, args=["--no-sandbox"] if as_root else []
+            executable_path=path,
+            args=["--no-sandbox"] if as_root else [],
+            timeout=MOST_S * 1000,
         )
         yield running
         running.close()
@@ -39,15 +44,17 @@ def served():
 
     def serve(folder) -> str:
         app = make_app(folder, lambda: datetime(2026, 9, 14, 9, tzinfo=UTC))
-        server = uvicorn.Server(uvicorn.Config(app, port=0, log_level="error"))
-        thread = threading.Thread(target=server.run, daemon=True)
+        listening = socket.create_server(("127.0.0.1", 0))
+        server = uvicorn.Server(uvicorn.Config(app, log_level="error"))
+        thread = threading.Thread(target=server.run, args=([listening],), daemon=True)
         thread.start()
-        deadline = time.monotonic() + 20
-        while not server.started and time.monotonic() < deadline:
-            time.sleep(0.02)
         stops.append((server, thread))
-        port = server.servers[0].sockets[0].getsockname()[1]
-        return f"http://127.0.0.1:{port}"
+        end = time.monotonic() + MOST_S
+        while not server.started:
+            assert thread.is_alive(), f"{folder} is not served"
+            assert time.monotonic() < end, f"{folder} is not served yet"
+            thread.join(0.02)
+        return f"http://127.0.0.1:{listening.getsockname()[1]}"
 
     yield serve
     for server, _ in stops:
@@ -57,7 +64,23 @@ def served():
 
 
 @pytest.fixture
-def page_of(browser):
+def new_page(browser):
+    """Opens an empty page, which is closed at the end of the test, however that ends."""
+    pages = []
+
+    def open_(**options):
+        page = browser.new_page(**options)
+        pages.append(page)
+        page.set_default_timeout(MOST_S * 1000)
+        return page
+
+    yield open_
+    for page in pages:
+        page.close()
+
+
+@pytest.fixture
+def page_of(new_page):
     """Opens a page at a width; any console error or failed request fails the test.
 
     A test that provokes a refusal names its status in `page.foreseen`.
@@ -66,17 +89,18 @@ def page_of(browser):
 
     def open_(address: str, *, width: int, **options):
         options = {"reduced_motion": "reduce", **options}
-        page = browser.new_page(viewport={"width": width, "height": 860}, **options)
+        page = new_page(viewport={"width": width, "height": 860}, **options)
         page.complaints = []
         page.foreseen = ()
+        pages.append(page)
         page.on("console", lambda m: page.complaints.append(m.text) if m.type != "log" else None)
         page.on("pageerror", lambda error: page.complaints.append(str(error)))
         answer = page.goto(address)
-        pages.append(page)
         assert answer.ok, address
         return page
 
     yield open_
     for page in pages:
         page.close()
+    for page in pages:
         assert [said for said in page.complaints if not said.endswith(page.foreseen)] == []

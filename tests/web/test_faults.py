@@ -7,6 +7,7 @@ import sys
 import threading
 import time
 from collections import Counter
+from collections.abc import Callable
 from pathlib import Path
 
 import httpx
@@ -22,6 +23,8 @@ SERVER = Path(__file__).with_name("dying_server.py")
 MOST_STEPS = 60
 # A port that was given up may be somebody else's for a moment.
 MOST_TRIES = 20
+# How long a process or a thread may take on a slow or busy machine; none of it is what is tested.
+MOST_S = 120
 
 
 @pytest.fixture
@@ -57,7 +60,7 @@ class Window:
     """One browser window: it has a token, and sees what it last read or was told."""
 
     def __init__(self, address: str, name: str) -> None:
-        self.http = httpx.Client(base_url=address, timeout=60)
+        self.http = httpx.Client(base_url=address, timeout=MOST_S)
         self.name = name
         page = self.http.get("/").text
         self.token = re.search(r'name="sixwright-token" content="([^"]+)"', page)[1]
@@ -107,8 +110,8 @@ def killed_at(folder: Path, step: int) -> bool:
         for thread in threads:
             thread.start()
         for thread in threads:
-            thread.join(60)
-        died = bool(failed) and serving.process.wait(20) == 9
+            thread.join(MOST_S)
+        died = bool(failed) and serving.process.wait(MOST_S) == 9
         for window in windows:
             window.close()
     with Serving(folder, 0) as again:  # started anew: it reads, and it writes
@@ -165,15 +168,16 @@ def test_a_server_may_die_at_every_step_of_a_write(tmp_path):
     assert not any(died[died.index(False) :])
 
 
-def edit_for(seconds: float, window: Window, boxes: list[str], stop: threading.Event) -> None:
+def edit_for(seconds: float, window: Window, boxes: list[str], enough: Callable[[], bool]) -> None:
     """Write numbers into the same few cells as all the other windows, as a producer would.
 
-    The last figure is the window's own, so that no two write the same: the second would find its
-    number there already, and that is no edit.
+    For some seconds, and on a slow machine until it is enough. The last figure is the window's
+    own, so that no two write the same: the second would find its number there already, and that
+    is no edit.
     """
     drawn = random.Random(window.name)  # noqa: S311 - a repeatable draw, nothing secret
-    end = time.monotonic() + seconds
-    while time.monotonic() < end and not stop.is_set():
+    begun = time.monotonic()
+    while (past := time.monotonic() - begun) < seconds or (past < MOST_S and not enough()):
         box = drawn.choice(boxes)
         was, value = window.seen[box], f"{drawn.randrange(1, 90)}{window.name[-1]}"
         answer = window.edit(box, value, was)
@@ -185,26 +189,34 @@ def edit_for(seconds: float, window: Window, boxes: list[str], stop: threading.E
             window.seen[box] = answer.json()["theirs"]
 
 
-def ten_windows(folder: Path, seconds: float) -> int:
+def counted(windows: list[Window]) -> Counter:
+    """The edits that were accepted, without those that found their number there already."""
+    return Counter(edit for window in windows for edit in window.accepted if edit[1] != edit[2])
+
+
+def ten_windows(folder: Path, seconds: float, *, least: int) -> int:
     """Ten windows edit at once; how many edits were accepted, every one of them accounted for."""
     begun = quantities(folder)
     with Serving(folder, 0) as serving:
         windows = [Window(serving.address, f"window {number}") for number in range(10)]
         for window in windows:
             window.seen = dict(begun)
-        stop = threading.Event()
+
+        def enough() -> bool:
+            return counted(windows).total() > least
+
         threads = [
-            threading.Thread(target=edit_for, args=(seconds, window, list(begun), stop))
+            threading.Thread(target=edit_for, args=(seconds, window, list(begun), enough))
             for window in windows
         ]
         for thread in threads:
             thread.start()
         for thread in threads:
-            thread.join(seconds + 60)
+            thread.join(seconds + MOST_S)
         assert not any(thread.is_alive() for thread in threads)
         for window in windows:
             window.close()
-    accepted = Counter(edit for window in windows for edit in window.accepted if edit[1] != edit[2])
+    accepted = counted(windows)
     lines = [line for edit in history(folder) for line in edit.lines]
     assert Counter((line.id, line.before, line.after) for line in lines) == accepted
     stands = dict(begun)
@@ -216,9 +228,9 @@ def ten_windows(folder: Path, seconds: float) -> int:
 
 
 def test_ten_windows_at_once_and_the_history_accounts_for_every_edit(folder):
-    assert ten_windows(folder, 3) > 10
+    assert ten_windows(folder, 3, least=10) > 10
 
 
 @pytest.mark.slow
 def test_ten_windows_for_a_minute(folder):
-    assert ten_windows(folder, 60) > 100
+    assert ten_windows(folder, 60, least=100) > 100

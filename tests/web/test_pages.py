@@ -161,16 +161,15 @@ def test_with_scripts_off_the_pages_are_the_same(page_of, address):
     assert plain.locator("table").count() >= 3
 
 
-def test_a_folder_with_errors_is_a_page_too(browser, served, tmp_path):
+def test_a_folder_with_errors_is_a_page_too(new_page, served, tmp_path):
     folder = write_folder(real_size(parts=6, boxes=2), tmp_path / "flood")
     parts = folder / "parts.csv"
     parts.write_text(parts.read_text("utf-8").replace(",head,", ",hed,"), encoding="utf-8")
-    page = browser.new_page(viewport={"width": 400, "height": 800})
+    page = new_page(viewport={"width": 400, "height": 800})
     answer = page.goto(served(folder))
     assert answer.status == 503
     assert "hed" in page.locator("table").inner_text()
     assert page.evaluate(PAGE_WIDTH) == 400
-    page.close()
 
 
 def barriers(page):

@@ -45,10 +45,8 @@ def made():
 
 
 @pytest.fixture
-def printing(browser, request):
-    page = browser.new_page(viewport={"width": 1280, "height": 900})
-    yield page
-    page.close()
+def printing(new_page):
+    return new_page(viewport={"width": 1280, "height": 900})
 
 
 @pytest.mark.parametrize("which", ["report", "contents"])
@@ -103,13 +101,12 @@ def test_an_automatic_checker_finds_no_barrier_in_a_file(made, printing, which, 
 
 
 @pytest.mark.parametrize("address", ["/", "/lineup", "/money"])
-def test_a_served_page_prints_as_well(browser, served, tmp_path, address):
+def test_a_served_page_prints_as_well(new_page, served, tmp_path, address):
     from reports.folders import write_folder
 
     place = served(write_folder(real_size(parts=20), tmp_path / "line"))
-    page = browser.new_page(viewport={"width": WIDTHS["A4"], "height": 900})
+    page = new_page(viewport={"width": WIDTHS["A4"], "height": 900})
     page.goto(place + address)
     page.emulate_media(media="print")
     assert page.evaluate(SHOWN) == []
     assert page.evaluate(CUT_OFF) == []
-    page.close()
