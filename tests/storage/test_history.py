@@ -358,7 +358,7 @@ def _write_at_once(path: Path, writers: int, seconds: float) -> int:
         )
         for number in range(writers)
     ]
-    accepted = sum(int(process.communicate(timeout=seconds + 60)[0]) for process in started)
+    accepted = sum(int(process.communicate(timeout=seconds + 200)[0]) for process in started)
     assert [process.returncode for process in started] == [0] * writers
     edits = history(path)
     assert len(edits) == accepted

@@ -262,16 +262,16 @@ def test_a_window_that_hangs_in_the_middle_of_an_edit_keeps_nobody_from_reading(
     def hang() -> None:
         with folder_lock(path):
             entered.set()
-            leave.wait(20)
+            leave.wait(120)
 
     other = threading.Thread(target=hang)
     other.start()
-    entered.wait(20)
+    assert entered.wait(120)
     assert numbers_in(read(path)) == {"1"}
     assert (path / JOURNAL).exists()
     assert len(history(path)) == 2
     leave.set()
-    other.join(20)
+    other.join(120)
     assert numbers_in(read(path)) == {"1"}
     assert not (path / JOURNAL).exists()
     assert len(history(path)) == 1
@@ -309,7 +309,7 @@ def _kill_at(path: Path, delays: list[float]) -> int:
         process.stdout.readline()  # it has begun
         time.sleep(delay)
         process.kill()
-        process.wait(10)
+        process.wait(120)
         process.stdout.close()
         found = read(path)
         (number,) = numbers_in(found)

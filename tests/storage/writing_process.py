@@ -7,6 +7,7 @@ from pathlib import Path
 
 from sixwright.kernel.errors import ConflictError
 from sixwright.project.records import Change
+from sixwright.storage import lock
 from sixwright.storage.folder import read
 from sixwright.storage.write import write
 from storage.small_line import in_three_files, numbers_in
@@ -28,7 +29,12 @@ def on_and_on(path: Path) -> None:
 
 
 def for_seconds(path: Path, name: str, seconds: float) -> None:
-    """Change cells for some seconds; say how many edits were accepted."""
+    """Change cells for some seconds; say how many edits were accepted.
+
+    They take turns for as long as a slow disk makes them: when a window gives up is tested
+    elsewhere.
+    """
+    lock.WAIT_S = 200
     rows = ["body", "head", "coat", "boot", "oar", "lantern"]
     end = time.monotonic() + seconds
     accepted = tried = 0
