@@ -9,6 +9,13 @@ import subprocess
 import sys
 
 NAMES = ("chromium", "chromium-browser")
+# Without a network, or while another installs, it gives up within minutes.
+PATIENCE = (
+    *("-o", "Acquire::http::Timeout=30"),
+    *("-o", "Acquire::https::Timeout=30"),
+    *("-o", "Acquire::Retries=1"),
+    *("-o", "DPkg::Lock::Timeout=120"),
+)
 
 
 def found() -> str | None:
@@ -27,7 +34,13 @@ def install() -> None:
     environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
     for step in (["update"], ["install", "--yes", "--no-install-recommends", "chromium"]):
         done = subprocess.run(
-            ["apt-get", "-q", *step], env=environment, capture_output=True, text=True, check=False
+            ["apt-get", "-q", *PATIENCE, *step],
+            env=environment,
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            text=True,
+            errors="replace",
+            check=False,
         )
         if done.returncode:
             print(done.stdout, done.stderr, file=sys.stderr)
