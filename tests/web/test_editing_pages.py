@@ -285,6 +285,35 @@ def test_a_try_is_worked_out_on_every_page_and_written_nowhere(open_page, folder
     assert not (folder / "history").exists()
 
 
+def test_a_try_that_fits_no_longer_is_said_once_and_kept(open_page, folder):
+    page = open_page("/money")
+    page.foreseen = ("422 (Unprocessable Entity)",)
+    page.locator("[data-try='start']").click()
+    page.locator(".trying").wait_for()
+    page.locator(PRICE).click()
+    page.locator(FIELD).fill("433 USD")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(f"{PRICE}:has-text('433.00')")
+    asked = []
+    page.on("request", lambda request: asked.append(request.url.partition("?")[0]))
+    toml = folder / "line.toml"
+    toml.write_text(toml.read_text("utf-8").replace('"420 USD"', '"500 USD"'), "utf-8")
+    page.wait_for_selector(".notice:has-text('outside sixwright')")
+    assert "does not fit the folder now" in page.locator("#told").inner_text()
+    for _ in range(3):
+        with page.expect_request("**/since?*"):
+            pass
+    assert sum(address.endswith("/try") for address in asked) == 1
+    assert page.locator(".notice").count() == 1
+    orders = folder / "orders.csv"
+    orders.write_text(orders.read_text("utf-8").replace("box-0,120", "box-0,1234"), "utf-8")
+    page.wait_for_selector(".notice:has-text('is now 1234')")
+    assert page.locator(".notice").count() == 2
+    page.locator(".trying [data-try='drop']").click()
+    page.locator(".trying").wait_for(state="detached")
+    page.wait_for_selector(f"{PRICE}:has-text('500.00')")
+
+
 def test_the_keyboard_alone_tries_keeps_and_takes_a_way_and_saves_the_report(open_page, folder):
     page = open_page("/money")
 

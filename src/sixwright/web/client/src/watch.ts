@@ -22,6 +22,8 @@ interface Since {
 
 let away = false;
 let asking = false;
+// The newest state that this page was told of, and the one that it shows.
+let told = { newest: "", shown: "" };
 
 function notice(move: Move): HTMLElement {
   const box = document.createElement("div");
@@ -44,16 +46,26 @@ function announce(moves: Move[]): void {
   while (notices.childElementCount > MOST_NOTICES) notices.firstElementChild?.remove();
 }
 
+// A page of what is tried shows an older state where it fits the newest no longer; it is told once.
+function known(): string {
+  return told.shown === version() ? told.newest : version();
+}
+
 async function ask(): Promise<void> {
-  const place = new URLSearchParams({ version: version(), window: windowName });
+  const place = new URLSearchParams({ version: known(), window: windowName });
   const answer = await fetch(`/since?${place}`, { cache: "no-store" });
   const since = (await answer.json()) as Since;
   if (away) {
     away = false;
     tell("sixwright is running again.");
   }
-  if (since.version !== version() && !isWriting()) {
-    await (isTrying() ? showTried() : refreshPage());
+  if (since.version !== known() && !isWriting()) {
+    if (isTrying()) {
+      await showTried();
+      told = { newest: since.version, shown: version() };
+    } else {
+      await refreshPage();
+    }
     announce(since.moves);
   }
 }
