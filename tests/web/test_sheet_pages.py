@@ -22,6 +22,12 @@ SEEN = """e => {
   return top !== null && (e.contains(top) || top.contains(e) && top.tagName !== 'MAIN');
 }"""
 AT = "() => ({...document.activeElement.dataset})"
+# Smooth scrolling goes on by frames, and a busy machine draws few of them.
+AT_REST = """() => {
+  if (scrollY !== rest.y) rest = {y: scrollY, from: performance.now(), frames: 0};
+  rest.frames += 1;
+  return rest.frames > 30 && performance.now() - rest.from > 500;
+}"""
 
 
 @pytest.fixture(scope="module")
@@ -48,13 +54,9 @@ def open_page(page_of, served, folder):
 
 
 def at_rest(page) -> None:
-    """Wait until the page has not scrolled for half a second."""
-    for _ in range(100):
-        before = page.evaluate("() => scrollY")
-        page.wait_for_timeout(500)
-        if page.evaluate("() => scrollY") == before:
-            return
-    pytest.fail("the page scrolls on and on")
+    """Wait until the page has not scrolled for half a second and thirty frames."""
+    page.evaluate("() => { window.rest = {y: null}; }")
+    page.wait_for_function(AT_REST)
 
 
 def seen(page, selector) -> bool:
