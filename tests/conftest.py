@@ -2,7 +2,7 @@
 
 import faulthandler
 import os
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -65,7 +65,12 @@ def cache_of_the_tests(tmp_path_factory):
     kept = os.environ.get("SIXWRIGHT_CACHE")
     of_this_process = tmp_path_factory.getbasetemp()
     shared = of_this_process.parent if "PYTEST_XDIST_WORKER" in os.environ else of_this_process
-    os.environ["SIXWRIGHT_CACHE"] = str(shared / "cache")
+    cache = shared / "cache"
+    with suppress(FileExistsError):
+        cache.mkdir()
+        # Else each process would draw a name, and the later one stand in the middle of a test.
+        (cache / "writer.txt").write_text("tests", encoding="ascii")
+    os.environ["SIXWRIGHT_CACHE"] = str(cache)
     yield
     os.environ.pop("SIXWRIGHT_CACHE", None)
     if kept is not None:
