@@ -30,8 +30,9 @@ def place(path: Path, node: ast.AST) -> str:
 @cache
 def committed_files() -> tuple[Path, ...]:
     """Every file that git holds or would take up at the next commit."""
+    ours = f"safe.directory={ROOT.as_posix()}"  # though another account may have fetched it
     listed = subprocess.run(
-        ["git", "ls-files", "--cached", "--others", "--exclude-standard", "-z"],
+        ["git", "-c", ours, "ls-files", "--cached", "--others", "--exclude-standard", "-z"],
         cwd=ROOT,
         capture_output=True,
         check=True,
