@@ -51,7 +51,7 @@ def scripts(wheel, tmp_path_factory) -> Path:
     assert made.returncode == 0, made.stderr
     scripts = place / ("Scripts" if os.name == "nt" else "bin")
     installed = _run(
-        [scripts / "python", "-m", "pip", "install",
+        [scripts / "python", "-m", "pip", "install", "--isolated",  # from this machine's settings
          "--no-deps", "--no-index", "--disable-pip-version-check", wheel],
         cwd=place.parent,
     )  # fmt: skip
