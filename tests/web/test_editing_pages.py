@@ -13,6 +13,11 @@ ORDERS = "button.edit[data-table='orders'][data-row='box-0']"
 FIELD = ".field input"
 # Pages ask once a second; a loaded machine may take longer to draw. benchmarks/edit.py measures it.
 WHILE_MS = 60_000
+COUNT_CHANGES = """() => {
+  window.changes = 0;
+  const all = {subtree: true, childList: true, attributes: true, characterData: true};
+  new MutationObserver(found => { window.changes += found.length; }).observe(document, all);
+}"""
 
 
 @pytest.fixture
@@ -203,6 +208,25 @@ def test_what_another_program_writes_is_shown(open_page, folder):
     assert "Harbour Watch was 120 and is now 1234" in page.locator(".notice").inner_text()
     page.locator(".notice button").click()
     assert page.locator(".notice").count() == 0
+
+
+@pytest.mark.parametrize("path", ["/lineup", "/nowhere", "/money#unreadable"])
+def test_a_page_that_nobody_touches_stays_as_it_is(new_page, served, folder, path):
+    address = served(folder)
+    if path.endswith("unreadable"):
+        parts = folder / "parts.csv"
+        parts.write_text(parts.read_text("utf-8").replace(",head,", ",hed,"), "utf-8")
+    page = new_page()
+    page.goto(address + path)
+    page.wait_for_selector("html[data-client]")
+    page.evaluate(COUNT_CHANGES)
+    asked = []
+    page.on("request", lambda request: asked.append(request.url.partition("?")[0]))
+    for _ in range(3):
+        with page.expect_request("**/since?*"):
+            pass
+    assert set(asked) == {f"{address}/since"}
+    assert page.evaluate("() => window.changes") == 0
 
 
 def test_a_second_window_follows_the_first(open_page):
