@@ -6,7 +6,7 @@ from contextlib import contextmanager, suppress
 
 import pytest
 from hypothesis import HealthCheck, settings
-from pytest_timeout import is_debugging
+from pytest_timeout import _get_item_settings, is_debugging
 
 # How fast a machine is says nothing of a law: an example that takes long is no fault.
 settings.register_profile(
@@ -28,16 +28,17 @@ def pytest_unconfigure(config):
 
 
 @contextmanager
-def ended_where_it_hangs(config):
+def ended_where_it_hangs(item):
     """End this process where it stands still, and say where.
 
     pytest-timeout raises in the test. That frees no test that hangs in a library, and its clock
     stops with the first failure, so nothing ends a fixture that waits for a browser which died.
     xdist starts another process in the place of one that ended, and names the test.
     """
-    limit = float(config.getoption("timeout") or config.getini("timeout") or 0)
+    limit = _get_item_settings(item).timeout or 0
     if limit > 0 and not is_debugging():
-        faulthandler.dump_traceback_later(limit + GRACE_S, exit=True, file=config.stash[STDERR])
+        out = item.config.stash[STDERR]
+        faulthandler.dump_traceback_later(limit + GRACE_S, exit=True, file=out)
     try:
         yield
     finally:
@@ -46,13 +47,13 @@ def ended_where_it_hangs(config):
 
 @pytest.hookimpl(wrapper=True, tryfirst=True)
 def pytest_runtest_protocol(item):
-    with ended_where_it_hangs(item.config):
+    with ended_where_it_hangs(item):
         return (yield)
 
 
 @pytest.hookimpl(wrapper=True, tryfirst=True)
 def pytest_runtest_teardown(item):
-    with ended_where_it_hangs(item.config):  # a failure has stopped the clock of the whole
+    with ended_where_it_hangs(item):  # a failure has stopped the clock of the whole
         return (yield)
 
 
