@@ -172,6 +172,6 @@ def test_a_contour_says_little_along_itself_and_its_guessed_direction_less_acros
     shown = project(camera, np.zeros((1, 3)))
     weight = whitened(seen, camera, shown, Noise(np.ones(1))).whitener[0]
     spread = np.linalg.inv(weight.T @ weight)
-    leak = 0.0 if drawn else (0.5 * 5.0) ** 2  # sin 30 degrees of what is open along it
+    leak = 0.0 if drawn else (np.sin(np.radians(20)) * 5.0) ** 2  # of what is open along it
     expected = np.diag([2.0**2 + 1.5**2 + leak, 2.0**2 + 5.0**2])
     assert spread == pytest.approx(expected, abs=1e-2)

@@ -25,6 +25,7 @@ from sixwright.numerics.sightings import Noise, Sightings, whitened
 
 MOST_STEPS = 60
 SETTLED = 1e-7  # fall of the cost, over the cost, at which solving ends
+RIDGE = 1e-12  # of a scaled system: what nothing decides must not stop the rest
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,7 +327,8 @@ def _step(normal: Normal, damping: float) -> tuple[Floats, Floats]:
     reduced[range(len(reduced)), range(len(reduced))] += damping * diagonal
     scale = 1 / np.sqrt(np.maximum(diagonal, 1e-300))
     side = normal.camera_side - flat @ normal.point_side.ravel()
-    step = scale * np.linalg.solve(scale[:, None] * reduced * scale, scale * side)
+    scaled = scale[:, None] * reduced * scale + RIDGE * np.eye(len(scale))
+    step = scale * np.linalg.solve(scaled, scale * side)
     remaining = normal.point_side - np.einsum("cpi,c->pi", normal.cross, step)
     return step, np.einsum("pij,pj->pi", inverse, remaining)
 

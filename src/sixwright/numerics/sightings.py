@@ -10,7 +10,7 @@ from sixwright.numerics.rotations import Floats
 
 Booleans = NDArray[np.bool_]
 
-GUESSED = 0.5  # sine of how far an outline may run from where the normal of its landmark has it
+GUESSED = 0.342  # sine of how far an outline may run from where the normal of its landmark has it
 
 
 @dataclass(frozen=True, slots=True)

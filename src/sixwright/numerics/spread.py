@@ -1,10 +1,11 @@
 """How sure a solved bundle is: joint covariance, leverage, and the noise that it shows."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from sixwright.numerics.bundle import (
+    RIDGE,
     Problem,
     Solved,
     frame_of,
@@ -17,7 +18,7 @@ from sixwright.numerics.sightings import Noise, whitened
 
 # Sightings' worth of belief that the stated spreads are right; own choice, so that a still with
 # few sightings, or few stills, cannot talk the noise down to nothing.
-BELIEF = 4.0
+BELIEF = 2.0
 STILL_BELIEF = 24.0
 PASSES = 24
 LEAST_FACTOR, MOST_FACTOR = 0.02, 400.0
@@ -69,25 +70,52 @@ def spread_of(problem: Problem, solved: Solved) -> Spread:
     carried = np.einsum("cpi,pij->cpj", normal.cross, inverse).reshape(size, -1)
     reduced = normal.cameras - carried @ normal.cross.reshape(size, -1).T
     scale = 1 / np.sqrt(np.diag(normal.cameras))
-    cameras = scale[:, None] * np.linalg.inv(scale[:, None] * reduced * scale) * scale
+    scaled = scale[:, None] * reduced * scale + RIDGE * np.eye(size)
+    cameras = scale[:, None] * np.linalg.inv(scaled) * scale
     cross = -cameras @ carried
     points = -carried.T @ cross
     blocks = points.reshape(count, 3, count, 3)
     blocks[range(count), :, range(count), :] += inverse
+    bare = Spread(cameras, (points + points.T) / 2, cross, np.zeros((0, 2, 2)))
+    return replace(bare, leverage=predicted(problem, solved, bare, frame.whitener))
+
+
+def predicted(problem: Problem, solved: Solved, spread: Spread, whitener: Floats) -> Floats:
+    """(n, 2, 2): covariance of where the solution shows each sighting of a problem, whitened.
+
+    Parameters
+    ----------
+    problem
+        Its n sightings need not be those that were solved; its cameras and points must be.
+    solved, spread
+        A solution, and how sure it is.
+    whitener
+        (n, 2, 2), of the sightings.
+
+    Raises
+    ------
+    ValueError
+        If the shapes disagree.
+
+    Source
+    ------
+    hartley-zisserman, 5.2: first-order propagation; of solved sightings, their leverage.
+    """
     seen = problem.sightings
+    size, count = len(spread.cameras), len(solved.points)
     shown = project(solved.cameras.only(seen.still), solved.points[seen.point])
-    by_camera, by_point = frame.whitener @ shown.by_camera, frame.whitener @ shown.by_point
+    by_camera, by_point = whitener @ shown.by_camera, whitener @ shown.by_point
     at = problem.columns()[seen.still]
-    own = blocks[seen.point, :, seen.point, :]
-    mixed = cross.reshape(size, count, 3)[at, seen.point[:, None]]
+    own = spread.points.reshape(count, 3, count, 3)[seen.point, :, seen.point, :]
+    mixed = spread.cross.reshape(size, count, 3)[at, seen.point[:, None]]
     half = by_camera @ mixed @ by_point.transpose(0, 2, 1)
-    leverage = (
-        by_camera @ cameras[at[:, :, None], at[:, None, :]] @ by_camera.transpose(0, 2, 1)
+    covariance: Floats = (
+        by_camera @ spread.cameras[at[:, :, None], at[:, None, :]] @ by_camera.transpose(0, 2, 1)
         + half
         + half.transpose(0, 2, 1)
         + by_point @ own @ by_point.transpose(0, 2, 1)
     )
-    return Spread(cameras, (points + points.T) / 2, cross, leverage)
+    return covariance
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,8 +167,8 @@ def fit(problem: Problem, start: Solved, *, passes: int = PASSES) -> Fitted:
         spread = spread_of(problem, solved)
         if turn == passes - 1:
             break
-        noise = _noise(problem, solved, spread)
-        change = np.abs(np.log(noise.pixel / problem.noise.pixel)).max(initial=0.0)
+        noise = _halfway(problem.noise, _noise(problem, solved, spread))
+        change = _change(problem.noise, noise)
         problem = Problem(problem.sightings, problem.priors, noise)
         if turn > 1 and change < 0.003:
             solved = solve(problem, solved.cameras, solved.points, most_steps=20)
@@ -148,6 +176,21 @@ def fit(problem: Problem, start: Solved, *, passes: int = PASSES) -> Fitted:
             break
     left = float(np.trace(np.eye(2) - spread.leverage, axis1=1, axis2=2).sum())
     return Fitted(problem, solved, spread, max(left, 0.0) + 2 * BELIEF)
+
+
+def _halfway(old: Noise, new: Noise) -> Noise:
+    """The geometric mean: whole steps can swing for ever between two shares nearly alike."""
+    return Noise(
+        np.sqrt(old.pixel * new.pixel),
+        float(np.sqrt(old.definition * new.definition)),
+        float(np.sqrt(old.contour * new.contour)),
+    )
+
+
+def _change(old: Noise, new: Noise) -> float:
+    """The largest relative change of a factor."""
+    shared = [new.definition / old.definition, new.contour / old.contour]
+    return float(np.abs(np.log(np.append(new.pixel / old.pixel, shared))).max())
 
 
 def _noise(problem: Problem, solved: Solved, spread: Spread) -> Noise:

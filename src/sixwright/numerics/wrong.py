@@ -5,14 +5,15 @@ from itertools import combinations
 
 import numpy as np
 
-from sixwright.numerics.bundle import Problem, Solved, frame_of, softened, solve
-from sixwright.numerics.cameras import NEAREST, Cameras, project
+from sixwright.numerics.bundle import RIDGE, Problem, Solved, frame_of, softened, solve
+from sixwright.numerics.cameras import NEAREST, Cameras, places_px, project
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.sightings import Booleans, Noise
 from sixwright.numerics.similarity import similarity
-from sixwright.numerics.spread import Fitted, fit
+from sixwright.numerics.spread import Fitted, fit, predicted
 
 BOUNDS = (20.0, 8.0, 4.0, 3.0, 3.0)  # standard deviations: everything pulls, then less and less
+FINE = BOUNDS[2:]  # from a start that is nearly right
 # What a rejected sighting costs, as a squared distance: one right sighting in 160,000 is beyond.
 PRICE = 24.0
 FAR_MM, FAR_PRICE = 0.5, 6.0  # own choice: how a place far from the sculpt counts, in a choice only
@@ -22,6 +23,7 @@ PAIR_PRICE, PAIR_NEAR_MM, PAIR_NEAR_PRICE = 9.0, 0.75, 14.0
 RIVAL = 6.0  # two ways to make a landmark fit that differ by less are not told apart
 LAID_BY, LEAST_LAID, LAYINGS = 3, 5, 12  # sightings, places and passes that lay the sculpt on
 SIEVES = 6
+BACK_BY, BACK_SHARE = 3, 0.2  # sightings that decide a landmark, and share of a still rejected
 STEPS = 4
 RAYLEIGH_MEDIAN = 2 * np.log(2)
 
@@ -46,7 +48,9 @@ class Sorted:
     contested: Booleans
 
 
-def sort_out(problem: Problem, cameras: Cameras, points: Floats) -> Sorted:
+def sort_out(
+    problem: Problem, cameras: Cameras, points: Floats, bounds: tuple[float, ...] = BOUNDS
+) -> Sorted:
     """Find wrong sightings robustly, reject them, refit the rest by plain least squares.
 
     Parameters
@@ -55,6 +59,8 @@ def sort_out(problem: Problem, cameras: Cameras, points: Floats) -> Sorted:
         All sightings.
     cameras, points
         A start, by resection.
+    bounds
+        Of the sieves, in standard deviations, one or more.
 
     Raises
     ------
@@ -66,7 +72,7 @@ def sort_out(problem: Problem, cameras: Cameras, points: Floats) -> Sorted:
     Own choice: a robust loss alone leaves a third of a wrong sighting's pull. Rejection is the
     truncated sum of squares, landmark by landmark, with the cameras as they stand.
     """
-    solved = _sieved(problem, cameras, points)
+    solved = _sieved(problem, cameras, points, bounds)
     kept = np.ones(len(problem.sightings), bool)
     noise = solved[1]
     state = solved[0]
@@ -87,14 +93,44 @@ def sort_out(problem: Problem, cameras: Cameras, points: Floats) -> Sorted:
         noise = _spread_noise(problem, fitted, kept)
     if fitted is None:
         fitted = fit(problem, state)
-    return Sorted(fit(fitted.problem, fitted.solved), kept, contested)
+    fitted = fit(fitted.problem, fitted.solved)
+    back = _readmitted(replace(problem, noise=_spread_noise(problem, fitted, kept)), fitted, kept)
+    if back.any():
+        kept = kept | back
+        noise = _spread_noise(problem, fitted, kept & ~back)
+        part = Problem(problem.sightings.only(kept), problem.priors, noise.only(kept))
+        fitted = fit(part, fitted.solved)
+        rejected = np.bincount(problem.sightings.point[~kept], minlength=len(contested))
+        contested = contested & (rejected > 0)
+    return Sorted(fitted, kept, contested)
 
 
-def _sieved(problem: Problem, cameras: Cameras, points: Floats) -> tuple[Solved, Noise]:
+def _readmitted(problem: Problem, fitted: Fitted, kept: Booleans) -> Booleans:
+    """(n,): which rejected sightings the others predict after all, cameras being unsure too.
+
+    Only of landmarks that three others or more decide, and of stills of which little was rejected:
+    what says little contradicts little.
+    """
+    seen, solved = problem.sightings, fitted.solved
+    frame = frame_of(problem, solved.cameras, solved.points)
+    place, _ = places_px(solved.cameras.only(seen.still), solved.points[seen.point])
+    off = np.einsum("nij,nj->ni", frame.whitener, seen.place_px - place)
+    spread = np.eye(2) + predicted(problem, solved, fitted.spread, frame.whitener)
+    squared = np.einsum("ni,ni->n", off, np.linalg.solve(spread, off[:, :, None])[:, :, 0])
+    others = np.bincount(seen.point[kept], minlength=len(solved.points))[seen.point]
+    share = np.bincount(seen.still, ~kept) / np.maximum(np.bincount(seen.still), 1)
+    able = (others >= BACK_BY) & (share[seen.still] <= BACK_SHARE)
+    back: Booleans = ~kept & able & (squared <= PRICE)
+    return back
+
+
+def _sieved(
+    problem: Problem, cameras: Cameras, points: Floats, bounds: tuple[float, ...]
+) -> tuple[Solved, Noise]:
     """A robust solution by ever finer sieves, and the noise as the middle of it shows it."""
     noise = problem.noise
     state = Solved(cameras, points, 0.0, np.zeros(len(problem.sightings)), settled=False)
-    for bound in BOUNDS:
+    for bound in bounds:
         state = solve(
             replace(problem, noise=noise),
             state.cameras,
@@ -215,6 +251,8 @@ class _Rays:
             heavy = by_point * weight[:, :, None, None]
             system = np.einsum("mnki,mnkj->mij", heavy, by_point) + pull * np.eye(3)
             side = np.einsum("mnki,mnk->mi", heavy, off) + pull * (self.believed - points)
+            ridge = RIDGE * np.trace(system, axis1=1, axis2=2)
+            system = system + ridge[:, None, None] * np.eye(3)
             points = points + np.linalg.solve(system, side[:, :, None])[:, :, 0]
         return _Costs(found, far, near)
 
@@ -223,21 +261,27 @@ def _sorted_rays(rays: _Rays) -> tuple[Booleans, bool]:
     """Which of a landmark's sightings to keep, and whether that is in doubt."""
     count = len(rays.place_px)
     everything = np.ones((1, count), bool)
-    whole = rays.costs(everything).squared[0]
     if count == 2:  # nothing else can tell which of two is wrong
-        near = replace(rays, believed_sd=PAIR_NEAR_MM).costs(everything).near[0]
-        price = PRICE if rays.contour else PAIR_PRICE
-        contradict = bool(whole > price or near > PAIR_NEAR_PRICE)
+        contradict = not _agree(rays, everything)
         return everything[0] ^ contradict, contradict
-    if whole <= PRICE:
+    if rays.costs(everything).squared[0] <= PRICE:
         return everything[0], False
     masks = _choices(count)
     costs = rays.costs(masks)
     scores = costs.squared + costs.far + PRICE * (~masks).sum(axis=1)
     best = int(scores.argmin())
+    if masks[best].sum() == 2 and not _agree(rays, masks[best, None]):
+        return np.zeros(count, bool), True
     rivals = masks[scores < scores[best] + RIVAL]
     # Another explanation counts where it keeps what the chosen one drops.
     return masks[best], bool((rivals & ~masks[best]).any())
+
+
+def _agree(rays: _Rays, pair: Booleans) -> bool:
+    """Whether two sightings, (1, n) of the rays, may be of one place near the sculpt."""
+    price = PRICE if rays.contour else PAIR_PRICE
+    near = replace(rays, believed_sd=PAIR_NEAR_MM).costs(pair).near[0]
+    return bool(rays.costs(pair).squared[0] <= price and near <= PAIR_NEAR_PRICE)
 
 
 def _choices(count: int) -> Booleans:

@@ -106,6 +106,9 @@ def doubled(times):
     return replace(GIVEN, stills=GIVEN.stills | more, sightings=(*GIVEN.sightings, *rows))
 
 
+CORNERS = {"endocanthion": "exocanthion", "exocanthion": "endocanthion"}
+
+
 def other_person(*ids):
     """Stills of somebody else among those of the person."""
     who = person(rng())
@@ -144,6 +147,12 @@ HOSTILE = {
     "a sculpt at full size": placed(lambda _i, p: tuple(6 * v for v in p)),
     "a sculpt a hundred metres away": placed(lambda _i, p: tuple(v + 1e5 for v in p)),
     "a photograph of a photograph": photographed("s1"),
+    "a photograph of a photograph, from the side": photographed("s1", 0.0008),
+    "photographs of photographs": photographed(None),
+    "photographs of photographs, from the side": photographed(None, 0.0008),
+    "corners of the eyes named the other way round": of(
+        None, lambda s: replace(s, landmark=CORNERS.get(s.landmark, s.landmark))
+    ),
     "focal lengths of a telescope": stills(lambda s: replace(s, focal_px=1e9, focal_sd_log=0.02)),
     "focal lengths of nothing": stills(lambda s: replace(s, focal_px=1e-6)),
     "focal lengths sure to nothing": stills(
@@ -229,7 +238,8 @@ HOSTILE = {
 TRUE = {
     "somebody else in one still", "two people mixed", "left for right in one still",
     "left for right in all stills", "a mirrored still marked as if it were not",
-    "a photograph of a photograph", "focal lengths of a telescope", "focal lengths of nothing",
+    "a photograph of a photograph", "photographs of photographs",
+    "focal lengths of a telescope", "focal lengths of nothing",
     "focal lengths sure to nothing", "spreads of zero", "spreads of a kilometre",
     "one still sure beyond reason", "stills copied with their sightings", "squeezed to a line",
     "squeezed stills that are not", "one place far outside", "all said to be mirrored",
@@ -243,6 +253,7 @@ TRUE = {
     "sightings said to be worthless", "sightings anywhere", "all sightings in one place",
 }  # fmt: skip
 PROVES_NOTHING = {
+    "photographs of photographs, from the side",
     "a burst", "left for right in all stills", "a sculpt left for right", "spreads of a kilometre",
     "a size of one pixel", "a size of nothing", "a size of ten million pixels",
     "places far outside", "all said to be mirrored", "only contours", "a tolerance of nothing",
@@ -291,6 +302,40 @@ def test_a_still_of_something_else_is_left_out_and_said_so():
     )
     assert finding.verdict is Verdict.FAILS
     assert finding.remedy is not None
+
+
+def test_pictures_of_pictures_are_told_by_how_they_are_bent():
+    found = solved("photographs of photographs, from the side").rounds[0]
+    assert {mark.reason for mark in found.landmarks} == {"bent"}
+    one = "a photograph of a photograph, from the side"
+    left_out = {s.id: s.reason for s in solved(one).rounds[0].stills if not s.used}
+    assert left_out == {"s1": "slant"}
+    finding = told(one)["likeness.still:still/s1"]
+    assert (finding.verdict, finding.remedy is None) == (Verdict.DOUBTFUL, False)
+
+
+def test_sightings_of_nothing_fit_no_head():
+    found = solved("sightings anywhere").rounds[0]
+    assert {mark.reason for mark in found.landmarks} == {"misfit"}
+
+
+def test_two_names_taken_for_each_other_in_all_stills_are_doubted_and_not_blamed():
+    found = solved("corners of the eyes named the other way round").rounds[0]
+    odd = {mark.landmark: mark.verdict for mark in found.landmarks if mark.reason == "exchanged"}
+    assert odd == dict.fromkeys(CORNERS, Verdict.DOUBTFUL)
+    assert not any(mark.reason == "exchanged" for mark in answer(GIVEN).rounds[0].landmarks)
+
+
+def test_stills_beyond_numbers_are_said_and_no_traceback(monkeypatch):
+    def singular(*_):
+        raise np.linalg.LinAlgError
+
+    monkeypatch.setattr("sixwright.topics.likeness.compute.person_fit", singular)
+    answered = answer(GIVEN)
+    assert {s.reason for s in answered.rounds[0].stills} == {"unsolved"}
+    findings = checks.findings(GIVEN, answered)
+    assert {f.verdict for f in findings if f.rule == "still"} == {Verdict.UNCHECKED}
+    assert {mark.verdict for mark in answered.rounds[0].landmarks} == {Verdict.UNCHECKED}
 
 
 def test_a_still_with_three_sightings_is_not_used_and_says_how_many_it_needs():

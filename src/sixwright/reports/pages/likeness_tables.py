@@ -25,6 +25,10 @@ REASONS = {
     "two-sightings": "sighted twice",
     "curved": "stills too alike",
     "flipped": "head or stills left for right",
+    "exchanged": "its name and another seem exchanged",
+    "misfit": "the sightings fit no head",
+    "bent": "stills bent as by a slant",
+    "perhaps-bent": "stills perhaps bent",
 }
 WHY_NOT = {
     "size": "its size is not known",
@@ -34,6 +38,8 @@ WHY_NOT = {
     "unfit": "fits no camera",
     "sides": "left and right marked the other way round",
     "swapped": "mirrored, and marked the other way round",
+    "unsolved": "no cameras were found",
+    "slant": "bent, as a picture of a picture at a slant",
 }
 NO = Cell(nothing=True)
 

@@ -325,12 +325,29 @@ def _unsure_words(
         "prove nothing",
         "one-sighting": "{mark} of {head} was sighted once, which nothing checks",
         "two-sightings": "{mark} of {head} is far off or one of its two sightings is wrong",
+        "exchanged": "{mark} of {head} lies where another landmark should, and that one here: "
+        "their names seem exchanged",
         "curved": "{mark} of {head}: these stills are too alike for an interval to be trusted",
         "flipped": "{mark} of {head} is not judged until it is known which way round the head is",
+        "misfit": "{mark} of {head} is not judged: the sightings fit no head",
+        "perhaps-bent": "{mark} of {head} looks right, but the stills may be bent, as photographs "
+        "of pictures are",
+        "bent": "{mark} of {head} is not judged: the stills are bent as no camera bends them",
     }
     text = why.get(mark.reason, "{mark} of {head} may be right or wrong")
     if mark.reason == "two-sightings":
         remedy = Sentence("Look at its two sightings again, and mark it in a third still.")
+    elif mark.reason == "perhaps-bent":
+        remedy = Sentence("Mark it in one more still that is surely the picture itself.")
+    elif mark.reason == "exchanged":
+        remedy = Sentence("Compare the two names in the stills and on the sculpt.")
+    elif mark.reason == "bent":
+        remedy = Sentence(
+            "Find the stills themselves: these look photographed off a picture at a slant, "
+            "squeezed all alike, or cut from the edge of a wide lens."
+        )
+    elif mark.reason == "misfit":
+        remedy = Sentence("Check that the stills show this person, and mark one of them anew.")
     elif mark.reason == "flipped":
         remedy = Sentence("Look first whether the head or its stills are left for right.")
     elif mark.verdict is Verdict.DOUBTFUL:

@@ -54,7 +54,7 @@ def _still(still: StillAnswer) -> Finding:
         message, remedy, missing = _unused(still, values)
         if still.reason in {"unfit", "sides", "swapped"}:
             verdict = Verdict.FAILS
-        elif still.reason == "copy":
+        elif still.reason in {"copy", "slant"}:
             verdict = Verdict.DOUBTFUL
     elif still.reason == "flipped":
         verdict = Verdict.UNCHECKED
@@ -126,6 +126,14 @@ _WHY_NOT = {
     "swapped": (
         "{still} was left out: it fits mirrored, with left and right the other way round.",
         "Look for a parting, a mole or lettering; if it is mirrored, say so and mark it anew.",
+    ),
+    "slant": (
+        "{still} was left out: it is bent as a picture of a picture is, taken at a slant.",
+        "Mark the picture itself, or one photographed straight from the front of it.",
+    ),
+    "unsolved": (
+        "{still} was left out: no cameras could be found for the stills of its person.",
+        "Look at the sizes, squeezes, lens data and sightings of them all: some cannot be meant.",
     ),
     "sculpt": (
         "{still} cannot be used: no sculpt of the person has landmarks.",

@@ -48,7 +48,7 @@ def answer(inputs: Inputs) -> Answer:
 
 def _answer(inputs: Inputs) -> Answer:
     people = dict.fromkeys(s.person for s in inputs.sculpts.values() if s.person)
-    fits = {person: person_fit(inputs, person) for person in people}
+    fits = {person: _fit(inputs, person) for person in people}
     agreement = {person: {} if fit is None else left_out(fit) for person, fit in fits.items()}
     latest = _latest(inputs)
     return Answer(
@@ -57,6 +57,14 @@ def _answer(inputs: Inputs) -> Answer:
             for one in inputs.rounds.values()
         )
     )
+
+
+def _fit(inputs: Inputs, person: str) -> PersonFit | None:
+    """A person's stills solved; None where what their rows say is beyond numbers."""
+    try:
+        return person_fit(inputs, person)
+    except np.linalg.LinAlgError:
+        return None
 
 
 def _latest(inputs: Inputs) -> set[str]:

@@ -4,10 +4,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
+from scipy.special import chdtrc
 
 from sixwright.line.likeness import Sighting, Term
+from sixwright.numerics.cameras import places_px
 from sixwright.numerics.resection import Seen, resections, unmirrored
 from sixwright.numerics.sightings import Booleans
+from sixwright.numerics.slant import Slants
 from sixwright.numerics.spread import Fitted
 from sixwright.numerics.wrong import Sorted
 from sixwright.topics.likeness.compute_start import DEFAULT_SD_PX, Cast, is_contour
@@ -17,6 +20,9 @@ from sixwright.topics.likeness.model import Flaw
 UNFIT_SHARE = 0.5
 # A still is tried with left and right changed where so many of its sightings are wrong.
 LEAST_ODD, SWAPPED_BETTER, PERSON_SLACK_MM = 3, 50.0, 0.1
+# Chances below which a slant is believed: of one still, of all, of all where one was; own choices.
+SLANTED, BENT, BENT_WITH_ONE, PERHAPS_BENT = 1e-5, 0.005, 0.02, 0.05
+ALIKE = 1e-3
 OTHER_SIDE = {"left": "right", "right": "left"}
 
 
@@ -45,6 +51,9 @@ class PersonFit:
     flipped
         Whether most stills fit the sculpts only mirrored: then the sculpts may be the mirror
         image, and no still is blamed.
+    bent
+        ``bent`` where the stills together look photographed off a picture at a slant,
+        ``perhaps`` where they may be; else empty.
     """
 
     cast: Cast
@@ -56,6 +65,7 @@ class PersonFit:
     flaws: Mapping[str, tuple[Flaw, ...]]
     dropped: Mapping[str, str]
     flipped: bool = False
+    bent: str = ""
 
     @property
     def turned(self) -> list[str]:
@@ -64,9 +74,44 @@ class PersonFit:
                 if self.mirrored[id_] != bool(self.cast.stills[id_].mirrored)]  # fmt: skip
 
     @property
+    def off_share(self) -> float:
+        """How far the middle sighting lies from what was found, over how far sightings spread."""
+        solved, seen = self.fitted.solved, self.fitted.problem.sightings
+        shown, _ = places_px(solved.cameras.only(seen.still), solved.points[seen.point])
+        off = np.linalg.norm(shown - seen.place_px, axis=1)
+        for still in np.unique(seen.still):
+            mine = seen.still == still
+            away = seen.place_px[mine] - np.median(seen.place_px[mine], axis=0)
+            off[mine] /= np.median(np.linalg.norm(away, axis=1)) + 1e-9
+        return float(np.median(off))
+
+    @property
     def fitted(self) -> Fitted:
         """The solution without wrong sightings."""
         return self.sorted_out.fitted
+
+
+def slanted_still(solved: PersonFit, chances: Slants) -> tuple[str, str] | None:
+    """The still that looks most like a picture of a picture, taken at a slant, and that.
+
+    None where all look slanted or squeezed alike: then no still is to blame.
+    """
+    k = int(chances.each.argmin())
+    sure = chances.each[k] < SLANTED / len(solved.stills) and chances.common > ALIKE
+    return (solved.stills[k], "slant") if sure else None
+
+
+def looks_bent(chances: Slants, dropped: Mapping[str, str]) -> str:
+    """Whether the stills together, alike or each in its way, are bent as no camera does.
+
+    “perhaps” where one head in twenty of straight stills looks so: enough to prove nothing right.
+    """
+    believed = BENT_WITH_ONE if "slant" in dropped.values() else BENT
+    logs = -2 * np.log(np.maximum(chances.each, 1e-300))
+    apart = float(chdtrc(2 * len(logs), float(logs.sum())))  # Fisher's sum of logarithms
+    if 2 * min(apart, chances.common) < believed:
+        return "bent"
+    return "perhaps" if chances.common < PERHAPS_BENT else ""
 
 
 def unfit_still(cast: Cast, solved: PersonFit) -> tuple[str, str] | None:

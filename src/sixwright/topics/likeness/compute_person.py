@@ -4,14 +4,22 @@ from dataclasses import replace
 
 import numpy as np
 
+from sixwright.numerics.again import looked_again
 from sixwright.numerics.bundle import Priors, Problem
 from sixwright.numerics.cameras import FOCAL, SQUEEZE, Integers
 from sixwright.numerics.resection import LOOSE_SQUEEZE, unmirrored
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.sightings import Noise, Sightings
+from sixwright.numerics.slant import slants
 from sixwright.numerics.spread import Fitted, fit
 from sixwright.numerics.wrong import Sorted, sort_out
-from sixwright.topics.likeness.compute_fit import PersonFit, swapped_still, unfit_still
+from sixwright.topics.likeness.compute_fit import (
+    PersonFit,
+    looks_bent,
+    slanted_still,
+    swapped_still,
+    unfit_still,
+)
 from sixwright.topics.likeness.compute_start import (
     DEFAULT_SD_PX,
     FULL_SIZE,
@@ -70,14 +78,21 @@ def person_fit(inputs: Inputs, person: str) -> PersonFit | None:
         if flipped:
             taken = replace(taken, flaws={id_: [] for id_ in cast.stills})
         solved = _solved(inputs, cast, taken)
-        odd = None if len(cast.stills) == 1 else (
-            swapped_still(solved, terms_of(inputs)) or unfit_still(cast, solved)
-        )  # fmt: skip
+        if len(cast.stills) < FEW_STILLS:  # nothing is judged by so few
+            chances, odd = None, unfit_still(cast, solved) if len(cast.stills) > 1 else None
+        else:
+            chances = slants(solved.fitted)
+            odd = (
+                swapped_still(solved, terms_of(inputs))
+                or slanted_still(solved, chances)
+                or unfit_still(cast, solved)
+            )
         if odd is None:
             break
         dropped[odd[0]] = odd[1]
         cast = _without(cast, odd[0])
-    return replace(solved, dropped=dropped, flipped=flipped)
+    bent = "" if chances is None else looks_bent(chances, dropped)
+    return replace(solved, dropped=dropped, flipped=flipped, bent=bent)
 
 
 def _without(cast: Cast, still: str) -> Cast:
@@ -157,7 +172,7 @@ def _solved(inputs: Inputs, cast: Cast, taken: Taken) -> PersonFit:
         freed[odd, SQUEEZE] = LOOSE_SQUEEZE
         problem = replace(problem, priors=replace(problem.priors, sd=freed))
         result = sort_out(problem, result.fitted.solved.cameras, result.fitted.solved.points)
-    result = _with_lens_data(cast, result, flaws)
+    result = _with_lens_data(cast, looked_again(problem, result), flaws)
     _note_squeezes(cast, result.fitted, flaws)
     return PersonFit(
         cast,

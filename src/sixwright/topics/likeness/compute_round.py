@@ -17,6 +17,7 @@ from sixwright.numerics.family import (
 )
 from sixwright.numerics.regions import least_squared_distance, reach
 from sixwright.numerics.rotations import Floats
+from sixwright.numerics.sightings import Booleans
 from sixwright.topics.likeness.compute_curved import TRUSTED, scatter
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import Gauge, gauge_of
@@ -28,6 +29,11 @@ TOLERANCE_MM = 0.25  # own choice, at 1:6, where none is given
 # A landmark seen twice has one check on its sightings; beyond this a wrong sighting along the
 # line of sight is likelier than such a sculpt (9 mm at full size). Own choice.
 LIKELY_MM = 1.5
+# Two landmarks so far apart that each lies so much nearer to the other's place are exchanged.
+EXCHANGED_MM, EXCHANGED_SHARE = 1.5, 1 / 3  # own choices
+# The middle sighting lies nearer than this share of how far a still's sightings spread (some
+# 6 mm on a head), or it is no head that was marked. Own choice.
+MISFIT_SHARE = 0.1
 NOTICED = (0.975, 0.9)  # two-sided 95 %, and 9 times in 10
 NEVER_MM = 2.0  # a direction as unsure as that is decided by belief alone
 
@@ -75,14 +81,20 @@ def judged_round(
     answered = [table.answer(i, family) for i in range(len(marks))]
     judged = any(mark.verdict is not Verdict.UNCHECKED for mark in answered)
     curved = judged and scatter(gauge, fit, seed=inputs.seed) > TRUSTED
+    whole = _of_the_whole(fit)
     contested = fit.sorted_out.contested[gauge.rows]
-    for mark, doubted in zip(answered, contested, strict=True):
+    names = exchanged(gauge)
+    for i, mark in enumerate(answered):
         bare[mark.key] = _with_reasons(
             mark,
-            contested=bool(doubted),
+            {
+                "contested": bool(contested[i]),
+                "exchanged": bool(names[i]),
+                "curved": curved,
+                "perhaps-bent": fit.bent == "perhaps",
+            },
             stills=len(fit.stills),
-            curved=curved,
-            flipped=fit.flipped,
+            whole=whole,
         )
     return Judged(gauge, tuple(bare.values()), curved)
 
@@ -199,20 +211,58 @@ def smallest_mm(variance: float, freedom: float) -> float | None:
     return float(sum(stdtrit(freedom, level) for level in NOTICED)) * spread
 
 
+def exchanged(gauge: Gauge) -> Booleans:
+    """(l,): landmarks that lie where another is on the sculpt, and that one where they are.
+
+    Parameters
+    ----------
+    gauge
+        The person laid on a round.
+
+    Raises
+    ------
+    ValueError
+        If the shapes disagree.
+
+    Source
+    ------
+    Own choice: no sculptor takes one corner of an eye for the other; who marks stills may.
+    """
+    person, sculpt = gauge.person_mm, gauge.sculpt_mm
+    to_other = np.linalg.norm(person[:, None] - sculpt[None], axis=2)
+    apart = np.linalg.norm(sculpt[:, None] - sculpt[None], axis=2)
+    near = (to_other < EXCHANGED_SHARE * apart) & (apart > EXCHANGED_MM)
+    both: Booleans = (near & near.T).any(axis=1)
+    return both & (gauge.sightings >= 2)
+
+
+def _of_the_whole(fit: PersonFit) -> str:
+    """Why nothing of a person can be judged; empty where it can."""
+    if fit.off_share > MISFIT_SHARE:
+        return "misfit"
+    if fit.flipped:
+        return "flipped"
+    return "bent" if fit.bent == "bent" else ""
+
+
 def _with_reasons(
-    mark: LandmarkAnswer, *, contested: bool, stills: int, curved: bool, flipped: bool
+    mark: LandmarkAnswer, doubts: Mapping[str, bool], *, stills: int, whole: str
 ) -> LandmarkAnswer:
     """The verdict after what the interval cannot know."""
     far = mark.correction_mm is not None and _length(mark) > LIKELY_MM
     two = mark.sightings == 2 and far
+    unproved = doubts["perhaps-bent"] and mark.verdict is Verdict.HOLDS
+    curved = doubts["curved"] and mark.verdict is not Verdict.UNCHECKED
     reasons = (
-        (contested, Verdict.DOUBTFUL, "contested"),
+        (bool(whole), Verdict.UNCHECKED, whole),
+        (doubts["contested"], Verdict.DOUBTFUL, "contested"),
         (mark.sightings == 0, Verdict.UNCHECKED, "unseen"),
         (stills < FEW_STILLS, Verdict.UNCHECKED, "few-stills"),
-        (flipped, Verdict.UNCHECKED, "flipped"),
         (mark.sightings == 1, Verdict.UNCHECKED, "one-sighting"),
-        (curved and mark.verdict is not Verdict.UNCHECKED, Verdict.UNCHECKED, "curved"),
+        (curved, Verdict.UNCHECKED, "curved"),
+        (doubts["exchanged"], Verdict.DOUBTFUL, "exchanged"),
         (two, Verdict.DOUBTFUL, "two-sightings"),
+        (unproved, Verdict.DOUBTFUL, "perhaps-bent"),
     )
     for applies, verdict, reason in reasons:
         if applies:

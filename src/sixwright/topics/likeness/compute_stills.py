@@ -70,7 +70,7 @@ def _reasons(inputs: Inputs, person: str, fit: PersonFit | None) -> Mapping[str,
     if fit is not None:
         return fit.dropped
     cast = cast_of(inputs, person)
-    return {} if cast is None else cast.unused
+    return {} if cast is None else dict.fromkeys(cast.stills, "unsolved") | dict(cast.unused)
 
 
 def _used(fit: PersonFit, onto: Similarity | None) -> dict[str, StillAnswer]:

@@ -89,8 +89,9 @@ class StillAnswer:
         Whether it took part; where not, `reason` says why: ``size``, ``sightings``, ``sculpt``,
         ``frame`` (its size is that of another file), ``copy`` (of another still's sightings),
         ``unfit`` (most of its sightings fit no camera), ``sides`` (left and right are marked the
-        other way round) or ``swapped`` (so, and it is mirrored). Of a used still, ``flipped``:
-        it fits only mirrored, and so do most of its person's.
+        other way round), ``swapped`` (so, and it is mirrored), ``slant`` (bent as a picture of a
+        picture is) or ``unsolved`` (no cameras were found). Of a used still, ``flipped``: it fits
+        only mirrored, and so do most of its person's.
     sightings
         Sightings that count, those found wrong included.
     f_px
@@ -155,7 +156,8 @@ class LandmarkAnswer:
     verdict, reason
         The verdict; the reason where it is not the interval alone: ``unseen``, ``blind``,
         ``contested``, ``few-stills``, ``one-sighting``, ``two-sightings``, ``curved``,
-        ``flipped``.
+        ``flipped``, ``exchanged``, ``misfit``, ``bent``,
+        ``perhaps-bent``.
     smallest_mm
         Least move in width, height and depth that would be noticed 9 times in 10; None in a
         direction in which none would.
