@@ -12,6 +12,7 @@ from sixwright.numerics.wrong import FINE, PRICE, Sorted, sort_out
 
 # A still is looked at again where so many of its sightings, and that share, were found wrong.
 LEAST_WRONG, WRONG_SHARE = 1, 0.1
+MOST_LOOKS = 3
 FEW = 14  # sightings of a still that shows little
 SILENT = 1e6  # factor on a still's variances that leaves its camera without a say
 # How far, mm at 1:6, a place may be off that 0, 1, 2, 3 or more other sightings decide.
@@ -51,7 +52,7 @@ def looked_again(problem: Problem, found: Sorted) -> Sorted:
     wrong = np.bincount(stills[~found.kept], minlength=len(problem.priors.lens))
     share = wrong / np.maximum(np.bincount(stills, minlength=len(wrong)), 1)
     doubted = np.flatnonzero((wrong >= LEAST_WRONG) & (share >= WRONG_SHARE))
-    for k in doubted[np.argsort(-share[doubted], kind="stable")]:
+    for k in doubted[np.argsort(-share[doubted], kind="stable")][:MOST_LOOKS]:
         cameras, points = _by_others(found, int(k))
         camera = _camera(problem, found, int(k), cameras, points)
         if camera is None:

@@ -12,6 +12,9 @@ from sixwright.numerics.spread import Fitted
 
 BENDS = 3  # one shear and two convergences: what a slant adds to an image beyond a camera
 LEAST_LEFT = 3.0  # degrees of freedom that must remain to judge by
+# What cameras and places can imitate to all but this share is not asked: there the first order,
+# by which it is judged, no longer holds. Own choice.
+LEAST_FREE = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,12 +74,13 @@ def slants(fitted: Fitted) -> Slants:
 
 def _chance(bends: Floats, own: Floats, free: Floats) -> float:
     """Chance of residuals (m,) that columns (m, b) explain as well, of which so much is free."""
-    score = bends.T @ own
-    system = bends.T @ free @ bends
-    explained = float(score @ np.linalg.pinv(system, rcond=1e-9, hermitian=True) @ score)
-    count = bends.shape[1]
+    basis = np.linalg.qr(bends)[0]
+    shares, axes = np.linalg.eigh(basis.T @ free @ basis)
+    told = shares > LEAST_FREE
+    count = int(told.sum())
+    explained = float((((basis @ axes[:, told]).T @ own) ** 2 / shares[told]).sum())
     left, rest = float(np.trace(free)) - count, float(own @ own) - explained
-    if left < LEAST_LEFT or rest <= 0:
+    if count == 0 or left < LEAST_LEFT or rest <= 0:
         return 1.0
     return float(fdtrc(count, left, explained / count / (rest / left)))
 

@@ -21,6 +21,7 @@ from sixwright.numerics.sightings import Noise, whitened
 BELIEF = 2.0
 STILL_BELIEF = 24.0
 PASSES = 24
+SWINGS = 0.7  # a step that is so much of the one before is halved
 LEAST_FACTOR, MOST_FACTOR = 0.02, 400.0
 
 
@@ -161,14 +162,16 @@ def fit(problem: Problem, start: Solved, *, passes: int = PASSES) -> Fitted:
     weak belief in the stated spreads. One factor for the definitions, one for the pixels of each
     still, drawn towards a common one.
     """
-    solved = start
+    solved, change = start, np.inf
     for turn in range(passes):
         solved = solve(problem, solved.cameras, solved.points, most_steps=20)
         spread = spread_of(problem, solved)
         if turn == passes - 1:
             break
-        noise = _halfway(problem.noise, _noise(problem, solved, spread))
-        change = _change(problem.noise, noise)
+        noise = _noise(problem, solved, spread)
+        before, change = change, _change(problem.noise, noise)
+        if change > SWINGS * before:
+            noise = _halfway(problem.noise, noise)
         problem = Problem(problem.sightings, problem.priors, noise)
         if turn > 1 and change < 0.003:
             solved = solve(problem, solved.cameras, solved.points, most_steps=20)

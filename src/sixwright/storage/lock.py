@@ -70,8 +70,9 @@ def writer_name() -> str:
     try:
         if not file.is_file():
             file.parent.mkdir(parents=True, exist_ok=True)
-            part = file.with_name(f"writer-{os.getpid()}.part")
-            part.write_text(secrets.token_hex(4), encoding="ascii")
+            drawn = secrets.token_hex(4)
+            part = file.with_name(f"writer-{drawn}.part")  # no other window's
+            part.write_text(drawn, encoding="ascii")
             part.replace(file)
         word = slug(file.read_text(encoding="utf-8"), otherwise="machine")
     except OSError as error:
