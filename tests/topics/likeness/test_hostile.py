@@ -238,7 +238,7 @@ HOSTILE = {
 TRUE = {
     "somebody else in one still", "two people mixed", "left for right in one still",
     "left for right in all stills", "a mirrored still marked as if it were not",
-    "a photograph of a photograph", "photographs of photographs",
+    "a photograph of a photograph",
     "focal lengths of a telescope", "focal lengths of nothing",
     "focal lengths sure to nothing", "spreads of zero", "spreads of a kilometre",
     "one still sure beyond reason", "stills copied with their sightings", "squeezed to a line",

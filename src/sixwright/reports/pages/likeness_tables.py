@@ -28,7 +28,6 @@ REASONS = {
     "exchanged": "its name and another seem exchanged",
     "misfit": "the sightings fit no head",
     "bent": "stills bent as by a slant",
-    "perhaps-bent": "stills perhaps bent",
 }
 WHY_NOT = {
     "size": "its size is not known",

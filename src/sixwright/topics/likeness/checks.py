@@ -330,15 +330,11 @@ def _unsure_words(
         "curved": "{mark} of {head}: these stills are too alike for an interval to be trusted",
         "flipped": "{mark} of {head} is not judged until it is known which way round the head is",
         "misfit": "{mark} of {head} is not judged: the sightings fit no head",
-        "perhaps-bent": "{mark} of {head} looks right, but the stills may be bent, as photographs "
-        "of pictures are",
         "bent": "{mark} of {head} is not judged: the stills are bent as no camera bends them",
     }
     text = why.get(mark.reason, "{mark} of {head} may be right or wrong")
     if mark.reason == "two-sightings":
         remedy = Sentence("Look at its two sightings again, and mark it in a third still.")
-    elif mark.reason == "perhaps-bent":
-        remedy = Sentence("Mark it in one more still that is surely the picture itself.")
     elif mark.reason == "exchanged":
         remedy = Sentence("Compare the two names in the stills and on the sculpt.")
     elif mark.reason == "bent":

@@ -21,7 +21,7 @@ UNFIT_SHARE = 0.5
 # A still is tried with left and right changed where so many of its sightings are wrong.
 LEAST_ODD, SWAPPED_BETTER, PERSON_SLACK_MM = 3, 50.0, 0.1
 # Chances below which a slant is believed: of one still, of all, of all where one was; own choices.
-SLANTED, BENT, BENT_WITH_ONE, PERHAPS_BENT = 1e-5, 0.005, 0.02, 0.05
+SLANTED, BENT, BENT_WITH_ONE = 1e-5, 0.005, 0.02
 ALIKE = 1e-3
 OTHER_SIDE = {"left": "right", "right": "left"}
 
@@ -52,8 +52,7 @@ class PersonFit:
         Whether most stills fit the sculpts only mirrored: then the sculpts may be the mirror
         image, and no still is blamed.
     bent
-        ``bent`` where the stills together look photographed off a picture at a slant,
-        ``perhaps`` where they may be; else empty.
+        Whether the stills together look photographed off a picture at a slant.
     """
 
     cast: Cast
@@ -65,7 +64,7 @@ class PersonFit:
     flaws: Mapping[str, tuple[Flaw, ...]]
     dropped: Mapping[str, str]
     flipped: bool = False
-    bent: str = ""
+    bent: bool = False
 
     @property
     def turned(self) -> list[str]:
@@ -101,17 +100,12 @@ def slanted_still(solved: PersonFit, chances: Slants) -> tuple[str, str] | None:
     return (solved.stills[k], "slant") if sure else None
 
 
-def looks_bent(chances: Slants, dropped: Mapping[str, str]) -> str:
-    """Whether the stills together, alike or each in its way, are bent as no camera does.
-
-    “perhaps” where one head in twenty of straight stills looks so: enough to prove nothing right.
-    """
+def looks_bent(chances: Slants, dropped: Mapping[str, str]) -> bool:
+    """Whether the stills together, alike or each in its way, are bent as no camera does."""
     believed = BENT_WITH_ONE if "slant" in dropped.values() else BENT
     logs = -2 * np.log(np.maximum(chances.each, 1e-300))
     apart = float(chdtrc(2 * len(logs), float(logs.sum())))  # Fisher's sum of logarithms
-    if 2 * min(apart, chances.common) < believed:
-        return "bent"
-    return "perhaps" if chances.common < PERHAPS_BENT else ""
+    return 2 * min(apart, chances.common) < believed
 
 
 def unfit_still(cast: Cast, solved: PersonFit) -> tuple[str, str] | None:

@@ -91,7 +91,7 @@ def person_fit(inputs: Inputs, person: str) -> PersonFit | None:
             break
         dropped[odd[0]] = odd[1]
         cast = _without(cast, odd[0])
-    bent = "" if chances is None else looks_bent(chances, dropped)
+    bent = chances is not None and looks_bent(chances, dropped)
     return replace(solved, dropped=dropped, flipped=flipped, bent=bent)
 
 

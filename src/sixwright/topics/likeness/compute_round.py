@@ -87,12 +87,7 @@ def judged_round(
     for i, mark in enumerate(answered):
         bare[mark.key] = _with_reasons(
             mark,
-            {
-                "contested": bool(contested[i]),
-                "exchanged": bool(names[i]),
-                "curved": curved,
-                "perhaps-bent": fit.bent == "perhaps",
-            },
+            {"contested": bool(contested[i]), "exchanged": bool(names[i]), "curved": curved},
             stills=len(fit.stills),
             whole=whole,
         )
@@ -242,7 +237,7 @@ def _of_the_whole(fit: PersonFit) -> str:
         return "misfit"
     if fit.flipped:
         return "flipped"
-    return "bent" if fit.bent == "bent" else ""
+    return "bent" if fit.bent else ""
 
 
 def _with_reasons(
@@ -251,18 +246,16 @@ def _with_reasons(
     """The verdict after what the interval cannot know."""
     far = mark.correction_mm is not None and _length(mark) > LIKELY_MM
     two = mark.sightings == 2 and far
-    unproved = doubts["perhaps-bent"] and mark.verdict is Verdict.HOLDS
-    curved = doubts["curved"] and mark.verdict is not Verdict.UNCHECKED
+    known = mark.verdict is not Verdict.UNCHECKED
     reasons = (
         (bool(whole), Verdict.UNCHECKED, whole),
         (doubts["contested"], Verdict.DOUBTFUL, "contested"),
         (mark.sightings == 0, Verdict.UNCHECKED, "unseen"),
         (stills < FEW_STILLS, Verdict.UNCHECKED, "few-stills"),
         (mark.sightings == 1, Verdict.UNCHECKED, "one-sighting"),
-        (curved, Verdict.UNCHECKED, "curved"),
-        (doubts["exchanged"], Verdict.DOUBTFUL, "exchanged"),
+        (known and doubts["curved"], Verdict.UNCHECKED, "curved"),
+        (known and doubts["exchanged"], Verdict.DOUBTFUL, "exchanged"),
         (two, Verdict.DOUBTFUL, "two-sightings"),
-        (unproved, Verdict.DOUBTFUL, "perhaps-bent"),
     )
     for applies, verdict, reason in reasons:
         if applies:

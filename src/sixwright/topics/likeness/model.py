@@ -156,8 +156,7 @@ class LandmarkAnswer:
     verdict, reason
         The verdict; the reason where it is not the interval alone: ``unseen``, ``blind``,
         ``contested``, ``few-stills``, ``one-sighting``, ``two-sightings``, ``curved``,
-        ``flipped``, ``exchanged``, ``misfit``, ``bent``,
-        ``perhaps-bent``.
+        ``flipped``, ``exchanged``, ``misfit``, ``bent``.
     smallest_mm
         Least move in width, height and depth that would be noticed 9 times in 10; None in a
         direction in which none would.
