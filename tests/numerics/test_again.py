@@ -3,16 +3,26 @@
 Truth and sightings are made by topics.likeness.truth, which shares nothing with the solver.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from sixwright.numerics import again
+from sixwright.kernel.intervals import Verdict
+from sixwright.numerics import again, spread, wrong
 from sixwright.topics.likeness import compute_person
+from sixwright.topics.likeness.compute import answer
 from topics.likeness.truth import scene
 
 
-def rejected(made):
-    fit = compute_person.person_fit(made.inputs, "who")
+def without_wrong(made):
+    rows = made.inputs.sightings
+    right = tuple(s for s in rows if (s.still, s.landmark, s.side) not in made.wrong)
+    return replace(made.inputs, sightings=right)
+
+
+def rejected(inputs):
+    fit = compute_person.person_fit(inputs, "who")
     return {
         (row.still, row.landmark, row.side)
         for row, kept in zip(fit.rows, fit.kept, strict=True)
@@ -24,9 +34,11 @@ def rejected(made):
 def test_the_camera_of_a_profile_is_found_again(seed, monkeypatch):
     made = scene(seed, wrong=0.1)
     in_profile = {key for key in made.wrong if key[0] == "s5"}
-    assert {key for key in rejected(made) if key[0] == "s5"} == in_profile
+    assert {key for key in rejected(made.inputs) if key[0] == "s5"} == in_profile
     monkeypatch.setattr(compute_person, "looked_again", lambda _problem, found: found)
-    assert {key for key in rejected(made) if key[0] == "s5"} != in_profile  # or this tests nothing
+    assert {
+        key for key in rejected(made.inputs) if key[0] == "s5"
+    } != in_profile  # or this tests nothing
 
 
 def test_one_camera_is_exchanged_and_the_others_stay():
@@ -37,3 +49,38 @@ def test_one_camera_is_exchanged_and_the_others_stay():
     assert np.array_equal(changed.rotation[others], cameras.rotation[others])
     assert changed.log_focal[2] == cameras.log_focal[4]
     assert np.array_equal(changed.anchor, cameras.anchor)
+
+
+@pytest.mark.parametrize("seed", [13, 48])
+def test_a_right_sighting_that_was_rejected_comes_back(seed, monkeypatch):
+    inputs = without_wrong(scene(seed, wrong=0.1))
+    assert rejected(inputs) == set()
+    none = np.zeros(len(inputs.sightings), bool)
+    monkeypatch.setattr(wrong, "_readmitted", lambda *_: none)
+    assert rejected(inputs) != set()  # or this tests nothing
+
+
+def test_two_that_are_left_of_three_are_asked_whether_they_agree(monkeypatch):
+    """Of the left ear notch one sighting is right and two are wrong: nothing can be said of it."""
+    inputs = scene(28, wrong=0.1).inputs
+
+    def ear():
+        marks = answer(inputs).rounds[0].landmarks
+        return next(m for m in marks if m.key == ("tragion", "left"))
+
+    assert (ear().verdict, ear().sightings) == (Verdict.DOUBTFUL, 0)
+    monkeypatch.setattr(wrong, "_agree", lambda *_: True)
+    assert ear().sightings == 2
+
+
+def test_the_noise_settles_and_does_not_swing(monkeypatch):
+    inputs = scene(4, wrong=0.1).inputs
+
+    def change():
+        fitted = compute_person.person_fit(inputs, "who").fitted
+        more = spread.fit(fitted.problem, fitted.solved, passes=60).problem.noise
+        return float(np.abs(np.log(more.pixel / fitted.problem.noise.pixel)).max())
+
+    assert change() < 0.01
+    monkeypatch.setattr(spread, "SWINGS", np.inf)
+    assert change() > 0.1  # whole steps swing between two states here
