@@ -169,9 +169,11 @@ def left_out(fit: PersonFit) -> dict[str, tuple[float, float, float]]:
         rest = solve(part, whole.cameras.only(others), whole.points, most_steps=STEPS)
         left = _freedom(part, spread_of(part, rest).leverage)
         gone = freedom - left
-        if left < 4 or gone < 1:
+        if not (left >= 4 and gone >= 1 and rest.cost > 0):  # nor where one is no number
             continue
         squared = max(whole.cost - rest.cost, 0.0) / gone / (rest.cost / left)
+        if not np.isfinite(squared):  # what the rows say is beyond numbers
+            continue
         levels = (1 - (1 - level) / len(fit.stills) for level in (LEVEL, SURE))
         limits = (float(np.sqrt(fdtri(gone, left, level))) for level in levels)
         found[id_] = (float(np.sqrt(squared)), *limits)
