@@ -169,7 +169,7 @@ def left_out(fit: PersonFit) -> dict[str, tuple[float, float, float]]:
         rest = solve(part, whole.cameras.only(others), whole.points, most_steps=STEPS)
         left = _freedom(part, spread_of(part, rest).leverage)
         gone = freedom - left
-        if not (left >= 4 and gone >= 1 and rest.cost > 0):  # nor where one is no number
+        if not (left >= 4 and gone >= 1 and rest.cost > 0):  # no number is not enough either
             continue
         squared = max(whole.cost - rest.cost, 0.0) / gone / (rest.cost / left)
         if not np.isfinite(squared):  # what the rows say is beyond numbers
