@@ -310,7 +310,7 @@ def step(desk: Desk, kind: str, id_: str | None, value: object) -> None:
         desk.put(Change("looks", id_, add={"name": "x"}, behind=""))
 
 
-@settings(max_examples=10, deadline=None, derandomize=True,
+@settings(max_examples=10, deadline=None,
           suppress_health_check=[HealthCheck.too_slow])  # fmt: skip
 @given(CHANGES)
 def test_stepping_back_all_the_way_and_forward_again_comes_to_the_same(done):

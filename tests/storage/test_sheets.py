@@ -351,3 +351,11 @@ def test_the_checksum_moves_with_any_cell_and_not_with_the_order_of_rows():
         for name in row:
             other = [*rows[:at], {**row, name: f"{row[name]}x"}, *rows[at + 1 :]]
             assert checksum(line_of({**SMALL, "parts": other}).records) != whole
+
+
+@pytest.mark.parametrize("text", ["TRUE", "FALSE", "yes", "no", "true", "maybe", ""])
+def test_a_flag_comes_back_as_it_stood(text, tmp_path):
+    """The folder's own rule refuses TRUE, in its row; a workbook is not where it is rewritten."""
+    rows = [{"sells": "short", "part": "head", "quantity": "1", "optional": text}]
+    to_xlsx(line_of({"contents": rows}), tmp_path / "line.xlsx")
+    assert from_xlsx(line_of({"contents": rows}), tmp_path / "line.xlsx") == []

@@ -20,7 +20,7 @@ from storage.small_line import CountingClock, small_line
 
 CLOCK = CountingClock()
 SLOW_DISK = settings(
-    max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True
+    max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow]
 )
 TEXT = st.text(st.characters(codec="utf-8", exclude_characters="\0"), max_size=14)
 NUMBER = st.one_of(
@@ -49,7 +49,7 @@ TEXTS = {
 
 
 @pytest.mark.parametrize("cell", TEXTS, ids=lambda cell: cell.name)
-@settings(max_examples=150, deadline=None, derandomize=True)
+@settings(max_examples=150, deadline=None)
 @given(data=st.data())
 def test_a_text_reads_back_as_it_was_put(cell, data):
     text = data.draw(TEXTS[cell])

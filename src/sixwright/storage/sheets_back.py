@@ -151,13 +151,12 @@ def _read_sheet(sheet: Sheet, table: Table, back: _Back) -> None:
         back.problems.append(Problem(place, expected, "none of that name", row=1))
         back.unsure.add(table.name)
         return
-    kinds = {column.name: column.cell for column in table.columns}
     for number, texts in enumerate(sheet.rows[1:], 2):
         cells: dict[str, str] = {}
         for at, name in header.items():
             why = sheet.unread.get((number - 1, at))
             if why is None:
-                cells[name] = _taken(texts[at], kinds.get(name))
+                cells[name] = texts[at]
             else:
                 back.problems.append(Problem(place, "a value", why, row=number, column=name))
         if any(cells.values()):
@@ -174,13 +173,6 @@ def _header(sheet: Sheet, table: Table, back: _Back) -> Iterator[tuple[int, str]
         elif name:
             yield at, name
             met.add(name)
-
-
-def _taken(text: str, cell: Cell | None) -> str:
-    """A cell's text; what a spreadsheet shows for yes and no becomes those words."""
-    if cell is Cell.BOOLEAN and text in {"TRUE", "FALSE"}:
-        return "yes" if text == "TRUE" else "no"
-    return text
 
 
 def _add_row(rows: _Rows, row: tuple[int, dict[str, str]], table: Table, back: _Back) -> None:
@@ -238,15 +230,27 @@ def _unknown_columns(table: Table, before: Mapping[str, Row], rows: _Rows, back:
 def _edits(
     table: Table, before: Mapping[str, Row], after: _Rows, unknown: set[str]
 ) -> Iterator[Change]:
+    kinds = {column.name: column.cell for column in table.columns}
     for id_, (_, cells) in after.items():
-        said = {name: text for name, text in cells.items() if name not in unknown}
+        old = before[id_].cells if id_ in before else {}
+        said = {
+            name: _said(text, old.get(name, ""), kinds.get(name))
+            for name, text in cells.items()
+            if name not in unknown
+        }
         if id_ not in before:
             yield Change(table.name, id_, add={name: text for name, text in said.items() if text})
             continue
-        old = before[id_].cells
         for name, text in said.items():
             if text != old.get(name, ""):
                 yield Change(table.name, id_, column=name, was=old.get(name, ""), value=text)
+
+
+def _said(text: str, old: str, cell: Cell | None) -> str:
+    """A cell's text; what a spreadsheet makes of yes and no becomes those words again."""
+    if text != old and cell is Cell.BOOLEAN and text in {"TRUE", "FALSE"}:
+        return "yes" if text == "TRUE" else "no"
+    return text
 
 
 def _in_workbook(records: Records, back: _Back) -> Records:
