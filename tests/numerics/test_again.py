@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from sixwright.kernel.intervals import Verdict
-from sixwright.numerics import again, spread, wrong
+from sixwright.numerics import again, wrong
 from sixwright.topics.likeness import compute_person
 from sixwright.topics.likeness.compute import answer
 from topics.likeness.truth import scene
@@ -30,7 +30,7 @@ def rejected(inputs):
     }
 
 
-@pytest.mark.parametrize("seed", [29, 30])
+@pytest.mark.parametrize("seed", [14, 25])
 def test_the_camera_of_a_profile_is_found_again(seed, monkeypatch):
     made = scene(seed, wrong=0.1)
     in_profile = {key for key in made.wrong if key[0] == "s5"}
@@ -51,18 +51,19 @@ def test_one_camera_is_exchanged_and_the_others_stay():
     assert np.array_equal(changed.anchor, cameras.anchor)
 
 
-@pytest.mark.parametrize("seed", [13, 48])
+@pytest.mark.parametrize("seed", [2, 44])
 def test_a_right_sighting_that_was_rejected_comes_back(seed, monkeypatch):
     inputs = without_wrong(scene(seed, wrong=0.1))
     assert rejected(inputs) == set()
-    none = np.zeros(len(inputs.sightings), bool)
-    monkeypatch.setattr(wrong, "_readmitted", lambda *_: none)
+    monkeypatch.setattr(
+        wrong, "_readmitted", lambda problem, *_: np.zeros(len(problem.sightings), bool)
+    )
     assert rejected(inputs) != set()  # or this tests nothing
 
 
 def test_two_that_are_left_of_three_are_asked_whether_they_agree(monkeypatch):
     """Of the left ear notch one sighting is right and two are wrong: nothing can be said of it."""
-    inputs = scene(28, wrong=0.1).inputs
+    inputs = scene(27, wrong=0.1).inputs
 
     def ear():
         marks = answer(inputs).rounds[0].landmarks
@@ -71,16 +72,3 @@ def test_two_that_are_left_of_three_are_asked_whether_they_agree(monkeypatch):
     assert (ear().verdict, ear().sightings) == (Verdict.DOUBTFUL, 0)
     monkeypatch.setattr(wrong, "_agree", lambda *_: True)
     assert ear().sightings == 2
-
-
-def test_the_noise_settles_and_does_not_swing(monkeypatch):
-    inputs = scene(4, wrong=0.1).inputs
-
-    def change():
-        fitted = compute_person.person_fit(inputs, "who").fitted
-        more = spread.fit(fitted.problem, fitted.solved, passes=60).problem.noise
-        return float(np.abs(np.log(more.pixel / fitted.problem.noise.pixel)).max())
-
-    assert change() < 0.01
-    monkeypatch.setattr(spread, "SWINGS", np.inf)
-    assert change() > 0.1  # whole steps swing between two states here

@@ -18,9 +18,7 @@ from sixwright.storage.write import write
 from storage.small_line import CountingClock, small_line
 
 CLOCK = CountingClock()
-SLOW_DISK = settings(
-    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow]
-)
+SLOW_DISK = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 TEXT = st.text(
     st.characters(codec="utf-8", exclude_characters="\0\ufeff", exclude_categories=["Cs"]),
     max_size=12,

@@ -19,9 +19,7 @@ from sixwright.storage.write import write
 from storage.small_line import CountingClock, small_line
 
 CLOCK = CountingClock()
-SLOW_DISK = settings(
-    max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow]
-)
+SLOW_DISK = settings(max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 TEXT = st.text(st.characters(codec="utf-8", exclude_characters="\0"), max_size=14)
 NUMBER = st.one_of(
     st.integers(0, 10**6).map(str),

@@ -16,12 +16,12 @@ from sixwright.numerics.cameras import project
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.sightings import Noise, whitened
 
-# Sightings' worth of belief that the stated spreads are right; own choice, so that a still with
-# few sightings, or few stills, cannot talk the noise down to nothing.
+# Belief that the stated spreads are right; own choice, so that a still with few sightings, or few
+# stills, cannot talk the noise down to nothing: the logarithm of a variance factor is normal with
+# variance 2 / BELIEF. It is worth as many sightings as that at a factor of e, and little at one.
 BELIEF = 2.0
 STILL_BELIEF = 24.0
 PASSES = 24
-SWINGS = 0.7  # a step that is so much of the one before is halved
 LEAST_FACTOR, MOST_FACTOR = 0.02, 400.0
 
 
@@ -162,16 +162,14 @@ def fit(problem: Problem, start: Solved, *, passes: int = PASSES) -> Fitted:
     weak belief in the stated spreads. One factor for the definitions, one for the pixels of each
     still, drawn towards a common one.
     """
-    solved, change = start, np.inf
+    solved = start
     for turn in range(passes):
         solved = solve(problem, solved.cameras, solved.points, most_steps=20)
         spread = spread_of(problem, solved)
         if turn == passes - 1:
             break
         noise = _noise(problem, solved, spread)
-        before, change = change, _change(problem.noise, noise)
-        if change > SWINGS * before:
-            noise = _halfway(problem.noise, noise)
+        change = _change(problem.noise, noise)
         problem = Problem(problem.sightings, problem.priors, noise)
         if turn > 1 and change < 0.003:
             solved = solve(problem, solved.cameras, solved.points, most_steps=20)
@@ -179,15 +177,6 @@ def fit(problem: Problem, start: Solved, *, passes: int = PASSES) -> Fitted:
             break
     left = float(np.trace(np.eye(2) - spread.leverage, axis1=1, axis2=2).sum())
     return Fitted(problem, solved, spread, max(left, 0.0) + 2 * BELIEF)
-
-
-def _halfway(old: Noise, new: Noise) -> Noise:
-    """The geometric mean: whole steps can swing for ever between two shares nearly alike."""
-    return Noise(
-        np.sqrt(old.pixel * new.pixel),
-        float(np.sqrt(old.definition * new.definition)),
-        float(np.sqrt(old.contour * new.contour)),
-    )
 
 
 def _change(old: Noise, new: Noise) -> float:
@@ -221,7 +210,9 @@ def _noise(problem: Problem, solved: Solved, spread: Spread) -> Noise:
 
 def _factors(mixed: Floats, found: Floats, now: Floats) -> tuple[float, float, float]:
     """Factors that explain what was left over, with a weak belief in those stated."""
-    system, side = mixed + BELIEF * np.eye(3), found + BELIEF / now
+    away = np.log(now)
+    system = mixed + BELIEF * np.diag(1 + np.maximum(away, 0.0))
+    side = found + BELIEF * (1 - np.minimum(away, 0.0))
     least = LEAST_FACTOR / now
     change, low = np.zeros(3), np.zeros(3, bool)
     for _ in range(3):

@@ -16,14 +16,17 @@ BOUNDS = (20.0, 8.0, 4.0, 3.0, 3.0)  # standard deviations: everything pulls, th
 FINE = BOUNDS[2:]  # from a start that is nearly right
 # What a rejected sighting costs, as a squared distance: one right sighting in 160,000 is beyond.
 PRICE = 24.0
+# Along an outline a right sighting may slip far, and a wrong one hides there: one right in 90 is
+# beyond, and fewer where all that is right was rejected by nothing else.
+CONTOUR_PRICE = 9.0
 FAR_MM, FAR_PRICE = 0.5, 6.0  # own choice: how a place far from the sculpt counts, in a choice only
 # Two sightings have one check between them: neither is believed where they contradict each other,
 # or where no place within some 2 mm of the sculpt (12 mm at full size) explains both.
-PAIR_PRICE, PAIR_NEAR_MM, PAIR_NEAR_PRICE = 9.0, 0.75, 14.0
+PAIR_PRICE, PAIR_NEAR_MM, PAIR_NEAR_PRICE, CONTOUR_NEAR_PRICE = 9.0, 0.75, 14.0, 6.0
 RIVAL = 6.0  # two ways to make a landmark fit that differ by less are not told apart
 LAID_BY, LEAST_LAID, LAYINGS = 3, 5, 12  # sightings, places and passes that lay the sculpt on
 SIEVES = 6
-BACK_BY, BACK_SHARE = 3, 0.2  # sightings that decide a landmark, and share of a still rejected
+BACK_BY, BACK_SHARE = 3, 0.4  # sightings that decide a landmark, and share of a still rejected
 STEPS = 4
 RAYLEIGH_MEDIAN = 2 * np.log(2)
 
@@ -100,6 +103,8 @@ def sort_out(
         noise = _spread_noise(problem, fitted, kept & ~back)
         part = Problem(problem.sightings.only(kept), problem.priors, noise.only(kept))
         fitted = fit(part, fitted.solved)
+        noise = _spread_noise(problem, fitted, kept)
+        contested = _kept(replace(problem, noise=noise), fitted.solved)[1]
         rejected = np.bincount(problem.sightings.point[~kept], minlength=len(contested))
         contested = contested & (rejected > 0)
     return Sorted(fitted, kept, contested)
@@ -120,7 +125,8 @@ def _readmitted(problem: Problem, fitted: Fitted, kept: Booleans) -> Booleans:
     others = np.bincount(seen.point[kept], minlength=len(solved.points))[seen.point]
     share = np.bincount(seen.still, ~kept) / np.maximum(np.bincount(seen.still), 1)
     able = (others >= BACK_BY) & (share[seen.still] <= BACK_SHARE)
-    back: Booleans = ~kept & able & (squared <= PRICE)
+    price = np.where(seen.contour, CONTOUR_PRICE, PRICE)
+    back: Booleans = ~kept & able & (squared <= price)
     return back
 
 
@@ -224,6 +230,11 @@ class _Rays:
     believed_sd: float
     contour: bool
 
+    @property
+    def price(self) -> float:
+        """What leaving one of them out costs."""
+        return CONTOUR_PRICE if self.contour else PRICE
+
     def costs(self, masks: Booleans) -> _Costs:
         """Each of (m, n) choices of sightings fitted by one place."""
         count, n = masks.shape
@@ -264,11 +275,11 @@ def _sorted_rays(rays: _Rays) -> tuple[Booleans, bool]:
     if count == 2:  # nothing else can tell which of two is wrong
         contradict = not _agree(rays, everything)
         return everything[0] ^ contradict, contradict
-    if rays.costs(everything).squared[0] <= PRICE:
+    if rays.costs(everything).squared[0] <= rays.price:
         return everything[0], False
     masks = _choices(count)
     costs = rays.costs(masks)
-    scores = costs.squared + costs.far + PRICE * (~masks).sum(axis=1)
+    scores = costs.squared + costs.far + rays.price * (~masks).sum(axis=1)
     best = int(scores.argmin())
     if masks[best].sum() == 2 and not _agree(rays, masks[best, None]):
         return np.zeros(count, bool), True
@@ -279,9 +290,9 @@ def _sorted_rays(rays: _Rays) -> tuple[Booleans, bool]:
 
 def _agree(rays: _Rays, pair: Booleans) -> bool:
     """Whether two sightings, (1, n) of the rays, may be of one place near the sculpt."""
-    price = PRICE if rays.contour else PAIR_PRICE
     near = replace(rays, believed_sd=PAIR_NEAR_MM).costs(pair).near[0]
-    return bool(rays.costs(pair).squared[0] <= price and near <= PAIR_NEAR_PRICE)
+    price = CONTOUR_NEAR_PRICE if rays.contour else PAIR_NEAR_PRICE
+    return bool(rays.costs(pair).squared[0] <= PAIR_PRICE and near <= price)
 
 
 def _choices(count: int) -> Booleans:

@@ -27,7 +27,7 @@ from sixwright.workflows.outcome import Judge, Outcome
 from sixwright.workflows.topics import BY_ID, CHOICES, LIKENESS, TOPICS
 
 # Raised whenever the same heads and stills would be answered otherwise.
-LIKENESS_VERSION = 5
+LIKENESS_VERSION = 6
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,6 +38,7 @@ BALL_MM = 9.0  # of a contour's little ball, full size
 ALONG_MM = 2.5  # how far along the outline its flesh is taken for the landmark
 SKULL = (np.array([0.0, 0.0, 0.0]), np.array([67.0, 125.0, 92.0]))
 NOSE = (np.array([0.0, -28.0, 100.0]), np.array([10.0, 20.0, 17.0]))
+CHIN = np.array([0.0, -92.0, 78.0])  # middle of a ball through the two places of the chin
 HEAD_MM = 230.0
 
 
@@ -130,9 +131,9 @@ def blocked(place, stand, ball):
     return leave > 0.004 and leave - max(enter, 0.0) > 0.004
 
 
-def normal_at(place):
-    """Outward at a place, as of the skull."""
-    centre, axes = SKULL
+def normal_at(key, place):
+    """Outward at a place: under the chin as of the chin's ball, elsewhere as of the skull."""
+    centre, axes = (CHIN, 1.0) if key[0] == "gnathion" else SKULL
     normal = (place - centre) / axes**2
     return normal / np.linalg.norm(normal)
 
@@ -141,7 +142,7 @@ def show(shot, key, place, rng, *, slip):
     """The pixel that a careful person would mark, or None where the place is hidden."""
     *_, stand = axes_of(shot)
     view = (stand - place) / np.linalg.norm(stand - place)
-    normal = normal_at(place)
+    normal = normal_at(key, place)
     if key[0] in CONTOURS:
         if abs(normal @ view) > 0.4:
             return None

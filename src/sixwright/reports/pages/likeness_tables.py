@@ -35,6 +35,7 @@ WHY_NOT = {
     "frame": "its size does not go with its sightings",
     "copy": "the sightings of another still",
     "unfit": "fits no camera",
+    "robbed": "too few right sightings",
     "sides": "left and right marked the other way round",
     "swapped": "mirrored, and marked the other way round",
     "unsolved": "no cameras were found",
@@ -50,7 +51,7 @@ def landmarks(one: RoundAnswer, findings: tuple[Finding, ...]) -> Table:
         for finding in findings
         if finding.rule == "correction" and finding.verdict in TOLD_HERE
     }
-    marks = sorted(one.landmarks, key=lambda mark: (RANK.index(mark.verdict), -_off(mark)))
+    marks = sorted(one.landmarks, key=lambda mark: (RANK.index(mark.verdict), -mark.weight_mm))
     columns = (
         Column("Landmark"),
         Column("Move it"),
@@ -66,10 +67,6 @@ def landmarks(one: RoundAnswer, findings: tuple[Finding, ...]) -> Table:
         Sentence("The intervals hold for all landmarks of the head together."),
     )
     return Table(f"Where {one.name} is off", columns, rows, caption)
-
-
-def _off(mark: LandmarkAnswer) -> float:
-    return 0.0 if mark.off_mm is None else float(mark.off_mm.value)
 
 
 def _landmark(one: RoundAnswer, mark: LandmarkAnswer, anchors: dict[str, str]) -> Row:

@@ -272,7 +272,7 @@ def _correction(one: RoundAnswer, mark: LandmarkAnswer) -> Finding:
         limit=Limit("<=", mark.tolerance_mm),
         unit="mm",
         missing=_missing(one) or ((f"sightings/{mark.landmark}/{mark.side}",) if unseen else ()),
-        weight=0.0 if mark.off_mm is None else float(mark.off_mm.value) / mark.tolerance_mm,
+        weight=mark.weight_mm / mark.tolerance_mm,
     )
 
 

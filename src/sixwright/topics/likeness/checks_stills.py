@@ -36,7 +36,7 @@ def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
         if id_ not in stills:
             continue
         still = stills[id_]
-        found.append(_still(still))
+        found.append(_still(inputs, still))
         if still.used:
             found.append(_sighting(inputs, still))
         if still.left_out is not None:
@@ -44,17 +44,17 @@ def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
     return found
 
 
-def _still(still: StillAnswer) -> Finding:
+def _still(inputs: Inputs, still: StillAnswer) -> Finding:
     """Whether a still was taken as its row says."""
     values: dict[str, Value] = {"still": Name(still.id)}
     missing: tuple[str, ...] = ()
     remedy, fix, verdict = None, None, Verdict.HOLDS
     if not still.used:
         verdict = Verdict.UNCHECKED
-        message, remedy, missing = _unused(still, values)
+        message, remedy, missing = _unused(inputs, still, values)
         if still.reason in {"unfit", "sides", "swapped"}:
             verdict = Verdict.FAILS
-        elif still.reason in {"copy", "slant"}:
+        elif still.reason in {"copy", "slant", "robbed"}:
             verdict = Verdict.DOUBTFUL
     elif still.reason == "flipped":
         verdict = Verdict.UNCHECKED
@@ -85,10 +85,12 @@ def _still(still: StillAnswer) -> Finding:
 
 
 def _unused(
-    still: StillAnswer, values: dict[str, Value]
+    inputs: Inputs, still: StillAnswer, values: dict[str, Value]
 ) -> tuple[Sentence, Sentence, tuple[str, ...]]:
     """Why a still took no part, and what would let it."""
     message, remedy, *columns = _WHY_NOT.get(still.reason, _WHY_NOT["sightings"])
+    if still.reason == "robbed":
+        values = values | {"marks": Names(tuple(_mark(inputs, key) for key in still.rejected))}
     if "{count}" in message:
         values = values | {"count": Count(still.sightings, "sighting", "sightings")}
     missing = tuple(f"stills/{still.id}/{column}" for column in columns)
@@ -118,6 +120,10 @@ _WHY_NOT = {
     "unfit": (
         "{still} was left out: most of its sightings fit no camera.",
         "Check that it shows this person, and look at its sightings again.",
+    ),
+    "robbed": (
+        "{still} was left out: no other still puts {marks} there, and too few others are left.",
+        "Look at these places again, and mark five landmarks or more that can be seen.",
     ),
     "sides": (
         "{still} was left out: left and right are marked in it the other way round.",

@@ -1,19 +1,19 @@
 """What solving a person's stills gave, and the still that does not fit into it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from scipy.special import chdtrc
 
-from sixwright.line.likeness import Sighting, Term
+from sixwright.line.likeness import Key, Sighting, Term
 from sixwright.numerics.cameras import places_px
 from sixwright.numerics.resection import Seen, resections, unmirrored
 from sixwright.numerics.sightings import Booleans
 from sixwright.numerics.slant import Slants
 from sixwright.numerics.spread import Fitted
 from sixwright.numerics.wrong import Sorted
-from sixwright.topics.likeness.compute_start import DEFAULT_SD_PX, Cast, is_contour
+from sixwright.topics.likeness.compute_start import DEFAULT_SD_PX, LEAST_SIGHTINGS, Cast, is_contour
 from sixwright.topics.likeness.compute_taken import belief_of
 from sixwright.topics.likeness.model import Flaw
 
@@ -53,6 +53,8 @@ class PersonFit:
         image, and no still is blamed.
     bent
         Whether the stills together look photographed off a picture at a slant.
+    wrong
+        Still left out for them: its sightings that were found wrong.
     """
 
     cast: Cast
@@ -65,12 +67,21 @@ class PersonFit:
     dropped: Mapping[str, str]
     flipped: bool = False
     bent: bool = False
+    wrong: Mapping[str, tuple[Key, ...]] = field(default_factory=dict)
 
     @property
     def turned(self) -> list[str]:
         """The stills that fit the other way round than their rows say."""
         return [id_ for id_ in self.stills
                 if self.mirrored[id_] != bool(self.cast.stills[id_].mirrored)]  # fmt: skip
+
+    def rejected(self, still: str) -> tuple[Key, ...]:
+        """The landmarks whose sightings in a still were found wrong."""
+        return self.wrong.get(still) or tuple(
+            (row.landmark, row.side)
+            for row, kept in zip(self.rows, self.kept, strict=True)
+            if row.still == still and not kept
+        )
 
     @property
     def off_share(self) -> float:
@@ -118,6 +129,18 @@ def unfit_still(cast: Cast, solved: PersonFit) -> tuple[str, str] | None:
         if lost >= share and len(flags) - sum(flags) >= 3:
             worst, share = (still, "unfit"), lost
     return worst
+
+
+def robbed_still(solved: PersonFit, terms: Mapping[str, Term]) -> tuple[str, str] | None:
+    """The still to which its wrong sightings leave too few to find its camera, and that.
+
+    So it counts as it would if they had not been marked.
+    """
+    left = dict.fromkeys(solved.stills, 0)
+    for row, kept in zip(solved.rows, solved.kept, strict=True):
+        left[row.still] += bool(kept) and not is_contour(row, terms)
+    still = min(left, key=left.__getitem__)
+    return (still, "robbed") if left[still] < LEAST_SIGHTINGS else None
 
 
 def swapped_still(solved: PersonFit, terms: Mapping[str, Term]) -> tuple[str, str] | None:

@@ -16,6 +16,7 @@ from sixwright.numerics.wrong import Sorted, sort_out
 from sixwright.topics.likeness.compute_fit import (
     PersonFit,
     looks_bent,
+    robbed_still,
     slanted_still,
     swapped_still,
     unfit_still,
@@ -70,7 +71,7 @@ def person_fit(inputs: Inputs, person: str) -> PersonFit | None:
     cast = cast_of(inputs, person)
     if cast is None or not cast.stills:
         return None
-    dropped = dict(cast.unused)
+    dropped, wrong = dict(cast.unused), {}
     while True:
         taken = taken_as(inputs, cast)
         turned = taken.turned(cast)
@@ -86,13 +87,16 @@ def person_fit(inputs: Inputs, person: str) -> PersonFit | None:
                 swapped_still(solved, terms_of(inputs))
                 or slanted_still(solved, chances)
                 or unfit_still(cast, solved)
+                or robbed_still(solved, terms_of(inputs))
             )
         if odd is None:
             break
         dropped[odd[0]] = odd[1]
+        if odd[1] == "robbed":
+            wrong[odd[0]] = solved.rejected(odd[0])
         cast = _without(cast, odd[0])
     bent = chances is not None and looks_bent(chances, dropped)
-    return replace(solved, dropped=dropped, flipped=flipped, bent=bent)
+    return replace(solved, dropped=dropped, flipped=flipped, bent=bent, wrong=wrong)
 
 
 def _without(cast: Cast, still: str) -> Cast:

@@ -7,7 +7,6 @@ import numpy as np
 from scipy.special import fdtri, stdtrit
 
 from sixwright.kernel.intervals import Interval
-from sixwright.line.likeness import Key
 from sixwright.numerics.bundle import Priors, Problem, solve
 from sixwright.numerics.cameras import Integers, places_px
 from sixwright.numerics.rotations import Floats
@@ -58,6 +57,7 @@ def still_answers(
             used=False,
             reason=dropped.get(still.id, "sculpt"),
             sightings=counts.get(still.id, 0),
+            rejected=() if fit is None else fit.wrong.get(still.id, ()),
         )
         for still in inputs.stills.values()
         if still.person == person
@@ -100,18 +100,10 @@ def _used(fit: PersonFit, onto: Similarity | None) -> dict[str, StillAnswer]:
             rotation=rotation,
             t_mm=shift,
             residual_rms_px=float(np.sqrt(off[mine].mean() / 2)) if mine.any() else None,
-            rejected=_rejected(fit, id_),
+            rejected=fit.rejected(id_),
             flaws=fit.flaws.get(id_, ()),
         )
     return found
-
-
-def _rejected(fit: PersonFit, still: str) -> tuple[Key, ...]:
-    return tuple(
-        (row.landmark, row.side)
-        for row, kept in zip(fit.rows, fit.kept, strict=True)
-        if row.still == still and not kept
-    )
 
 
 def _pose(

@@ -90,7 +90,8 @@ class StillAnswer:
         ``frame`` (its size is that of another file), ``copy`` (of another still's sightings),
         ``unfit`` (most of its sightings fit no camera), ``sides`` (left and right are marked the
         other way round), ``swapped`` (so, and it is mirrored), ``slant`` (bent as a picture of a
-        picture is) or ``unsolved`` (no cameras were found). Of a used still, ``flipped``: it fits
+        picture is), ``robbed`` (without what is wrong in it too few sightings are left) or
+        ``unsolved`` (no cameras were found). Of a used still, ``flipped``: it fits
         only mirrored, and so do most of its person's.
     sightings
         Sightings that count, those found wrong included.
@@ -184,6 +185,14 @@ class LandmarkAnswer:
     def key(self) -> Key:
         """Landmark and side."""
         return (self.landmark, self.side)
+
+    @property
+    def weight_mm(self) -> float:
+        """How much it matters: what fails is as far off as is sure, the rest as far as it seems."""
+        if self.off_mm is None:
+            return 0.0
+        sure = self.verdict is Verdict.FAILS
+        return float(self.off_mm.low if sure else self.off_mm.value)
 
 
 @dataclass(frozen=True, slots=True)
