@@ -45,6 +45,7 @@ test: $(RUN_STAMP) $(TEST_STAMP) client
 
 slow: $(RUN_STAMP) $(TEST_STAMP) client
 	$(PY) -m pytest -q -m slow --timeout 3600
+	$(PY) -m pytest -q -m hypothesis --hypothesis-profile search
 
 bench: $(RUN_STAMP)
 	@$(PIP) -r requirements/bench.txt
