@@ -72,3 +72,17 @@ def test_two_that_are_left_of_three_are_asked_whether_they_agree(monkeypatch):
     assert (ear().verdict, ear().sightings) == (Verdict.DOUBTFUL, 0)
     monkeypatch.setattr(wrong, "_agree", lambda *_: True)
     assert ear().sightings == 2
+
+
+def test_what_comes_back_takes_its_doubt_with_it(monkeypatch):
+    """Four of a still's sightings are wrong and turned it; a fifth, right, went with them."""
+    made = scene(14, wrong=0.1)
+
+    def under_the_nose():
+        marks = answer(made.inputs).rounds[0].landmarks
+        return next(m for m in marks if m.key == ("subnasale", "mid"))
+
+    assert rejected(made.inputs) == made.wrong
+    assert (under_the_nose().sightings, under_the_nose().reason) == (4, "")
+    monkeypatch.setattr(wrong, "BACK_SHARE", 0.2)
+    assert rejected(made.inputs) != made.wrong  # or this tests nothing
