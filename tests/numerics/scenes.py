@@ -6,6 +6,7 @@ from sixwright.numerics.bundle import Priors, Problem
 from sixwright.numerics.cameras import camera_of
 from sixwright.numerics.resection import joined
 from sixwright.numerics.sightings import Noise, Sightings
+from sixwright.topics.likeness.compute_person import person_fit
 
 
 def rng_of(seed):
@@ -67,3 +68,9 @@ def priors(cameras, points, centre_sd=1e-3):
     sd[:, 8] = 1e-3
     mean[:, 9], sd[:, 9] = np.log(300), 0.8
     return Priors(mean, sd, np.arange(k), np.zeros(k), np.full(k, np.inf), points, 33.0)
+
+
+def rejected(inputs):
+    """(still, landmark, side) of the sightings that a whole solution leaves out."""
+    fit = person_fit(inputs, "who")
+    return {(still, *key) for still in fit.stills for key in fit.rejected(still)}

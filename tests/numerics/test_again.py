@@ -3,31 +3,15 @@
 Truth and sightings are made by topics.likeness.truth, which shares nothing with the solver.
 """
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
+from numerics.scenes import rejected
 from sixwright.kernel.intervals import Verdict
 from sixwright.numerics import again, wrong
 from sixwright.topics.likeness import compute_person
 from sixwright.topics.likeness.compute import answer
-from topics.likeness.truth import scene
-
-
-def without_wrong(made):
-    rows = made.inputs.sightings
-    right = tuple(s for s in rows if (s.still, s.landmark, s.side) not in made.wrong)
-    return replace(made.inputs, sightings=right)
-
-
-def rejected(inputs):
-    fit = compute_person.person_fit(inputs, "who")
-    return {
-        (row.still, row.landmark, row.side)
-        for row, kept in zip(fit.rows, fit.kept, strict=True)
-        if not kept
-    }
+from topics.likeness.truth import scene, without_wrong
 
 
 @pytest.mark.parametrize("seed", [14, 25])

@@ -8,15 +8,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from numerics.scenes import rejected
 from sixwright.numerics import wrong
-from sixwright.topics.likeness import compute_person
 from sixwright.topics.likeness.compute import answer
-from topics.likeness.truth import scene
-
-
-def rejected(inputs):
-    fit = compute_person.person_fit(inputs, "who")
-    return {(still, *key) for still in fit.stills for key in fit.rejected(still)}
+from topics.likeness.truth import scene, without_wrong
 
 
 def shifted(inputs, still, landmark, side, by):
@@ -55,11 +50,7 @@ def test_right_outlines_are_seldom_called_wrong():
 
 def test_a_still_that_its_wrong_sightings_leave_too_few_counts_as_if_they_were_not_there():
     made = scene(17, wrong=0.1)
-    rows = made.inputs.sightings
-    right = tuple(s for s in rows if (s.still, s.landmark, s.side) not in made.wrong)
-    found, without = (
-        answer(inputs).rounds[0] for inputs in (made.inputs, replace(made.inputs, sightings=right))
-    )
+    found, without = (answer(inputs).rounds[0] for inputs in (made.inputs, without_wrong(made)))
     profile, alone = (
         next(s for s in answered.stills if s.id == "s5") for answered in (found, without)
     )

@@ -18,7 +18,7 @@ from sixwright.numerics.sightings import Noise, whitened
 
 # Belief that the stated spreads are right; own choice, so that a still with few sightings, or few
 # stills, cannot talk the noise down to nothing: the logarithm of a variance factor is normal with
-# variance 2 / BELIEF. It is worth as many sightings as that at a factor of e, and little at one.
+# variance 2 / BELIEF. At a factor of e it pulls as that many rows of sightings would.
 BELIEF = 2.0
 STILL_BELIEF = 24.0
 PASSES = 24

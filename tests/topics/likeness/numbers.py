@@ -7,7 +7,7 @@ import numpy as np
 
 from sixwright.kernel.intervals import Verdict
 from sixwright.topics.likeness.compute import answer
-from topics.likeness.truth import CONTOURS, scene, true_correction
+from topics.likeness.truth import CONTOURS, scene, true_correction, without_wrong
 
 Z95 = 1.96
 
@@ -136,10 +136,9 @@ def wrong_sightings(seeds, **how):
     for seed in seeds:
         made = scene(seed, wrong=0.1, **how)
         spoilt = answer(made.inputs).rounds[0]
-        clean = tuple(s for s in made.inputs.sightings
-                      if (s.still, s.landmark, s.side) not in made.wrong)  # fmt: skip
-        without = answer(replace(made.inputs, sightings=clean)).rounds[0]
-        compare(total, made, spoilt, without, clean)
+        clean = without_wrong(made)
+        without = answer(clean).rounds[0]
+        compare(total, made, spoilt, without, clean.sightings)
     return total
 
 

@@ -250,6 +250,13 @@ def scene(seed, views=SIX, *, head_px=900.0, noise=1.5, error_mm=1.15, slip=0.0,
     return Scene(inputs_of(made, rows, placed, seed), who, sculpt, made, spoilt)
 
 
+def without_wrong(made):
+    """A scene's inputs without the sightings that were spoilt."""
+    rows = made.inputs.sightings
+    right = tuple(s for s in rows if (s.still, s.landmark, s.side) not in made.wrong)
+    return replace(made.inputs, sightings=right)
+
+
 def inputs_of(made, rows, placed, seed=1):
     """Inputs of the topic with one sculpt of one round."""
     return Inputs(

@@ -57,7 +57,7 @@ def still_answers(
             used=False,
             reason=dropped.get(still.id, "sculpt"),
             sightings=counts.get(still.id, 0),
-            rejected=() if fit is None else fit.wrong.get(still.id, ()),
+            rejected=() if fit is None else fit.rejected(still.id),
         )
         for still in inputs.stills.values()
         if still.person == person
