@@ -111,8 +111,8 @@ def in_this_process(folder: Path) -> None:
     """The parts of an edit, each alone."""
     from sixwright.project.records import Change
     from sixwright.storage.cache import memo
+    from sixwright.storage.edits.write import write
     from sixwright.storage.folder import read
-    from sixwright.storage.write import write
     from sixwright.web.desk import Desk
     from sixwright.web.live import Live
     from sixwright.workflows.review import review

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from sixwright.kernel.pictures import Drawing, Line, Point, Tone
 from sixwright.line.landmarks import LANDMARKS
-from sixwright.reports.svg_drawing import drawing
+from sixwright.reports.svg.drawing import drawing
 from sixwright.topics.likeness.pictures import CHAINS
 
 ROOT = Path(__file__).resolve().parent.parent

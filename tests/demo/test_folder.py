@@ -10,7 +10,7 @@ from pathlib import Path
 
 from sixwright.reports.document import Items
 from sixwright.reports.pages import document
-from sixwright.reports.words import say
+from sixwright.reports.wording.words import say
 from sixwright.storage.cache import memo
 from sixwright.storage.folder import read
 from sixwright.workflows.review import review

@@ -2,11 +2,11 @@
 
 import numpy as np
 
-from sixwright.numerics.bundle import Priors, Problem
 from sixwright.numerics.cameras import camera_of
-from sixwright.numerics.resection import joined
-from sixwright.numerics.sightings import Noise, Sightings
 from sixwright.topics.likeness.compute_person import person_fit
+from sixwright.topics.likeness.solve.bundle import Priors, Problem
+from sixwright.topics.likeness.solve.resection import joined
+from sixwright.topics.likeness.solve.sightings import Noise, Sightings
 
 
 def rng_of(seed):

@@ -6,7 +6,7 @@ from scipy.optimize import minimize
 from scipy.stats import chi2
 
 from numerics.scenes import rng_of, rotation
-from sixwright.numerics.family import chance_beyond, family_of, region_squared
+from sixwright.numerics.multiple_tests import chance_beyond, family_of, region_squared
 from sixwright.numerics.propagation import deviations, propagated
 from sixwright.numerics.regions import least_squared_distance, reach
 from sixwright.numerics.rotations import facing, nearest_rotation, rotation_of

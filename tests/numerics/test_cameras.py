@@ -13,7 +13,7 @@ from sixwright.numerics.cameras import (
     places_px,
     project,
 )
-from sixwright.numerics.sightings import Noise, Sightings, whitened
+from sixwright.topics.likeness.solve.sightings import Noise, Sightings, whitened
 
 # Hartley & Zisserman, 2nd edition, example 6.2 (from memory; the decomposition was re-verified).
 EXAMPLE_6_2 = np.array([

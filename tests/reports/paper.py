@@ -7,7 +7,7 @@ from html.parser import HTMLParser
 from pypdf import PdfReader
 from pypdf.generic import DictionaryObject
 
-from sixwright.reports.words import SIGNS
+from sixwright.reports.wording.words import SIGNS
 
 # Elements whose text is one stretch of words; a link in print is followed by a page number.
 STRETCHES = {"p", "a", "th", "td", "h1", "h2", "figcaption", "summary", "li", "small"}

@@ -13,11 +13,11 @@ from reports.lines import TODAY, real_size, reviewed, usd
 from reports.paper import Stretches, bare, kinds, reader, said
 from sixwright.line.boxes import Content, Part, Sold
 from sixwright.project.model import Project
-from sixwright.reports.buyers_sheet import buyers_sheet
-from sixwright.reports.buyers_sheet_files import Sheet, sheet_html, sheet_pdf, sheet_png
 from sixwright.reports.document import Heading, Paragraph, Table
 from sixwright.reports.report_files import report_files
-from sixwright.reports.words import say
+from sixwright.reports.sheets.buyers_sheet import buyers_sheet
+from sixwright.reports.sheets.buyers_sheet_files import Sheet, sheet_html, sheet_pdf, sheet_png
+from sixwright.reports.wording.words import say
 from sixwright.storage.folder import read
 from sixwright.workflows.review import review
 

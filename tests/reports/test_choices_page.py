@@ -11,11 +11,11 @@ from sixwright.kernel.pictures import Chart, Line, Point
 from sixwright.kernel.sentences import Count
 from sixwright.project.apply import apply
 from sixwright.project.records import Change
+from sixwright.reports.as_json.review import check_json
 from sixwright.reports.document import Answer, Paragraph, Plate, Table
-from sixwright.reports.json_report import check_json
 from sixwright.reports.pages import document
-from sixwright.reports.text import document_text
-from sixwright.reports.words import say
+from sixwright.reports.prompt.text import document_text
+from sixwright.reports.wording.words import say
 from sixwright.storage.cache import memo
 from sixwright.storage.folder import read
 from sixwright.workflows.review import review

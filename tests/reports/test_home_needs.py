@@ -4,16 +4,16 @@ where only what was accepted is left."""
 from dataclasses import replace
 from datetime import date
 
+from sixwright.importer.sample import sample_files
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Names
 from sixwright.project.apply import apply
 from sixwright.project.records import Change, Row
 from sixwright.reports.document import Items, Table
 from sixwright.reports.pages import document
-from sixwright.reports.text import review_text
-from sixwright.reports.words import say, text_of
+from sixwright.reports.prompt.text import review_text
+from sixwright.reports.wording.words import say, text_of
 from sixwright.storage.folder import read_files
-from sixwright.storage.new_sample import sample_files
 from sixwright.workflows.review import review, value_text
 
 TODAY = date(2026, 9, 14)

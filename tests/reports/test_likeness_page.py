@@ -9,13 +9,13 @@ from architecture.reading import ROOT
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.pictures import Drawing
 from sixwright.kernel.sentences import Sentence
+from sixwright.reports.as_json.review import check_json
 from sixwright.reports.document import Answer, Fold, Items, Plate, Table
-from sixwright.reports.evidence import anchor, open_findings
 from sixwright.reports.html import report_html
-from sixwright.reports.json_report import check_json
 from sixwright.reports.pages import document, documents
-from sixwright.reports.text import document_text
-from sixwright.reports.words import say, text_of
+from sixwright.reports.prompt.text import document_text
+from sixwright.reports.wording.evidence import anchor, open_findings
+from sixwright.reports.wording.words import say, text_of
 from sixwright.storage.cache import memo
 from sixwright.storage.folder import read
 from sixwright.workflows.review import review

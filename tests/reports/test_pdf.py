@@ -23,11 +23,11 @@ from sixwright.reports.document import Cell, Column, Fold, Items, Plate, Row, Ta
 from sixwright.reports.fonts import FONTS
 from sixwright.reports.html import report_html
 from sixwright.reports.pages import documents
+from sixwright.reports.paper.report import report_pdf
+from sixwright.reports.paper.tables import PAD_PT, TEXT_PT, lay, width_pt
+from sixwright.reports.paper.typeset import A4_PAPER, LETTER_PAPER, paper_of
 from sixwright.reports.spine import colophon
-from sixwright.reports.typst_print import A4_PAPER, LETTER_PAPER, paper_of
-from sixwright.reports.typst_report import report_pdf
-from sixwright.reports.typst_tables import PAD_PT, TEXT_PT, lay, width_pt
-from sixwright.reports.words import say, text_of
+from sixwright.reports.wording.words import say, text_of
 
 INPUTS = {"line.toml": "ab" * 32, "parts.csv": "cd" * 32}
 FILES = ["contents.html", "contents.pdf", "contents.png", "report.html", "report.pdf"]

@@ -12,11 +12,11 @@ from reports.lines import real_size, reviewed
 from sixwright.kernel.errors import Problem
 from sixwright.kernel.intervals import Verdict
 from sixwright.reports import fonts
+from sixwright.reports.as_json.review import check_json, errors_json
 from sixwright.reports.html import report_html
-from sixwright.reports.json_report import check_json, errors_json
 from sixwright.reports.pages import document
-from sixwright.reports.text import document_text, review_text
-from sixwright.topics.money.compute_bill import bill
+from sixwright.reports.prompt.text import document_text, review_text
+from sixwright.topics.money.bill import bill
 from sixwright.workflows.review import review as judge
 
 INPUTS = {"line.toml": "ab" * 32, "parts.csv": "cd" * 32}

@@ -19,7 +19,7 @@ from sixwright.kernel.pictures import (
 )
 from sixwright.reports.document import Fold, Plate
 from sixwright.reports.pages import documents
-from sixwright.reports.svg import svg
+from sixwright.reports.svg.picture import svg
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from sixwright.kernel.currency import Money
 from sixwright.kernel.sentences import Count, Measure, Name, Names, Sentence, Share, Whole
-from sixwright.reports.words import number, plain, say, say_html, text_of, weekday
+from sixwright.reports.wording.words import number, plain, say, say_html, text_of, weekday
 
 NB = "\N{NO-BREAK SPACE}"
 NARROW = "\N{NARROW NO-BREAK SPACE}"

@@ -4,9 +4,9 @@ import errno
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
+from sixwright.importer.sample import sample_files
 from sixwright.project.records import Change
-from sixwright.storage.disk import RealDisk
-from sixwright.storage.new_sample import sample_files
+from sixwright.storage.files.disk import RealDisk
 
 START = datetime(2026, 9, 14, 9, tzinfo=UTC)
 CHOICE = """question = "Which coat?"

@@ -11,9 +11,9 @@ from sixwright.kernel.errors import ChangeError, InputError
 from sixwright.kernel.intervals import Verdict
 from sixwright.project.records import Change
 from sixwright.storage.cache import memo
-from sixwright.storage.choices_change import keep, keep_new, reopen, take
+from sixwright.storage.edits.choice_changes import keep, keep_new, reopen, take
+from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
-from sixwright.storage.write import write
 from sixwright.workflows.review import review
 
 DEMO = Path(__file__).resolve().parents[2] / "examples/keywarden"

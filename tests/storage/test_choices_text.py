@@ -12,7 +12,7 @@ from sixwright.kernel.errors import InputError
 from sixwright.project.assemble_choices import assemble_choices
 from sixwright.project.choices import Alternative, Choice, Taken
 from sixwright.project.records import Change
-from sixwright.storage.choices_text import (
+from sixwright.storage.tables.choices_text import (
     new_choice,
     with_alternative,
     with_taken,

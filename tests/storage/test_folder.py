@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 from architecture.reading import ROOT
 from sixwright.kernel.currency import Money
 from sixwright.kernel.errors import FolderError, InputError, Problem
-from sixwright.storage.csv_text import cell_text, parse_csv
 from sixwright.storage.folder import read
+from sixwright.storage.tables.csv_text import cell_text, parse_csv
 
 DEMO = ROOT / "examples/keywarden"
 # Lines as a producer would have them, and lines that are wrong in one way.

@@ -14,11 +14,11 @@ from hypothesis import strategies as st
 
 from sixwright.kernel.errors import ChangeError
 from sixwright.project.records import Change
-from sixwright.storage.edit import all_rows
+from sixwright.storage.edits.changed_files import all_rows
+from sixwright.storage.edits.write import write
 from sixwright.storage.folder import Folder, read
-from sixwright.storage.history import Edit, history
-from sixwright.storage.undo import restore, steps, undo
-from sixwright.storage.write import write
+from sixwright.storage.past.history import Edit, history
+from sixwright.storage.past.undo import restore, steps, undo
 from storage.small_line import CHOICE, START, CountingClock, bytes_of, small_line
 
 

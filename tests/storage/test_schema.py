@@ -12,8 +12,8 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from architecture.reading import ROOT
+from sixwright.importer.sample import sample_files
 from sixwright.storage.json_schema import line_schema, missing_meanings, schema_text
-from sixwright.storage.new_sample import sample_files
 
 PUBLISHED = ROOT / "docs/line.schema.json"
 CHECK = Draft202012Validator(json.loads(PUBLISHED.read_text(encoding="utf-8")))

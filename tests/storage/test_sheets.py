@@ -9,14 +9,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from openpyxl import load_workbook
 
+from sixwright.importer.new_line import new_line
 from sixwright.kernel.errors import FolderError, InputError
 from sixwright.project.records import Change, Records, Row
 from sixwright.project.tables import TABLES
+from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
-from sixwright.storage.new import new_line
-from sixwright.storage.sheets import checksum, to_xlsx
-from sixwright.storage.sheets_back import from_xlsx, take
-from sixwright.storage.write import write
+from sixwright.storage.workbooks.export import checksum, to_xlsx
+from sixwright.storage.workbooks.take_back import from_xlsx, take
 
 
 @dataclass(frozen=True)

@@ -16,12 +16,12 @@ from sixwright.kernel.errors import (
     InternalError,
 )
 from sixwright.project.records import Change
+from sixwright.storage.edits.write import write
+from sixwright.storage.files.journal import settled
+from sixwright.storage.files.writer_lock import folder_lock
 from sixwright.storage.folder import read
-from sixwright.storage.journal import settled
-from sixwright.storage.lock import folder_lock
-from sixwright.storage.sheets import to_xlsx
-from sixwright.storage.sheets_back import from_xlsx
-from sixwright.storage.write import write
+from sixwright.storage.workbooks.export import to_xlsx
+from sixwright.storage.workbooks.take_back import from_xlsx
 from storage.small_line import (
     CHOICE,
     CountingClock,
@@ -204,7 +204,7 @@ def test_a_file_that_may_not_be_opened_is_said(line):
 
 
 def test_another_window_that_writes_on_and_on_is_said(line, monkeypatch):
-    monkeypatch.setattr("sixwright.storage.lock.WAIT_S", 0.1)
+    monkeypatch.setattr("sixwright.storage.files.writer_lock.WAIT_S", 0.1)
     entered, leave = threading.Event(), threading.Event()
 
     def hold() -> None:
@@ -302,7 +302,9 @@ def test_reading_never_sees_half_of_an_edit(line):
 
 
 def test_two_windows_in_one_process_take_turns(line, monkeypatch):
-    monkeypatch.setattr("sixwright.storage.lock.WAIT_S", 120)  # a slow disk is no fault of theirs
+    monkeypatch.setattr(
+        "sixwright.storage.files.writer_lock.WAIT_S", 120
+    )  # a slow disk is no fault of theirs
     accepted: list[int] = []
 
     def window(name: str) -> None:
@@ -355,7 +357,7 @@ def test_bytes_that_do_not_say_what_was_asked_are_never_written(line, monkeypatc
     def wrong(content: bytes, *_) -> bytes:
         return content.replace(b"seed = 1", b"seed = 2")
 
-    monkeypatch.setattr("sixwright.storage.edit.edited_toml", wrong)
+    monkeypatch.setattr("sixwright.storage.edits.changed_files.edited_toml", wrong)
     with pytest.raises(InternalError, match=r"line\.toml must read as it was edited"):
         put(line, Change("line", "line", "seed", value="9"))
     assert bytes_of(line) == before

@@ -10,11 +10,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from sixwright.project.records import Change
-from sixwright.storage.edit_csv import safe_text
+from sixwright.storage.edits.csv_edit import safe_text
+from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
-from sixwright.storage.history import history
-from sixwright.storage.undo import undo
-from sixwright.storage.write import write
+from sixwright.storage.past.history import history
+from sixwright.storage.past.undo import undo
 from storage.small_line import CountingClock, small_line
 
 CLOCK = CountingClock()

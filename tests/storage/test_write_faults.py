@@ -17,11 +17,11 @@ import pytest
 
 from sixwright.kernel.errors import BusyError, DiskError
 from sixwright.project.records import Change
+from sixwright.storage.edits.write import write
+from sixwright.storage.files.journal import JOURNAL, PART, recover, settled
+from sixwright.storage.files.writer_lock import folder_lock
 from sixwright.storage.folder import Folder, files_of, read
-from sixwright.storage.history import history
-from sixwright.storage.journal import JOURNAL, PART, recover, settled
-from sixwright.storage.lock import folder_lock
-from sixwright.storage.write import write
+from sixwright.storage.past.history import history
 from storage.small_line import (
     CHOICE,
     CountingClock,
@@ -43,7 +43,7 @@ MOMENTS = ("before", "torn", "after")
 @pytest.fixture(autouse=True)
 def no_waiting_for_the_disk(monkeypatch):
     """What a disk has kept is modelled by `PowerDisk`; here it need not be waited for."""
-    monkeypatch.setattr("sixwright.storage.disk._sync", os.close)
+    monkeypatch.setattr("sixwright.storage.files.disk._sync", os.close)
 
 
 @pytest.fixture(scope="module")
@@ -246,7 +246,7 @@ def test_a_folder_that_cannot_be_put_back_still_reads_as_before(again, monkeypat
     def refuse(*_):
         raise BusyError("parts.csv is held open")
 
-    monkeypatch.setattr("sixwright.storage.journal.put_back", refuse)
+    monkeypatch.setattr("sixwright.storage.files.journal.put_back", refuse)
     left = bytes_of(path)
     found = read(path)
     assert numbers_in(found) == {"1"}
@@ -256,7 +256,7 @@ def test_a_folder_that_cannot_be_put_back_still_reads_as_before(again, monkeypat
 
 def test_a_window_that_hangs_in_the_middle_of_an_edit_keeps_nobody_from_reading(again, monkeypatch):
     path = cut_short(again)
-    monkeypatch.setattr("sixwright.storage.lock.WAIT_S", 0.05)
+    monkeypatch.setattr("sixwright.storage.files.writer_lock.WAIT_S", 0.05)
     entered, leave = threading.Event(), threading.Event()
 
     def hang() -> None:
@@ -280,7 +280,7 @@ def test_a_window_that_hangs_in_the_middle_of_an_edit_keeps_nobody_from_reading(
 def test_an_edit_of_another_machine_reads_as_before_and_is_left_to_it(again, monkeypatch):
     path = cut_short(again)
     left = bytes_of(path)
-    monkeypatch.setattr("sixwright.storage.journal.node", lambda: "another")
+    monkeypatch.setattr("sixwright.storage.files.journal.node", lambda: "another")
     found = read(path)
     assert numbers_in(found) == {"1"}
     with pytest.raises(BusyError, match=r"is writing in this folder, or stopped.*Open the folder"):

@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 
 from sixwright.project.records import Change
 from sixwright.project.tables import BY_NAME, Cell, Column
+from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
-from sixwright.storage.history import history
-from sixwright.storage.toml_text import parse_toml, value_text
-from sixwright.storage.toml_value import literal
-from sixwright.storage.undo import undo
-from sixwright.storage.write import write
+from sixwright.storage.past.history import history
+from sixwright.storage.past.undo import undo
+from sixwright.storage.tables.toml_text import parse_toml, value_text
+from sixwright.storage.tables.toml_value import literal
 from storage.small_line import CountingClock, small_line
 
 CLOCK = CountingClock()

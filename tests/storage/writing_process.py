@@ -7,9 +7,9 @@ from pathlib import Path
 
 from sixwright.kernel.errors import ConflictError
 from sixwright.project.records import Change
-from sixwright.storage import lock
+from sixwright.storage.edits.write import write
+from sixwright.storage.files import writer_lock as lock
 from sixwright.storage.folder import read
-from sixwright.storage.write import write
 from storage.small_line import in_three_files, numbers_in
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import uvicorn
 
-from sixwright.storage.disk import RealDisk
+from sixwright.storage.files.disk import RealDisk
 from sixwright.web import routes
 from sixwright.web.app import make_app
 

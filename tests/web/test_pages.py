@@ -8,8 +8,8 @@ from architecture.reading import ROOT
 from reports.folders import write_folder
 from reports.lines import real_size
 from sixwright.project.records import Change
+from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
-from sixwright.storage.write import write
 from web.asking import clock
 
 pytestmark = pytest.mark.browser

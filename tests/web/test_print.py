@@ -5,9 +5,9 @@ import pytest
 from architecture.reading import ROOT
 from reports.lines import TODAY, real_size, reviewed
 from reports.paper import Stretches, bare, reader
-from sixwright.reports.buyers_sheet import buyers_sheet
-from sixwright.reports.buyers_sheet_files import Sheet, sheet_html
 from sixwright.reports.html import report_html
+from sixwright.reports.sheets.buyers_sheet import buyers_sheet
+from sixwright.reports.sheets.buyers_sheet_files import Sheet, sheet_html
 from sixwright.reports.spine import colophon
 
 AXE = ROOT / "src/sixwright/web/client/node_modules/axe-core/axe.min.js"

@@ -12,7 +12,7 @@ from reports.lines import real_size
 from sixwright.cli.clock import clock_at
 from sixwright.cli.serve import run_serve
 from sixwright.storage.folder import read
-from sixwright.storage.history import history
+from sixwright.storage.past.history import history
 from sixwright.web.app import make_app
 from web.asking import Client, asks, clock
 

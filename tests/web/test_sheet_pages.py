@@ -5,8 +5,8 @@ import pytest
 from reports.folders import write_folder
 from reports.lines import real_size
 from sixwright.project.records import Change
+from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
-from sixwright.storage.write import write
 from web.asking import clock
 from web.demo import demo_without_heads
 

@@ -10,7 +10,7 @@ from sixwright.kernel.intervals import Verdict
 from sixwright.project.apply import apply
 from sixwright.project.choices import Taken
 from sixwright.project.records import Change
-from sixwright.reports.words import say
+from sixwright.reports.wording.words import say
 from sixwright.workflows.choose_checks import moves_most, recorded
 from sixwright.workflows.choose_combine import extent, possible, selections
 from sixwright.workflows.choose_model import Extent

@@ -47,21 +47,21 @@ def status(judged: Review, *, strict: bool) -> int:
 
 
 def _print_text(judged: Review, topics: tuple[str, ...]) -> None:
-    from sixwright.reports.text import is_styled, review_text
+    from sixwright.reports.prompt.text import is_styled, review_text
 
     styled = is_styled(sys.stdout, os.environ)
     sys.stdout.write(review_text(judged, topics, styled=styled))
 
 
 def _print_json(judged: Review, inputs: Mapping[str, str]) -> None:
-    from sixwright.reports.json_report import check_json
+    from sixwright.reports.as_json.review import check_json
 
     _dump(check_json(judged, version=version("sixwright"), inputs=inputs))
 
 
 def _errors_as_json(error: FolderError, day: date) -> int:
     from sixwright.cli.complain import complain
-    from sixwright.reports.json_report import errors_json
+    from sixwright.reports.as_json.review import errors_json
 
     complain(error.problems)
     _dump(errors_json(error.problems, version=version("sixwright"), today=day))

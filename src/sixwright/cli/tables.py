@@ -12,7 +12,7 @@ from sixwright.kernel.protocols import Clock
 
 if TYPE_CHECKING:
     from sixwright.storage.folder import Folder
-    from sixwright.storage.sheets_back import Taken
+    from sixwright.storage.workbooks.take_back import Taken
 
 MOST_TOLD = 20  # changes of a workbook that are told one by one; more are counted
 
@@ -35,8 +35,8 @@ def run_new(
     FolderError
         If the spreadsheet leaves something open that must be said.
     """
-    from sixwright.storage.guess import guess_parts
-    from sixwright.storage.new import new_from_guess, new_line
+    from sixwright.importer.guess import guess_parts
+    from sixwright.importer.new_line import new_from_guess, new_line
 
     day = clock().date()
     if parts is None:
@@ -77,7 +77,7 @@ def _default_kind(kinds: tuple[str, ...]) -> str | None:
 def run_export(folder: Path, file: Path) -> None:
     """Write every table of a folder to a workbook."""
     from sixwright.storage.folder import read
-    from sixwright.storage.sheets import to_xlsx
+    from sixwright.storage.workbooks.export import to_xlsx
 
     if file.suffix.lower() != ".xlsx":
         raise CallError(f"FILE must end in .xlsx; received “{file}”.")
@@ -97,9 +97,9 @@ def run_import(folder: Path, file: Path, *, anyway: bool) -> None:
     ConflictError
         If the folder has changed since the workbook was exported, and `anyway` is not said.
     """
+    from sixwright.storage.edits.write import write
     from sixwright.storage.folder import read
-    from sixwright.storage.sheets_back import take
-    from sixwright.storage.write import write
+    from sixwright.storage.workbooks.take_back import take
 
     if not file.is_file():
         raise CallError(f"FILE must be a workbook; there is no “{file}”.")
@@ -149,8 +149,8 @@ def _refused(taken: "Taken", found: "Folder", file: Path) -> str:
 
 def _told(taken: "Taken", found: "Folder", manner: str) -> Iterator[str]:
     """The changes in sentences, the first ones one by one."""
-    from sixwright.reports.moves import Manner, all_told
-    from sixwright.reports.words import say
+    from sixwright.reports.wording.changes import Manner, all_told
+    from sixwright.reports.wording.words import say
 
     locale = found.project.locale
     sentences = all_told(

@@ -14,11 +14,11 @@ from sixwright.kernel.sentences import Sentence, Value
 from sixwright.project.records import Records
 from sixwright.reports import fonts
 from sixwright.reports.document import Ask, Link, Place
-from sixwright.reports.fields import Field, field
 from sixwright.reports.pages import documents
 from sixwright.reports.spine import Colophon, colophon, spine
-from sixwright.reports.svg import svg
-from sixwright.reports.words import SIGNS, say_html, text_of
+from sixwright.reports.svg.picture import svg
+from sixwright.reports.wording.fields import Field, field
+from sixwright.reports.wording.words import SIGNS, say_html, text_of
 from sixwright.workflows.review import Review
 
 if TYPE_CHECKING:

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 from sixwright.kernel.errors import InternalError
 from sixwright.kernel.sentences import Count, Sentence
-from sixwright.reports.buyers_sheet import buyers_sheet
-from sixwright.reports.buyers_sheet_files import Sheet, sheet_html, sheet_pdf, sheet_png
-from sixwright.reports.evidence import open_findings
 from sixwright.reports.html import report_html
-from sixwright.reports.typst_report import report_pdf
-from sixwright.reports.words import say
+from sixwright.reports.paper.report import report_pdf
+from sixwright.reports.sheets.buyers_sheet import buyers_sheet
+from sixwright.reports.sheets.buyers_sheet_files import Sheet, sheet_html, sheet_pdf, sheet_png
+from sixwright.reports.wording.evidence import open_findings
+from sixwright.reports.wording.words import say
 from sixwright.topics.lineup.model import Answer as Boxes
 from sixwright.workflows.review import Review
 

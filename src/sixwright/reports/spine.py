@@ -8,7 +8,7 @@ from itertools import groupby
 
 from sixwright.kernel.intervals import Verdict
 from sixwright.project.choices import open_choices
-from sixwright.reports.words import day
+from sixwright.reports.wording.words import day
 from sixwright.workflows.review import Review
 from sixwright.workflows.topics import CHOICES, TOPICS
 

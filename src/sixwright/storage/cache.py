@@ -11,7 +11,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, TypeVar
 
-from sixwright.storage.lock import cache_path
+from sixwright.storage.files.writer_lock import cache_path
 
 T = TypeVar("T")
 MOST_BYTES = 200_000_000

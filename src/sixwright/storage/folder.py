@@ -12,10 +12,10 @@ from sixwright.project.assemble_choices import assemble_choices
 from sixwright.project.model import Project
 from sixwright.project.records import Place, Records, Row
 from sixwright.project.tables import BY_NAME, TABLES, Cell, Table
-from sixwright.storage.choices_text import choice_documents
-from sixwright.storage.csv_text import CsvText, parse_csv
-from sixwright.storage.journal import settled
-from sixwright.storage.toml_text import FILE, TOML_TABLES, parse_toml, toml_rows
+from sixwright.storage.files.journal import settled
+from sixwright.storage.tables.choices_text import choice_documents
+from sixwright.storage.tables.csv_text import CsvText, parse_csv
+from sixwright.storage.tables.toml_text import FILE, TOML_TABLES, parse_toml, toml_rows
 
 FORMAT = "1"
 CHOICES = "choices"

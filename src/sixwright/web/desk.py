@@ -15,7 +15,7 @@ from sixwright.reports.pages.missing import missing
 from sixwright.reports.pages.prints import prints
 from sixwright.reports.pages.sheets import sheet, sheets
 from sixwright.reports.pages.trying import keeping, trying
-from sixwright.storage.last_look import Look, last_look
+from sixwright.storage.past.last_look import Look, last_look
 from sixwright.web.live import Live, State
 from sixwright.web.pages.view import Make, address, link_address, view
 from sixwright.web.past import past, ways_back

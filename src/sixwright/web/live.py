@@ -14,9 +14,9 @@ from sixwright.kernel.protocols import Clock
 from sixwright.project.differences import differences
 from sixwright.project.records import Change, Records
 from sixwright.storage.cache import memo
-from sixwright.storage.edit import all_rows
+from sixwright.storage.edits.changed_files import all_rows
 from sixwright.storage.folder import Folder, files_of, read
-from sixwright.storage.history import Edit, history
+from sixwright.storage.past.history import Edit, history
 from sixwright.workflows.review import Review, review
 
 READ_FROM = ("*.toml", "*.csv", "choices/*.toml")

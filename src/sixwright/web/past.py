@@ -8,8 +8,8 @@ from sixwright.project.records import Change, Records
 from sixwright.reports.document import Deed
 from sixwright.reports.pages.history import Kind, Past
 from sixwright.reports.pages.history import words as told
-from sixwright.storage.history import Edit, Line
-from sixwright.storage.undo import steps
+from sixwright.storage.past.history import Edit, Line
+from sixwright.storage.past.undo import steps
 
 
 @dataclass(frozen=True, slots=True)

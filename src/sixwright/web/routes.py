@@ -16,17 +16,17 @@ from sixwright.kernel.errors import (
 )
 from sixwright.project.records import Change
 from sixwright.reports.document import Place
-from sixwright.reports.fields import options
-from sixwright.reports.moves import all_told
 from sixwright.reports.pages.history import worded
 from sixwright.reports.pages.next_steps import next_steps
 from sixwright.reports.pages.prints import FILES, MEDIA_TYPES
 from sixwright.reports.pages.rows import row_anchor
-from sixwright.reports.refusals import UNREADABLE, refusal
-from sixwright.reports.words import say
+from sixwright.reports.wording.changes import all_told
+from sixwright.reports.wording.fields import options
+from sixwright.reports.wording.refusals import UNREADABLE, refusal
+from sixwright.reports.wording.words import say
+from sixwright.storage.edits.write import write
 from sixwright.storage.folder import Folder
-from sixwright.storage.history import id_after
-from sixwright.storage.write import write
+from sixwright.storage.past.history import id_after
 from sixwright.web.asked import Asked, TryAsked
 from sixwright.web.desk import Desk
 from sixwright.web.live import State

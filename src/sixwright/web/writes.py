@@ -10,11 +10,11 @@ from sixwright.kernel.findings import Finding
 from sixwright.project.records import Change, Records
 from sixwright.project.rows import addition, edit, removal
 from sixwright.project.tables import BY_NAME
-from sixwright.reports.refusals import moved_since
-from sixwright.storage.choices_change import keep, keep_new, reopen, take
+from sixwright.reports.wording.refusals import moved_since
+from sixwright.storage.edits.choice_changes import keep, keep_new, reopen, take
 from sixwright.storage.folder import Folder
-from sixwright.storage.history import Edit
-from sixwright.storage.undo import restore, undo
+from sixwright.storage.past.history import Edit
+from sixwright.storage.past.undo import restore, undo
 from sixwright.web.asked import (
     AcceptAsked,
     AddAsked,

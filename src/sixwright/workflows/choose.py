@@ -16,7 +16,7 @@ from sixwright.kernel.sentences import Sentence
 from sixwright.project.apply import apply
 from sixwright.project.choices import Alternative, Choice, open_choices
 from sixwright.project.model import Project
-from sixwright.topics.money.compute_even import Side, lead
+from sixwright.topics.money.break_even import Side, lead
 from sixwright.workflows.choose_cause import cause
 from sixwright.workflows.choose_combine import (
     beats,

@@ -11,8 +11,8 @@ from sixwright.topics.lineup import compute as lineup_compute
 from sixwright.topics.lineup.model import Answer as Boxes
 from sixwright.topics.money import checks as money_checks
 from sixwright.topics.money import compute as money_compute
-from sixwright.topics.money.compute_even import Side
-from sixwright.topics.money.compute_sheet import sheet
+from sixwright.topics.money.break_even import Side
+from sixwright.topics.money.line_sums import sheet
 from sixwright.workflows import joins
 
 # Judges one topic: the line, the answers it rests on, the day.

@@ -9,7 +9,7 @@ import pytest
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.pictures import Arrow, Ellipse, Point, Tone
 from sixwright.line.likeness import Placement, Round, Target
-from sixwright.reports.words import say
+from sixwright.reports.wording.words import say
 from sixwright.topics.likeness import checks, pictures
 from sixwright.topics.likeness.compute import answer
 from sixwright.topics.likeness.directions import off_in_seen, right_way, wrong_way

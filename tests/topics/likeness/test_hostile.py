@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from sixwright.kernel.intervals import Verdict
-from sixwright.reports.words import say
+from sixwright.reports.wording.words import say
 from sixwright.topics.likeness import checks, model, pictures
 from sixwright.topics.likeness.compute import answer
 from topics.likeness import truth

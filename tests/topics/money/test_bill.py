@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sixwright.topics.money.compute_bill import STATED, bill
+from sixwright.topics.money.bill import STATED, bill
 from sixwright.topics.money.model import BoxMoney
 
 ADD_UP = (

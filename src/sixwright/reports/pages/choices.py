@@ -10,7 +10,7 @@ from sixwright.kernel.sources import Source
 from sixwright.reports.document import Answer, Block, Document, Heading, Paragraph, Plate
 from sixwright.reports.pages.choices_tables import all_together, side_by_side, taken_table
 from sixwright.reports.pages.topic import closing
-from sixwright.reports.words import spelled
+from sixwright.reports.wording.words import spelled
 from sixwright.topics.money.model import Lead
 from sixwright.workflows.choose import Choosing
 from sixwright.workflows.choose_checks import amount, moves_most

@@ -8,7 +8,7 @@ from sixwright.kernel.currency import Money
 from sixwright.kernel.sentences import Count, Sentence, Value
 from sixwright.project.choices import Choice
 from sixwright.reports.document import Ask, Cell, Column, Deed, Form, Row, Table
-from sixwright.reports.words import MINUS, bare, joined, number
+from sixwright.reports.wording.words import MINUS, bare, joined, number
 from sixwright.workflows.choose import Choosing
 from sixwright.workflows.choose_measures import BOX_MARGIN, Kind, Known
 from sixwright.workflows.choose_model import Chosen, Combination, Compared, Weighed

@@ -6,11 +6,11 @@ from sixwright.kernel.currency import Money, minor_units
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Sentence
 from sixwright.reports.document import Block, Cell, Column, Place, Plate, Row, Table
-from sixwright.reports.evidence import verdict_of_box
-from sixwright.reports.words import bare
+from sixwright.reports.wording.evidence import verdict_of_box
+from sixwright.reports.wording.words import bare
 from sixwright.topics.lineup.model import Answer as Boxes
 from sixwright.topics.money import pictures
-from sixwright.topics.money.compute_bill import bill
+from sixwright.topics.money.bill import bill
 from sixwright.topics.money.model import Answer as Sums
 from sixwright.workflows.joins import money_inputs
 from sixwright.workflows.review import Review

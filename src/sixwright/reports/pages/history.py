@@ -9,8 +9,8 @@ from sixwright.kernel.sentences import Count, Name, Sentence, Value
 from sixwright.project.records import Change, Records, Row
 from sixwright.reports.document import Answer, Cell, Column, Deed, Document, Table
 from sixwright.reports.document import Row as Shown
-from sixwright.reports.moves import Manner, all_told
-from sixwright.reports.words import day, say
+from sixwright.reports.wording.changes import Manner, all_told
+from sixwright.reports.wording.words import day, say
 from sixwright.workflows.review import Review
 
 TOPIC = "history"

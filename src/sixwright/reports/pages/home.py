@@ -17,12 +17,12 @@ from sixwright.reports.document import (
     Link,
     Paragraph,
 )
-from sixwright.reports.evidence import anchor, item, open_findings
 from sixwright.reports.pages.fill_in import fill_in
 from sixwright.reports.pages.glance import at_a_glance
 from sixwright.reports.pages.home_since import changed_since, waits
 from sixwright.reports.pages.topic import tally
-from sixwright.reports.words import weekday
+from sixwright.reports.wording.evidence import anchor, item, open_findings
+from sixwright.reports.wording.words import weekday
 from sixwright.workflows.choose import Choosing
 from sixwright.workflows.choose_checks import moves_most
 from sixwright.workflows.review import Review

@@ -19,8 +19,8 @@ from sixwright.reports.document import (
     Row,
     Table,
 )
-from sixwright.reports.evidence import anchor, item
-from sixwright.reports.moves import all_told
+from sixwright.reports.wording.changes import all_told
+from sixwright.reports.wording.evidence import anchor, item
 from sixwright.workflows.since import Since
 
 YOU = "You"

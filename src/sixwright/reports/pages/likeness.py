@@ -16,10 +16,10 @@ from sixwright.reports.document import (
     Paragraph,
     Plate,
 )
-from sixwright.reports.evidence import item, open_findings
 from sixwright.reports.pages.likeness_tables import landmarks, rounds, stills, views
 from sixwright.reports.pages.topic import closing, of_topic
-from sixwright.reports.words import joined
+from sixwright.reports.wording.evidence import item, open_findings
+from sixwright.reports.wording.words import joined
 from sixwright.topics.likeness.model import Answer as Heads
 from sixwright.topics.likeness.model import RoundAnswer
 from sixwright.topics.likeness.pictures import view

@@ -8,7 +8,7 @@ from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value
 from sixwright.line.likeness import Key
 from sixwright.project.model import Project
 from sixwright.reports.document import Cell, Column, Place, Row, Table
-from sixwright.reports.evidence import anchor
+from sixwright.reports.wording.evidence import anchor
 from sixwright.topics.likeness.directions import right_way
 from sixwright.topics.likeness.model import LandmarkAnswer, RoundAnswer, StillAnswer, View
 

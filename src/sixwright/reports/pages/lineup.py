@@ -21,10 +21,10 @@ from sixwright.reports.document import (
     Row,
     Table,
 )
-from sixwright.reports.evidence import anchor, open_findings, verdict_of_box
 from sixwright.reports.pages.lineup_remarks import in_row
 from sixwright.reports.pages.rows import box_heads, row_form
 from sixwright.reports.pages.topic import closing, of_topic, tally
+from sixwright.reports.wording.evidence import anchor, open_findings, verdict_of_box
 from sixwright.topics.lineup import pictures
 from sixwright.topics.lineup.model import Answer as Boxes
 from sixwright.topics.lineup.sources import SOURCES

@@ -8,7 +8,7 @@ from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
 from sixwright.line.boxes import Part
 from sixwright.project.model import Project
 from sixwright.reports.document import Link, Remark
-from sixwright.reports.evidence import anchor
+from sixwright.reports.wording.evidence import anchor
 
 WORDS = {
     "grip": "no hand for it {where}",

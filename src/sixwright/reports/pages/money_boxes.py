@@ -8,10 +8,10 @@ from sixwright.kernel.findings import Finding
 from sixwright.kernel.sentences import Measure, Sentence, Share
 from sixwright.project.model import Project
 from sixwright.reports.document import Cell, Column, Place, Row, Table
-from sixwright.reports.evidence import verdict_of_box
 from sixwright.reports.pages.rows import box_heads
-from sixwright.reports.words import bare
-from sixwright.topics.money.compute_bill import bill
+from sixwright.reports.wording.evidence import verdict_of_box
+from sixwright.reports.wording.words import bare
+from sixwright.topics.money.bill import bill
 from sixwright.topics.money.model import Answer as Sums
 
 Stated = Mapping[str, Fraction | None]

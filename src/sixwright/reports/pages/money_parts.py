@@ -12,9 +12,9 @@ from sixwright.line.boxes import Part
 from sixwright.line.making import Way
 from sixwright.project.model import Project
 from sixwright.reports.document import Cell, Column, Link, Place, Remark, Row, Table
-from sixwright.reports.evidence import anchor, open_findings
 from sixwright.reports.pages.rows import row_anchor
-from sixwright.reports.words import MINUS, bare
+from sixwright.reports.wording.evidence import anchor, open_findings
+from sixwright.reports.wording.words import MINUS, bare
 from sixwright.topics.money.model import Answer as Sums
 from sixwright.topics.money.model import Option, PartMoney, Rivalry
 

@@ -6,7 +6,7 @@ from sixwright.project.names import ONE
 from sixwright.project.records import Records
 from sixwright.project.tables import BY_NAME
 from sixwright.reports.document import Ask, Column, Form, Place
-from sixwright.reports.fields import HINTS, options
+from sixwright.reports.wording.fields import HINTS, options
 
 # What is asked of a new row besides what it must have.
 ASKED = {

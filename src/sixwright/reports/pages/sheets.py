@@ -21,8 +21,8 @@ from sixwright.reports.document import (
     Table,
 )
 from sixwright.reports.document import Row as Shown
-from sixwright.reports.fields import NUMBERS, named, rests_on
 from sixwright.reports.pages.rows import READ_ONLY, row_anchor, row_form
+from sixwright.reports.wording.fields import NUMBERS, named, rests_on
 from sixwright.workflows.review import Review
 
 TOPIC = "sheets"

@@ -8,8 +8,8 @@ from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Sentence
 from sixwright.kernel.sources import Source
 from sixwright.reports.document import Block, Fold, Heading, Items, Paragraph, Sources
-from sixwright.reports.evidence import item, open_findings
-from sixwright.reports.words import SPELLED, joined, spelled
+from sixwright.reports.wording.evidence import item, open_findings
+from sixwright.reports.wording.words import SPELLED, joined, spelled
 from sixwright.workflows.review import Review
 
 VERBS = {

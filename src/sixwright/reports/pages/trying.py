@@ -6,8 +6,8 @@ from sixwright.kernel.sentences import Sentence
 from sixwright.project.choices import Alternative, Choice, open_choices
 from sixwright.project.records import Change
 from sixwright.reports.document import Ask, Block, Form, Paragraph
-from sixwright.reports.moves import Manner, all_told
 from sixwright.reports.pages.choices_tables import side_by_side
+from sixwright.reports.wording.changes import Manner, all_told
 from sixwright.workflows.choose import Choosing
 from sixwright.workflows.choose_measures import difference, measures
 from sixwright.workflows.choose_model import Weighed

@@ -5,13 +5,13 @@ from dataclasses import replace
 import numpy as np
 from scipy.special import fdtri
 
-from sixwright.numerics.bundle import solve
 from sixwright.numerics.cameras import places_px, project
 from sixwright.numerics.rotations import Floats
-from sixwright.numerics.sightings import whitened
 from sixwright.numerics.similarity import similarity
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import Gauge
+from sixwright.topics.likeness.solve.bundle import solve
+from sixwright.topics.likeness.solve.sightings import whitened
 
 DRAWS = 24
 STEPS = 12

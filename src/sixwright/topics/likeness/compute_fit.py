@@ -8,14 +8,14 @@ from scipy.special import chdtrc
 
 from sixwright.line.likeness import Key, Sighting, Term
 from sixwright.numerics.cameras import places_px
-from sixwright.numerics.resection import Seen, resections, unmirrored
-from sixwright.numerics.sightings import Booleans
-from sixwright.numerics.slant import Slants
-from sixwright.numerics.spread import Fitted
-from sixwright.numerics.wrong import Sorted
 from sixwright.topics.likeness.compute_start import DEFAULT_SD_PX, LEAST_SIGHTINGS, Cast, is_contour
 from sixwright.topics.likeness.compute_taken import belief_of
 from sixwright.topics.likeness.model import Flaw
+from sixwright.topics.likeness.solve.outliers import Sorted
+from sixwright.topics.likeness.solve.resection import Seen, resections, unmirrored
+from sixwright.topics.likeness.solve.sightings import Booleans
+from sixwright.topics.likeness.solve.slant import Slants
+from sixwright.topics.likeness.solve.spread import Fitted
 
 UNFIT_SHARE = 0.5
 # A still is tried with left and right changed where so many of its sightings are wrong.

@@ -9,7 +9,6 @@ from sixwright.line.likeness import Key, Term
 from sixwright.numerics.cameras import Integers
 from sixwright.numerics.propagation import propagated
 from sixwright.numerics.rotations import Floats
-from sixwright.numerics.sightings import Booleans
 from sixwright.numerics.similarity import Similarity, projection, similarity
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_start import (
@@ -18,6 +17,7 @@ from sixwright.topics.likeness.compute_start import (
     placed_on,
 )
 from sixwright.topics.likeness.model import Inputs
+from sixwright.topics.likeness.solve.sightings import Booleans
 
 # Own choices. How far an honest sculpt is off: landmarks known better than that weigh alike.
 HONEST_MM = 0.15

@@ -4,15 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from sixwright.numerics.again import looked_again
-from sixwright.numerics.bundle import Priors, Problem
 from sixwright.numerics.cameras import FOCAL, SQUEEZE, Integers
-from sixwright.numerics.resection import LOOSE_SQUEEZE, unmirrored
 from sixwright.numerics.rotations import Floats
-from sixwright.numerics.sightings import Noise, Sightings
-from sixwright.numerics.slant import slants
-from sixwright.numerics.spread import Fitted, fit
-from sixwright.numerics.wrong import Sorted, sort_out
 from sixwright.topics.likeness.compute_fit import (
     PersonFit,
     looks_bent,
@@ -34,6 +27,13 @@ from sixwright.topics.likeness.compute_start import (
 )
 from sixwright.topics.likeness.compute_taken import PINNED_SQUEEZE, Taken, belief_of, taken_as
 from sixwright.topics.likeness.model import Flaw, Inputs
+from sixwright.topics.likeness.solve.bundle import Priors, Problem
+from sixwright.topics.likeness.solve.outliers import Sorted, sort_out
+from sixwright.topics.likeness.solve.resection import LOOSE_SQUEEZE, unmirrored
+from sixwright.topics.likeness.solve.second_look import looked_again
+from sixwright.topics.likeness.solve.sightings import Noise, Sightings
+from sixwright.topics.likeness.solve.slant import slants
+from sixwright.topics.likeness.solve.spread import Fitted, fit
 
 # Own choices (docs/topics/likeness.md, “What is believed beforehand”).
 STATED_FOCAL_SD_LOG = 0.05

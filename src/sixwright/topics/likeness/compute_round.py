@@ -8,7 +8,7 @@ import numpy as np
 from sixwright.kernel.intervals import Interval, Limit, Verdict, judge
 from sixwright.line.landmarks import name_of
 from sixwright.line.likeness import Key, Round, Sculpt, Term
-from sixwright.numerics.family import (
+from sixwright.numerics.multiple_tests import (
     LEVEL,
     Family,
     chance_beyond,
@@ -17,13 +17,13 @@ from sixwright.numerics.family import (
 )
 from sixwright.numerics.regions import least_squared_distance, reach
 from sixwright.numerics.rotations import Floats
-from sixwright.numerics.sightings import Booleans
 from sixwright.topics.likeness.compute_curved import TRUSTED, scatter
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import Gauge, gauge_of
 from sixwright.topics.likeness.compute_person import FEW_STILLS
 from sixwright.topics.likeness.compute_start import placed_on
 from sixwright.topics.likeness.model import Inputs, LandmarkAnswer, Matrix, Vector
+from sixwright.topics.likeness.solve.sightings import Booleans
 
 TOLERANCE_MM = 0.25  # own choice, at 1:6, where none is given
 # A landmark seen twice has one check on its sightings; beyond this a wrong sighting along the

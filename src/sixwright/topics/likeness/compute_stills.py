@@ -7,14 +7,14 @@ import numpy as np
 from scipy.special import fdtri, stdtrit
 
 from sixwright.kernel.intervals import Interval
-from sixwright.numerics.bundle import Priors, Problem, solve
 from sixwright.numerics.cameras import Integers, places_px
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import Similarity
-from sixwright.numerics.spread import spread_of
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_person import spread_of_focal
 from sixwright.topics.likeness.model import Inputs, Matrix, StillAnswer
+from sixwright.topics.likeness.solve.bundle import Priors, Problem, solve
+from sixwright.topics.likeness.solve.spread import spread_of
 
 LEVEL, SURE = 0.95, 0.999
 STEPS = 12

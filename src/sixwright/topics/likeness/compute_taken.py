@@ -6,7 +6,6 @@ import numpy as np
 
 from sixwright.line.likeness import Still
 from sixwright.numerics.cameras import DISTANCE, SQUEEZE, UNKNOWNS, Cameras
-from sixwright.numerics.resection import Belief, Resected, Seen, joined, resections
 from sixwright.topics.likeness.compute_start import (
     DEFAULT_SD_PX,
     FULL_SIZE,
@@ -15,6 +14,7 @@ from sixwright.topics.likeness.compute_start import (
     terms_of,
 )
 from sixwright.topics.likeness.model import Flaw, Inputs
+from sixwright.topics.likeness.solve.resection import Belief, Resected, Seen, joined, resections
 
 # Own choices (docs/topics/likeness.md, “What is believed beforehand”).
 DISTANCE_MM, DISTANCE_SD_LOG = 1800 / FULL_SIZE, 0.8

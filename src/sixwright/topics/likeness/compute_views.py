@@ -6,13 +6,13 @@ from scipy.special import stdtr, stdtrit
 from sixwright.numerics.cameras import Cameras, belief_terms, project
 from sixwright.numerics.propagation import propagated
 from sixwright.numerics.rotations import Floats, facing
-from sixwright.numerics.sightings import Noise, Sightings, whitened
 from sixwright.numerics.similarity import similarity
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import Gauge
 from sixwright.topics.likeness.compute_person import LOOSE_POINT_MM
 from sixwright.topics.likeness.compute_taken import belief_of
 from sixwright.topics.likeness.model import LandmarkAnswer, Planted, View
+from sixwright.topics.likeness.solve.sightings import Noise, Sightings, whitened
 
 YAWS_DEG = tuple(range(-105, 106, 15))
 PITCHES_DEG = (-30, 0, 30)

@@ -6,7 +6,7 @@ from sixwright.kernel.currency import Money, stated_parts
 from sixwright.kernel.findings import Finding, Fix, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact, judge
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value, Whole
-from sixwright.topics.money.compute_lots import purse
+from sixwright.topics.money.lots import purse
 from sixwright.topics.money.model import Answer, Inputs, PartMoney, Purchase, Rivalry
 from sixwright.topics.money.sources import DEFINITION, QUOTE
 

@@ -11,9 +11,11 @@ from fractions import Fraction
 from math import sqrt
 
 from sixwright.kernel.intervals import Interval, exact
-from sixwright.topics.money import compute_even, compute_purchases, compute_rivals
-from sixwright.topics.money.compute_boxes import Known
-from sixwright.topics.money.compute_sheet import Sheet, sheet
+from sixwright.topics.money import break_even as compute_even
+from sixwright.topics.money import purchases as compute_purchases
+from sixwright.topics.money import rivals as compute_rivals
+from sixwright.topics.money.boxes import Known
+from sixwright.topics.money.line_sums import Sheet, sheet
 from sixwright.topics.money.model import Answer, BoxMoney, BreakEven, Inputs
 
 LEVEL = 0.95

@@ -6,7 +6,7 @@ from math import floor, log10
 from sixwright.kernel.currency import Money, decimal_text, minor_units
 from sixwright.kernel.pictures import Axis, Bar, Chart, ChartMark, Line, Point, Tone
 from sixwright.kernel.sentences import Count
-from sixwright.topics.money.compute_bill import bill
+from sixwright.topics.money.bill import bill
 from sixwright.topics.money.model import Answer, BoxMoney, Inputs
 
 # What a price is spent on, in the order in which it is spent.

@@ -1,0 +1,161 @@
+"""What a producer's own spreadsheet says, as data: each column's meaning and why, and the tables.
+
+::
+
+    guess           the guess as a whole, and the sentences that show it
+    guess_rows      rows to tables      guess_quotes   the cells of a quote
+    guess_cells     which rows are parts
+    guess_kinds     which kind each part is of
+    guess_titles    what stands above the table
+    guess_money     in which currency
+    guess_columns   which column means what
+    guess_grid      files to sheets, sheets to header and rows
+    guess_words     the words            guess_numbers  numbers, currencies, dates
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from sixwright.importer.columns import ColumnGuess, Columns, guess_columns
+from sixwright.importer.currencies import line_money
+from sixwright.importer.grid import data_rows, header_row, parts_sheet, read_sheets
+from sixwright.importer.kinds import Kinds
+from sixwright.importer.rows import Reader, Tables
+from sixwright.importer.titles import read_titles
+from sixwright.kernel.errors import Problem
+from sixwright.storage.workbooks.book import Sheet, unreadable
+
+
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """How a spreadsheet is read; nothing of it is written yet.
+
+    Attributes
+    ----------
+    header_row
+        The row that names the columns, as the spreadsheet counts, from 1.
+    currency
+        The line's; None where it must be asked for.
+    line
+        The line's name, where a title states it; else empty.
+    remarks
+        Sentences on rows, kinds and cells that a producer would want to check.
+    problems
+        What must be said before a line can be made; empty where it can.
+    """
+
+    file: str
+    sheet: str
+    header_row: int
+    columns: tuple[ColumnGuess, ...]
+    currency: str | None
+    tables: Tables = field(default_factory=Tables)
+    line: str = ""
+    remarks: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+    def says(self) -> tuple[str, ...]:
+        """The guess in plain sentences: the sheet, its columns, then what to check."""
+        parts, boxes = len(self.tables.parts), len(self.tables.editions)
+        first = (
+            f"{self.file}, sheet “{self.sheet}”: row {self.header_row} names the columns; "
+            f"{parts} {'part' if parts == 1 else 'parts'} in "
+            f"{boxes} {'box' if boxes == 1 else 'boxes'}."
+        )
+        return (first, *(column.says() for column in self.columns), *self.remarks)
+
+
+def guess_parts(  # noqa: PLR0913  each is an option of the command
+    file: Path,
+    columns: Mapping[str, str],
+    *,
+    currency: str | None = None,
+    kind: str | None = None,
+    kinds: Mapping[str, str] | None = None,
+    sheet: str | None = None,
+) -> Guess:
+    """What the spreadsheet says, and why it is read so.
+
+    Parameters
+    ----------
+    file
+        An XLSX or a CSV with one row a part.
+    columns
+        Column name to meaning, where the producer says it (`guess_words.MEANINGS`).
+    currency
+        The line's, where the sheet does not show it; in capitals or not.
+    kind
+        For parts whose kind nothing states.
+    kinds
+        Word of a kind cell, a name or a heading to kind, where the producer says it.
+    sheet
+        The sheet's name, where it is not the one that looks most like a parts list.
+
+    Raises
+    ------
+    FolderError
+        If the file cannot be read or no sheet lists parts.
+    """
+    sheets = read_sheets(file)
+    chosen, said = _choose(sheets, sheet, file.name)
+    header = header_row(chosen)
+    if header is None:
+        raise unreadable(file.name, Problem(file.name, "a row that names the columns", "none"))
+    told = {" ".join(word.casefold().split()): meant for word, meant in (kinds or {}).items()}
+    found = Kinds(told, kind)
+    titles = read_titles(chosen, header)
+    read = guess_columns(chosen, header, columns, file.name, kinds=told, currency=titles.currency)
+    money = line_money(chosen, header, read, titles, currency)
+    tables = Reader(chosen, header, read, kinds=found, currency=money.currency).read()
+    place = file.name if len(sheets) == 1 else f"{file.name}, sheet “{chosen.name}”"
+    problems = [*money.wrong(file.name), *found.wrong(file.name, _texts(chosen, header))]
+    problems += [*read.problems, *_unnamed(place, read), *found.asked(place), *money.asked(place)]
+    remarks = [*said, *titles.says(), *money.says(), *tables.remarks]
+    if not tables.editions:
+        remarks.append(
+            "No column is read as pieces in a box; say --column NAME=box for each that is."
+        )
+    return Guess(
+        file.name,
+        chosen.name,
+        header + 1,
+        read.guesses,
+        money.currency,
+        tables,
+        titles.name,
+        tuple(remarks),
+        tuple(problems),
+    )
+
+
+def _texts(sheet: Sheet, header: int) -> list[str]:
+    """Every text below the column names, once."""
+    return list(dict.fromkeys(text for _, row in data_rows(sheet, header) for text in row if text))
+
+
+def _unnamed(place: str, read: Columns) -> list[Problem]:
+    if read.of("name") or read.of("id"):
+        return []
+    return [Problem(place, "a column that names the parts (--column NAME=name)", "none")]
+
+
+def _choose(sheets: tuple[Sheet, ...], wanted: str | None, file: str) -> tuple[Sheet, list[str]]:
+    names = ", ".join(f"“{sheet.name}”" for sheet in sheets)
+    if wanted is not None:
+        chosen = next((sheet for sheet in sheets if sheet.name == wanted), None)
+        if chosen is None:
+            raise unreadable(file, Problem(file, f"one of the sheets {names}", f"“{wanted}”"))
+    else:
+        chosen = parts_sheet(sheets)
+    if chosen is None:
+        raise unreadable(file, Problem(file, "a sheet with one row a part", f"the sheets {names}"))
+    others = [
+        f"“{sheet.name}”{' (hidden)' if sheet.hidden else ''}"
+        for sheet in sheets
+        if sheet is not chosen
+    ]
+    why = "you say so" if wanted else "it looks most like a list of parts"
+    if not others:
+        return chosen, []
+    return chosen, [f"Sheet “{chosen.name}” is read, because {why}; left out: {', '.join(others)}."]

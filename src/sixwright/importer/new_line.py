@@ -1,0 +1,180 @@
+"""A new line: a small complete one, or one made of the spreadsheet a producer already has."""
+
+import csv
+import io
+import shutil
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from pathlib import Path
+
+from sixwright.importer import starter as new_starter
+from sixwright.importer.guess import Guess, guess_parts
+from sixwright.importer.sample import sample_files
+from sixwright.kernel.errors import CallError, FolderError
+from sixwright.kernel.ids import slug
+from sixwright.project.tables import BY_NAME
+
+# What file managers leave in a folder that its owner takes for empty.
+_NOT_CONTENT = {".ds_store", "thumbs.db", "desktop.ini"}
+_STAGE = ".sixwright-new"
+
+
+def new_line(path: Path, *, today: date) -> None:
+    """Lay down a small complete line, invented, in a new or empty folder.
+
+    Parameters
+    ----------
+    today
+        The day it is made; its quotes stand for half a year from then.
+
+    Raises
+    ------
+    CallError
+        If the folder holds anything, or cannot be made; nothing is then written.
+    """
+    _check_empty(path)
+    _lay_down(path, sample_files(id_=_line_id(path), today=today))
+
+
+def new_from_parts(  # noqa: PLR0913  each is an option of the command
+    path: Path,
+    sheet_path: Path,
+    columns: Mapping[str, str],
+    *,
+    today: date,
+    currency: str | None = None,
+    kind: str | None = None,
+    kinds: Mapping[str, str] | None = None,
+    sheet: str | None = None,
+) -> Guess:
+    """Make a line of a spreadsheet with one row a part; what it does not state stays unknown.
+
+    Parameters
+    ----------
+    columns, currency, kind, kinds, sheet
+        As in `guess.guess_parts`.
+
+    Raises
+    ------
+    CallError
+        If the folder holds anything, or cannot be made.
+    FolderError
+        With everything that must be said before a line can be made. Nothing is then written.
+    """
+    _check_empty(path)
+    guess = guess_parts(sheet_path, columns, currency=currency, kind=kind, kinds=kinds, sheet=sheet)
+    new_from_guess(path, guess, today=today)
+    return guess
+
+
+def new_from_guess(path: Path, guess: Guess, *, today: date) -> None:
+    """Make a line of a guess that was shown before.
+
+    Raises
+    ------
+    CallError, FolderError
+        As in `new_from_parts`.
+    """
+    _check_empty(path)
+    if guess.problems:
+        what = f"The spreadsheet {guess.file} cannot be made into a line yet"
+        raise FolderError(guess.problems, what)
+    _lay_down(path, files_of(guess, line=path.resolve().name, today=today))
+
+
+def files_of(guess: Guess, *, line: str, today: date) -> dict[str, str]:
+    """The files of the line that a guess makes, by name.
+
+    Parameters
+    ----------
+    line
+        What the line is called where the spreadsheet does not say: the folder's name.
+    """
+    tables = guess.tables
+    currency = guess.currency or ""
+    source = " ".join(f"{guess.file}, sheet {guess.sheet}".split())
+    toml = [
+        f"# Made of {source}, on {today.isoformat()}.",
+        "format = 1",
+        f"id = {_quoted(slug(line, otherwise='line'))}",
+        f"name = {_quoted(guess.line or line)}",
+        'scale = "1:6"',
+        f"currency = {_quoted(currency)}",
+    ]
+    paid = {way.get("currency", "") for way in tables.ways}
+    toml += new_starter.rules(currency, sorted(paid - {currency, ""}))
+    for id_, name in tables.looks.items():
+        toml += ["", "[[looks]]", f"id = {_quoted(id_)}", f"name = {_quoted(name)}"]
+    for id_, name in tables.editions.items():
+        toml += ["", "[[editions]]", f"id = {_quoted(id_)}", f"name = {_quoted(name)}"]
+        toml += new_starter.of_edition(currency)
+    orders = [{"sells": edition, "quantity": ""} for edition in tables.editions]
+    return {
+        "line.toml": "\n".join(toml) + "\n",
+        "parts.csv": _csv("parts", tables.parts, tables.own),
+        "contents.csv": _csv("contents", tables.contents),
+        "orders.csv": _csv("orders", orders),
+        "ways.csv": _csv("ways", tables.ways),
+        "prices.csv": _csv("prices", tables.prices),
+    }
+
+
+def _quoted(text: str) -> str:
+    from tomlkit import string
+
+    return string(text).as_string()
+
+
+def _csv(table: str, rows: Iterable[Mapping[str, str]], own: Sequence[str] = ()) -> str:
+    """The table as CSV text; a cell that a row lacks is empty."""
+    names = [*(column.name for column in BY_NAME[table].columns), *own]
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\r\n")  # RFC 4180; quotes a bare \r too
+    writer.writerow(names)
+    writer.writerows([row.get(name, "") for name in names] for row in rows)
+    return out.getvalue()
+
+
+def _line_id(path: Path) -> str:
+    return slug(path.resolve().name, otherwise="line")
+
+
+def _check_empty(path: Path) -> None:
+    if not path.exists():
+        return
+    if not path.is_dir():
+        raise CallError(f"{path} must be a new or empty folder; it is a file. Nothing written.")
+    held = sorted(file.name for file in path.iterdir() if file.name.lower() not in _NOT_CONTENT)
+    if held:
+        more = f" and {len(held) - 3} more" if len(held) > 3 else ""
+        listed = ", ".join(held[:3])
+        raise CallError(
+            f"{path} must be a new or empty folder; it holds {listed}{more}. Nothing written."
+        )
+
+
+def _lay_down(path: Path, files: Mapping[str, str]) -> None:
+    """Write all files or none: made and read beside their place, then moved, line.toml last."""
+    from sixwright.storage.folder import read
+
+    existed = path.exists()
+    stage = path / _STAGE
+    moved: list[Path] = []
+    try:
+        stage.mkdir(parents=True)
+        for name, text in files.items():
+            (stage / name).write_text(text, encoding="utf-8", newline="")
+        read(stage)
+        for name in sorted(files, key=lambda name: name == "line.toml"):
+            moved.append(path / name)
+            (stage / name).rename(path / name)
+        stage.rmdir()
+    except BaseException as error:
+        for file in moved:
+            file.unlink(missing_ok=True)
+        shutil.rmtree(stage, ignore_errors=True)
+        if not existed:
+            shutil.rmtree(path, ignore_errors=True)
+        if isinstance(error, OSError):
+            raise CallError(f"{path} cannot be written ({error.strerror}).") from error
+        raise

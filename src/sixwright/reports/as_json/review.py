@@ -1,0 +1,136 @@
+"""`check --json`: the review as data, in the form that outside programs rely on."""
+
+from collections.abc import Callable, Iterable, Mapping
+from datetime import date
+from fractions import Fraction
+from typing import Any
+
+from sixwright.kernel.currency import decimal_text
+from sixwright.kernel.errors import Problem
+from sixwright.kernel.findings import Finding
+from sixwright.kernel.intervals import Interval, Real, Verdict
+from sixwright.project.model import Project
+from sixwright.reports.as_json.choices import choices_json
+from sixwright.reports.wording.words import say
+from sixwright.topics.likeness import model as likeness
+from sixwright.topics.lineup import model as lineup
+from sixwright.topics.money import model as money
+from sixwright.workflows.review import Review
+
+FORMAT = 1
+_ANSWERS: Mapping[str, Callable[[Any], object]] = {
+    "lineup": lineup.as_json,
+    "likeness": likeness.as_json,
+    "money": money.as_json,
+    "choices": choices_json,
+}
+
+Json = dict[str, object]
+
+
+def check_json(review: Review, *, version: str, inputs: Mapping[str, str]) -> Json:
+    """A review as plain values for `json.dumps`.
+
+    Parameters
+    ----------
+    review
+        What was judged.
+    version
+        Of sixwright.
+    inputs
+        File of the folder, relative, to the SHA-256 of its bytes.
+    """
+    project = review.project
+    return {
+        "format": FORMAT,
+        "version": version,
+        "line": project.id,
+        "seed": project.seed,
+        "today": review.today.isoformat(),
+        "inputs": dict(inputs),
+        "verdict": str(review.verdict),
+        "counts": {str(verdict): count for verdict, count in review.counts.items()},
+        "errors": [],
+        "findings": [finding_json(finding, project) for finding in review.findings],
+        "answers": {
+            topic: _ANSWERS[topic](answer)
+            for topic, answer in review.answers.items()
+            if topic in review.verdicts and topic in _ANSWERS
+        },
+    }
+
+
+def errors_json(problems: Iterable[Problem], *, version: str, today: date) -> Json:
+    """The same form for a folder that cannot be read: its errors, and no verdict."""
+    return {
+        "format": FORMAT,
+        "version": version,
+        "line": None,
+        "seed": None,
+        "today": today.isoformat(),
+        "inputs": {},
+        "verdict": None,
+        "counts": {str(verdict): 0 for verdict in Verdict},
+        "errors": [problem_json(problem) for problem in problems],
+        "findings": [],
+        "answers": {},
+    }
+
+
+def problem_json(problem: Problem) -> Json:
+    """One error of a folder; null for what does not apply to it."""
+    return {
+        "file": problem.file,
+        "row": problem.row,
+        "column": problem.column,
+        "key": problem.key,
+        "expected": problem.expected,
+        "found": problem.found,
+        "suggestion": problem.suggestion,
+    }
+
+
+def finding_json(finding: Finding, project: Project) -> Json:
+    """One finding, worded as everywhere; money as decimal text in the line's currency."""
+    is_money = finding.unit == project.currency
+    limit, accepted = finding.limit, finding.accepted
+    return {
+        "id": finding.id,
+        "rule": finding.rule,
+        "topic": finding.topic,
+        "verdict": str(finding.verdict),
+        "subject": {"kind": finding.subject.kind, "id": finding.subject.id},
+        "measured": _interval(finding.measured, is_money=is_money),
+        "limit": limit and {"op": limit.op, "value": _number(limit.value, is_money=is_money)},
+        "unit": finding.unit,
+        "missing": list(finding.missing),
+        "message": say(finding.message, project.locale),
+        "remedy": finding.remedy and say(finding.remedy, project.locale),
+        "source": finding.source,
+        "accepted": accepted
+        and {
+            "by": accepted.by,
+            "date": accepted.date,
+            "reason": accepted.reason,
+            "value": accepted.value,
+        },
+    }
+
+
+def _interval(measured: Interval | None, *, is_money: bool) -> Json | None:
+    if measured is None:
+        return None
+    return {
+        "value": _number(measured.value, is_money=is_money),
+        "low": _number(measured.low, is_money=is_money),
+        "high": _number(measured.high, is_money=is_money),
+        "level": measured.level,
+    }
+
+
+def _number(value: Real, *, is_money: bool) -> str | int | float:
+    if is_money:
+        return decimal_text(Fraction(value))
+    if isinstance(value, Fraction):
+        return value.numerator if value.denominator == 1 else float(value)
+    return value

@@ -1,0 +1,1 @@
+"""Single sheets for others to read."""

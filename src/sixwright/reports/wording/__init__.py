@@ -1,0 +1,1 @@
+"""The only place where values, findings and changes become text for people."""

@@ -1,0 +1,109 @@
+"""Changes of the folder in sentences: what was changed, from what, to what."""
+
+import re
+from collections.abc import Sequence
+from enum import StrEnum
+
+from sixwright.kernel.sentences import Count, Name, Sentence, Value
+from sixwright.project.columns import Cell
+from sixwright.project.names import ONE, cell_name, column_of, row_name
+from sixwright.project.records import Change, Records
+from sixwright.reports.document import Place
+from sixwright.reports.wording.choice_changes import told_choice
+from sixwright.reports.wording.fields import currency_of, named, rests_on
+
+# So many changes are told one by one; more are counted.
+MOST = 6
+_BARE = re.compile(r"[-+\d][\d.,\s]*")
+
+
+class Manner(StrEnum):
+    """How changes are told: as done; as tried, and not written; as what is there once more."""
+
+    DONE = "done"
+    TRIED = "tried"
+    AGAIN = "again"
+
+
+_CAME = {Manner.DONE: "was added", Manner.TRIED: "would come", Manner.AGAIN: "is back"}
+_WENT = {Manner.DONE: "was taken out", Manner.TRIED: "would go", Manner.AGAIN: "is out again"}
+_MOVED = {
+    Manner.DONE: "was {was} and is now {now}",
+    Manner.TRIED: "is {was} and would be {now}",
+    Manner.AGAIN: "is {now} again, not {was}",
+}
+
+
+def told(
+    change: Change, before: Records, after: Records, *, manner: Manner = Manner.DONE
+) -> Sentence:
+    """One change as a sentence.
+
+    Parameters
+    ----------
+    before, after
+        The rows before and after it: a row is named by the state that has it.
+    manner
+        How it is told: what an undo brings back is told as being so again.
+    """
+    if change.table == "choices":
+        return told_choice(change, before, again=manner is Manner.AGAIN)
+    if change.table == "accepted" and (change.add is not None or change.remove):
+        return _told_acceptance(change, manner)
+    one = ONE.get(change.table, change.table)
+    if change.remove or change.add is not None:
+        state, verbs = (before, _WENT) if change.remove else (after, _CAME)
+        row: dict[str, Value] = {"row": Name(row_name(state, change.table, change.id))}
+        return Sentence(f"The {one} {{row}} {verbs[manner]}.", row)
+    values: dict[str, Value] = {
+        "cell": Name(cell_name(after, change.table, change.id, change.column or "")),
+        "was": _stated(change, change.was, before),
+        "now": _stated(change, change.value, after),
+    }
+    moved = "is {now} again" if manner is Manner.AGAIN and not change.was else _MOVED[manner]
+    return Sentence(f"{{cell}} {moved}.", values)
+
+
+def _told_acceptance(change: Change, manner: Manner) -> Sentence:
+    again = manner is Manner.AGAIN
+    if change.add is None:
+        words = "A finding is not accepted any more." if again else "An acceptance was taken back."
+        return Sentence(words)
+    said: dict[str, Value] = {name: change.add.get(name, "") for name in ("by", "reason")}
+    words = "A finding is accepted again, by {by}:" if again else "{by} accepted a finding:"
+    return Sentence(f"{words} {{reason}}", said)
+
+
+def _stated(change: Change, text: str | None, records: Records) -> str:
+    """What a cell says: an id as the name of what it stands for, a bare number with its unit."""
+    column = column_of(change.table, change.column or "")
+    if not text:
+        known = column is not None and rests_on(change.table, column)
+        return "not known" if known else "empty"
+    if column is None or column.cell is Cell.WORDS:
+        return text
+    table = next((name for name in column.refers if text in records.get(name, {})), None)
+    if table:
+        return named(records, change.table, table, text)
+    unit = column.unit
+    if column.cell is Cell.MONEY:
+        unit = currency_of(records, Place(change.table, change.id, column.name))
+    return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
+
+
+def all_told(
+    changes: Sequence[Change],
+    before: Records,
+    after: Records,
+    *,
+    most: int = MOST,
+    manner: Manner = Manner.DONE,
+) -> tuple[Sentence, ...]:
+    """Each change as a sentence, decisions first; beyond `most`, how many more there are."""
+    ordered = sorted(changes, key=lambda change: change.table != "choices")
+    said = [told(change, before, after, manner=manner) for change in ordered[:most]]
+    rest = len(changes) - len(said)
+    if rest > 0:
+        more = Count(rest, "more change", "more changes")
+        said.append(Sentence("And {more}.", {"more": more}))
+    return tuple(said)

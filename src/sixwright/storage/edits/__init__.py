@@ -1,0 +1,1 @@
+"""Changes as the bytes of the files that they touch, and writing them."""

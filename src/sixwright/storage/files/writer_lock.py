@@ -1,0 +1,88 @@
+"""One writer at a time in a folder, and the name that this machine's user writes under.
+
+Nothing of this lies in the folder: it would be synced, and a lock that is synced locks nothing.
+"""
+
+import getpass
+import os
+import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
+from hashlib import sha256
+from pathlib import Path
+
+from sixwright.kernel.errors import BusyError, DiskError
+from sixwright.kernel.ids import slug
+
+WAIT_S = 10.0
+_POLL_S = 0.005
+
+
+def cache_path() -> Path:
+    """Where all that can be thrown away is kept: `SIXWRIGHT_CACHE`, or the user's own place."""
+    if stated := os.environ.get("SIXWRIGHT_CACHE"):
+        return Path(stated)
+    from platformdirs import user_cache_path
+
+    return user_cache_path("sixwright", appauthor=False)
+
+
+@contextmanager
+def folder_lock(path: Path) -> Iterator[None]:
+    """Be the only one of this user's programs that writes in a folder.
+
+    Raises
+    ------
+    BusyError
+        If another has been writing for longer than `WAIT_S` seconds.
+    DiskError
+        If the cache directory cannot be written.
+    """
+    from filelock import FileLock, Timeout
+
+    place = os.path.normcase(path.resolve())
+    name = sha256(place.encode("utf-8", "surrogatepass")).hexdigest()[:32]
+    file = cache_path() / "locks" / f"{name}.lock"
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        lock = FileLock(file, timeout=WAIT_S, poll_interval=_POLL_S)
+        lock.acquire()
+    except Timeout as error:
+        raise BusyError(f"Another window has been writing in {path} for {WAIT_S:g} s.") from error
+    except OSError as error:
+        place = f"{file.parent} cannot be written ({error.strerror})"
+        raise DiskError(f"{place}; set SIXWRIGHT_CACHE to a folder that can.") from error
+    try:
+        yield
+    finally:
+        lock.release()
+
+
+def writer_name() -> str:
+    """The name of this user's own history file: the user, and a word drawn once a machine.
+
+    Raises
+    ------
+    DiskError
+        If the cache directory cannot be written.
+    """
+    file = cache_path() / "writer.txt"
+    try:
+        if not file.is_file():
+            file.parent.mkdir(parents=True, exist_ok=True)
+            drawn = secrets.token_hex(4)
+            part = file.with_name(f"writer-{drawn}.part")  # no other window's
+            part.write_text(drawn, encoding="ascii")
+            part.replace(file)
+        word = slug(file.read_text(encoding="utf-8"), otherwise="machine")
+    except OSError as error:
+        place = f"{file} cannot be written ({error.strerror})"
+        raise DiskError(f"{place}; set SIXWRIGHT_CACHE to a folder that can.") from error
+    return f"{slug(_user(), otherwise='producer')}-{word}"
+
+
+def _user() -> str:
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError, ImportError):  # no name in the environment, none on the system
+        return ""

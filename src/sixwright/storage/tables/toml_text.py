@@ -1,0 +1,132 @@
+"""line.toml as rows of text: its arrays of tables, and its single keys as the one row `line`."""
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from sixwright.kernel.errors import InputError, Problem
+from sixwright.project.records import Place, Row
+from sixwright.project.tables import TABLES, Cell, Column, Table
+from sixwright.storage.tables.csv_text import decoded
+
+FILE = "line.toml"
+TOML_TABLES = tuple(table for table in TABLES if table.file == FILE)
+# What a TOML value of each kind is called where it stands in the wrong place.
+_CALLED = ((bool, "yes or no"), (dict, "a table"), (list, "a list"))
+
+
+class RawNumber(str):
+    """A number with a decimal point, as it is written in the file."""
+
+    __slots__ = ()
+
+
+def parse_toml(content: bytes) -> dict[str, Any]:
+    """The file's keys; numbers with a point stay as they are written.
+
+    Raises
+    ------
+    InputError
+        If it is not UTF-8 or not TOML 1.0; the text says where.
+    """
+    text = decoded(content)
+    try:
+        return tomllib.loads(text.removeprefix("\ufeff"), parse_float=RawNumber)
+    except tomllib.TOMLDecodeError as error:
+        raise InputError(f"what TOML does not allow: {error}") from error
+
+
+def toml_rows(document: Mapping[str, Any], problems: list[Problem]) -> Iterator[Row]:
+    """The rows of every table of line.toml; what cannot be one becomes a problem."""
+    for table in TOML_TABLES:
+        if table.key:
+            yield from _array_rows(table, document.get(table.name, []), problems)
+        else:
+            yield Row(table.name, table.name, _line_cells(table, document, problems), Place(FILE))
+
+
+def _line_cells(
+    table: Table, document: Mapping[str, Any], problems: list[Problem]
+) -> dict[str, str]:
+    """Single keys by their dotted names; keys of the user's own too, where they are text."""
+    arrays = {other.name for other in TOML_TABLES if other.key}
+    known = {column.name: column for column in table.columns}
+    cells: dict[str, str] = {}
+    for name, value in _flat({k: v for k, v in document.items() if k not in arrays}, known):
+        text = value_text(value, known.get(name))
+        if text is not None:
+            cells[name] = text
+        elif name in known:
+            problems.append(_wrong(name, known[name], value))
+    return cells
+
+
+def _flat(
+    keys: Mapping[str, Any], known: Mapping[str, Column], prefix: str = ""
+) -> Iterator[tuple[str, Any]]:
+    for key, value in keys.items():
+        name = f"{prefix}{key}"
+        if isinstance(value, dict) and name not in known:
+            yield from _flat(value, known, f"{name}.")
+        else:
+            yield name, value
+
+
+def _array_rows(table: Table, entries: object, problems: list[Problem]) -> Iterator[Row]:
+    if not isinstance(entries, list):
+        found = _called(entries)
+        problems.append(Problem(FILE, f"tables headed [[{table.name}]]", found, key=table.name))
+        return
+    known = {column.name: column for column in table.columns}
+    for number, entry in enumerate(entries, 1):
+        at = f"{table.name}[{number}]"
+        if not isinstance(entry, dict):
+            problems.append(
+                Problem(FILE, f"a table headed [[{table.name}]]", _called(entry), key=at)
+            )
+            continue
+        cells: dict[str, str] = {}
+        for name, value in entry.items():
+            text = value_text(value, known.get(name))
+            if text is not None:
+                cells[name] = text
+            elif name in known:
+                problems.append(_wrong(f"{at}.{name}", known[name], value))
+        id_ = "/".join(cells.get(key, "").strip() for key in table.key)
+        yield Row(table.name, id_, cells, Place(FILE, key=at))
+
+
+def value_text(value: object, column: Column | None) -> str | None:
+    """A TOML value as a cell's text; None where the column cannot hold such a value."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list) and column is not None:
+        return _list_text(value, column)
+    if isinstance(value, list | dict):
+        return None
+    return str(value)
+
+
+def _list_text(values: list[Any], column: Column) -> str | None:
+    if column.cell is Cell.PUBLIC:
+        return _public_text(values)
+    if column.cell in {Cell.WORDS, Cell.SIZE3}:
+        texts = [value_text(value, None) for value in values]
+        return None if None in texts else " ".join(text or "" for text in texts)
+    return None
+
+
+def _public_text(values: list[Any]) -> str | None:
+    """Announced counts: ``[{group = "keys", quantity = 6}]`` is ``keys=6``."""
+    whole = {"group", "quantity"}
+    if not all(isinstance(value, dict) and set(value) >= whole for value in values):
+        return None
+    return " ".join(f"{value['group']}={value['quantity']}" for value in values)
+
+
+def _wrong(key: str, column: Column, value: object) -> Problem:
+    return Problem(FILE, column.cell.value, _called(value), key=key)
+
+
+def _called(value: object) -> str:
+    return next((name for kind, name in _CALLED if isinstance(value, kind)), f"“{value}”")

@@ -1,0 +1,1 @@
+"""Cameras and places of one person's landmarks, solved together from sightings."""

@@ -1,0 +1,156 @@
+"""Where the money of each box goes."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from sixwright.line.boxes import Sold
+from sixwright.topics.money.lots import Purse, chosen_way
+from sixwright.topics.money.model import BoxMoney, Inputs, PartMoney
+
+Known = Fraction | None
+MM3_PER_M3 = 10**9
+
+
+def plus(*amounts: Known | int) -> Known:
+    """A sum; unknown where a term is."""
+    known = [Fraction(amount) for amount in amounts if amount is not None]
+    return sum(known, Fraction(0)) if len(known) == len(amounts) else None
+
+
+def times(*factors: Known | int) -> Known:
+    """A product; unknown where a factor is."""
+    product = Fraction(1)
+    for factor in factors:
+        if factor is None:
+            return None
+        product *= factor
+    return product
+
+
+def less(amount: Known, taken: Known) -> Known:
+    """A difference; unknown where either is."""
+    return None if amount is None or taken is None else amount - taken
+
+
+def box(inputs: Inputs, purse: Purse, parts: Mapping[str, PartMoney], sells: str) -> BoxMoney:
+    """Where the money of one box goes, before its share of the fixed costs.
+
+    Parameters
+    ----------
+    inputs, purse
+        The line and its rates.
+    parts
+        What each part costs the line.
+    sells
+        Id of the edition or set.
+
+    Raises
+    ------
+    KeyError
+        If nothing of that id is sold.
+
+    Source
+    ------
+    docs/topics/money.md, “A box”.
+    """
+    rules, sold = inputs.rules, inputs.sells[sells]
+    held = inputs.contents[sells]
+    parts_cost = plus(*(_charged(parts[part], count) for part, count in held.items()))
+    minutes = plus(sold.assembly_minutes, *(times(c, _minutes(inputs, p)) for p, c in held.items()))
+    labour = times(minutes, Fraction(1, 60), purse.line_amount(rules.labour_rate_h))
+    overhead = times(plus(parts_cost, labour), rules.overhead)
+    unit_cost = plus(parts_cost, labour, overhead)
+    price = purse.line_amount(sold.price)
+    duty = times(rules.duty, unit_cost)
+    freight = _freight(inputs, purse, sold)
+    fees = plus(times(rules.fee_share, price), purse.line_amount(rules.fee_each))
+    reserve = times(rules.reserve, price)
+    landed = plus(unit_cost, duty, freight, fees, reserve)
+    margin = less(price, landed)
+    return BoxMoney(
+        parts=parts_cost,
+        minutes=minutes,
+        labour=labour,
+        overhead=overhead,
+        unit_cost=unit_cost,
+        duty=duty,
+        freight=freight,
+        fees=fees,
+        reserve=reserve,
+        landed=landed,
+        price=price,
+        margin=margin,
+        margin_share=margin / price if margin is not None and price else None,
+        fixed_share=None,
+        margin_after_fixed_share=None,
+        missing=_missing(inputs, purse, parts, sells) if margin is None else (),
+        expired=_expired(inputs, held),
+    )
+
+
+def _charged(part: PartMoney, count: int | None) -> Known:
+    """What so many pieces are charged: their share, by pieces used, of all that was bought."""
+    if count is None or part.cost is None or not part.need:
+        return None
+    return count * part.cost / part.need
+
+
+def _minutes(inputs: Inputs, part: str) -> Known:
+    way = chosen_way(inputs, part)
+    return way.minutes if way else None
+
+
+def _freight(inputs: Inputs, purse: Purse, sold: Sold) -> Known:
+    rules = inputs.rules
+    volume_m3 = None if sold.box_mm is None else times(*sold.box_mm, Fraction(1, MM3_PER_M3))
+    by_volume = times(
+        volume_m3, rules.freight_volume_factor, purse.line_amount(rules.freight_per_m3)
+    )
+    return plus(by_volume, purse.line_amount(rules.freight_each))
+
+
+def _expired(inputs: Inputs, held: Mapping[str, int | None]) -> tuple[str, ...]:
+    """Ways in a box whose quotes are past their last day."""
+    ways = [chosen_way(inputs, part) for part in held]
+    return tuple(
+        way.id for way in ways if way and way.valid_until and way.valid_until < inputs.today
+    )
+
+
+def _missing(
+    inputs: Inputs, purse: Purse, parts: Mapping[str, PartMoney], sells: str
+) -> tuple[str, ...]:
+    sold, held = inputs.sells[sells], inputs.contents[sells]
+    table = "sets" if sold.is_set else "editions"
+    names = [name for part in held for name in parts[part].missing]
+    for part, count in held.items():
+        way = chosen_way(inputs, part)
+        names += [f"contents/{sells}/{part}/quantity"] if count is None else []
+        names += [f"orders/{sells}/quantity"] if parts[part].need == 0 else []
+        names += [f"parts/{part}/way"] if way is None else []
+        names += [f"ways/{way.id}/minutes"] if way and way.minutes is None else []
+    names += [f"{table}/{sells}/assembly_minutes"] if sold.assembly_minutes is None else []
+    names += [f"{table}/{sells}/box_mm"] if sold.box_mm is None else []
+    names += purse.missing(sold.price, f"{table}/{sells}/price")
+    return tuple(dict.fromkeys((*names, *_missing_rules(inputs, purse))))
+
+
+def _missing_rules(inputs: Inputs, purse: Purse) -> list[str]:
+    rules = inputs.rules
+    shares = {
+        "money.overhead": rules.overhead,
+        "money.duty": rules.duty,
+        "money.reserve": rules.reserve,
+        "money.fees.share": rules.fee_share,
+        "money.freight.volume_factor": rules.freight_volume_factor,
+    }
+    amounts = {
+        "money.labour.rate": rules.labour_rate_h,
+        "money.fees.each": rules.fee_each,
+        "money.freight.per_m3": rules.freight_per_m3,
+        "money.freight.each": rules.freight_each,
+    }
+    names = [f"line/line/{key}" for key, value in shares.items() if value is None]
+    for key, money in amounts.items():
+        names += purse.missing(money, f"line/line/{key}")
+    return names

@@ -1,0 +1,195 @@
+"""How many boxes the line must sell, and from how many on one way earns more than another."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from sixwright.topics.money.boxes import plus, times
+from sixwright.topics.money.line_sums import Sheet
+from sixwright.topics.money.model import BreakEven, Inputs, Lead
+from sixwright.topics.money.stairs import Burden, Course, course, stretches
+
+
+def break_even(inputs: Inputs, stands: Sheet) -> BreakEven:
+    """The first number of boxes, at the present mix, without a loss, and where losses return.
+
+    Parameters
+    ----------
+    inputs, stands
+        The line and its sheet.
+
+    Raises
+    ------
+    KeyError
+        If `stands` is not the sheet of `inputs`.
+
+    Source
+    ------
+    docs/topics/money.md, “Break-even”.
+    """
+    boxes = _boxes(inputs)
+    if stands.profit is None:
+        return BreakEven(None, known=False)
+    profit = profit_course(inputs, stands)
+    if not boxes or profit is None:
+        return BreakEven(None, known=bool(profit))
+    found = stretches(profit)
+    first = next((i for i, stretch in enumerate(found) if not stretch.below), None)
+    later = found[first:] if first is not None else ()
+    return BreakEven(
+        quantity=None if first is None else found[first].start * boxes,
+        known=True,
+        losses_after=tuple(
+            (s.start * boxes, None if s.end is None else s.end * boxes) for s in later if s.below
+        ),
+    )
+
+
+def with_curve(inputs: Inputs, stands: Sheet, even: BreakEven) -> BreakEven:
+    """Break-even with its picture's curve: boxes and profit, exact at each point.
+
+    Parameters
+    ----------
+    inputs, stands
+        The line and its sheet.
+    even
+        Its break-even.
+
+    Raises
+    ------
+    KeyError
+        If `stands` is not the sheet of `inputs`.
+
+    Source
+    ------
+    docs/topics/money.md, “Break-even”.
+    """
+    profit, boxes = profit_course(inputs, stands), _boxes(inputs)
+    if not even.known or profit is None or not boxes:
+        return even
+    far = max(Fraction(3, 2), (even.quantity or Fraction(0)) / boxes * Fraction(5, 4))
+    return BreakEven(even.quantity, even.known, even.losses_after, _curve(profit, boxes, far))
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One of two ways that are compared: a line and its sheet."""
+
+    inputs: Inputs
+    sheet: Sheet
+
+
+def lead(first: Side, other: Side) -> Lead:
+    """Between which numbers of boxes the other way earns more than the first.
+
+    Parameters
+    ----------
+    first, other
+        Two ways to make the same line; both must assume the same orders.
+
+    Raises
+    ------
+    KeyError
+        If a sheet is not that of its inputs.
+
+    Source
+    ------
+    docs/topics/money.md, “Break-even”: the same course, of the difference of two profits.
+    """
+    boxes, same = _boxes(first.inputs), first.inputs.orders == other.inputs.orders
+    one, two = _made_of(first), _made_of(other)
+    if not boxes or not same or one is None or two is None:
+        return Lead(known=False)
+    behind = _difference(one, two)
+    if behind is None:
+        return Lead(known=False)
+    ends = [k for s in stretches(behind) for k in (s.start, s.end) if k is not None]
+    far = max([Fraction(3, 2), *(k * Fraction(5, 4) for k in ends)])
+    curve = _curve(behind, boxes, far)
+    return Lead(
+        known=True,
+        ahead=tuple(
+            (s.start * boxes, None if s.end is None else s.end * boxes)
+            for s in stretches(behind)
+            if s.below
+        ),
+        curve=tuple((at, -amount) for at, amount in curve),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """What a profit is made of."""
+
+    earned: Fraction
+    fixed: Fraction
+    burdens: tuple[Burden, ...]
+
+
+def profit_course(inputs: Inputs, stands: Sheet) -> Course | None:
+    """The profit over the size of the line; None where something it rests on is not known.
+
+    Parameters
+    ----------
+    inputs, stands
+        The line and its sheet.
+
+    Raises
+    ------
+    KeyError
+        If `stands` is not the sheet of `inputs`.
+
+    Source
+    ------
+    docs/topics/money.md, “Break-even”.
+    """
+    made = _made_of(Side(inputs, stands))
+    return None if made is None else course(made.earned, made.fixed, made.burdens)
+
+
+def _difference(one: _Made, two: _Made) -> Course | None:
+    """The first way's profit less the other's; lots that both buy alike cancel."""
+    kept = [burden for burden in one.burdens if burden not in two.burdens]
+    reversed_ = [
+        Burden(-burden.weight, burden.lot, burden.rates)
+        for burden in two.burdens
+        if burden not in one.burdens
+    ]
+    return course(one.earned - two.earned, one.fixed - two.fixed, (*kept, *reversed_))
+
+
+def _made_of(side: Side) -> _Made | None:
+    inputs, stands = side.inputs, side.sheet
+    rules = inputs.rules
+    loaded = times(plus(1, rules.duty), plus(1, rules.overhead))
+    earned = plus(*(_earned(inputs, stands, loaded, sells) for sells in inputs.sells))
+    if stands.profit is None or loaded is None or earned is None or stands.fixed is None:
+        return None
+    spares = rules.spares or Fraction(0)
+    burdens = tuple(
+        Burden(loaded, lot, tuple((need or 0) * (1 + spares) for need in lot.needs))
+        for lot in stands.lots
+    )
+    return _Made(earned, stands.fixed, burdens)
+
+
+def _earned(inputs: Inputs, stands: Sheet, loaded: Fraction | None, sells: str) -> Fraction | None:
+    """What the orders of a box bring, before its parts are paid."""
+    money, ordered = stands.sells[sells], inputs.orders.get(sells)
+    if not ordered:
+        return Fraction(0)
+    labour = times(-1, loaded, money.labour)
+    costs = (times(-1, cost) for cost in (money.freight, money.fees, money.reserve))
+    return times(ordered, plus(money.price, labour, *costs))
+
+
+def _boxes(inputs: Inputs) -> int:
+    return sum(count for count in inputs.orders.values() if count)
+
+
+def _curve(amount: Course, boxes: int, far: Fraction) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Boxes and amount, at each threshold and just above it, up to `far` times the orders."""
+    points = [(Fraction(0), amount.after(Fraction(0)))]
+    for k in amount.thresholds():
+        if k < far:
+            points += [(k * boxes, amount.at(k)), (k * boxes, amount.after(k))]
+    return (*points, (far * boxes, amount.at(far)))
