@@ -24,7 +24,7 @@ from sixwright.workflows.choose_measures import Kind
 from sixwright.workflows.review import review
 
 ROOT = Path(__file__).resolve().parent.parent
-LINE = ROOT / "examples/keywarden"
+LINE = ROOT / "examples/sluice-keeper"
 TODAY = date(2026, 9, 14)
 RUNS = 9
 COUNTS = 12

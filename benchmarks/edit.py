@@ -22,7 +22,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-LINE = ROOT / "examples/keywarden"
+LINE = ROOT / "examples/sluice-keeper"
 RUNS = 15
 LIMIT_MS = 200
 EDITS = (
@@ -153,7 +153,7 @@ def main() -> None:
     print("|---|---|---|---|---|")
     with tempfile.TemporaryDirectory() as scratch:
         os.environ.setdefault("SIXWRIGHT_CACHE", str(Path(scratch) / "cache"))
-        folder = Path(shutil.copytree(LINE, Path(scratch) / "keywarden"))
+        folder = Path(shutil.copytree(LINE, Path(scratch) / "sluice-keeper"))
         over_the_network(folder)
         in_this_process(folder)
         with_pandas(folder)

@@ -15,7 +15,7 @@ import time
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-LINE = ROOT / "examples/keywarden"
+LINE = ROOT / "examples/sluice-keeper"
 RUNS = 5
 LIMIT_S = 3.0
 

@@ -17,7 +17,7 @@ import time
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-LINE = "examples/keywarden"
+LINE = "examples/sluice-keeper"
 RUNS = 9
 PYTHON = sys.executable
 READ_WITH_PANDAS = (

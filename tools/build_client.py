@@ -39,7 +39,7 @@ class Family:
 
 FAMILIES = (
     Family("source-serif-4", "SourceSerif4", ("400-normal", "400-italic", "600-normal")),
-    Family("inter", "Inter", ("400-normal", "600-normal")),
+    Family("source-sans-3", "SourceSans3", ("400-normal", "600-normal")),
 )
 SCRIPTS = ("latin", "latin-ext")
 PRINT_FACES = ("400Regular", "400Regular_Italic", "600SemiBold")

@@ -15,11 +15,11 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-LINE = "examples/keywarden"
+LINE = "examples/sluice-keeper"
 TODAY = "2026-09-14"
 EXPECTED = "tests/demo/expected.json"
 OUT = "build/demo"
-COPY = "build/demo/keywarden"
+COPY = "build/demo/sluice-keeper"
 SIXWRIGHT = [sys.executable, "-m", "sixwright"]
 READ = (0, 1)  # exit statuses of a folder that could be read
 

@@ -4,7 +4,7 @@ The person, the cameras and the planted faults are invented here, with a project
 visibility rule of their own; nothing is imported from the solver that has to find them. What
 was hidden is written to tests/demo/likeness_truth.json, never into the line's folder.
 
-    python tools/demo_stills.py examples/keywarden tests/demo/likeness_truth.json
+    python tools/demo_stills.py examples/sluice-keeper tests/demo/likeness_truth.json
 """
 
 import csv
@@ -335,7 +335,7 @@ def main(folder: Path, truth_file: Path) -> None:
                 digest,
                 str(WIDTH),
                 str(HEIGHT),
-                "hask",
+                "keeper",
                 look,
                 still[1],
                 "",
@@ -358,7 +358,7 @@ def main(folder: Path, truth_file: Path) -> None:
     table(
         folder / "sculpts.csv",
         "id,part,person,expression,tolerance_mm",
-        [[name, part, "hask", expression, "0.25"] for name, part, expression, _ in SCULPTS],
+        [[name, part, "keeper", expression, "0.25"] for name, part, expression, _ in SCULPTS],
     )
     table(
         folder / "rounds.csv",

@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 ROOT = Path(__file__).resolve().parent.parent
-LINE = ROOT / "examples/keywarden"
+LINE = ROOT / "examples/sluice-keeper"
 OUT = ROOT / "docs/pictures"
 BROWSERS = ("chromium", "chromium-browser")
 WINDOW = {"width": 1280, "height": 860}
@@ -85,7 +85,7 @@ def main() -> None:
         raise SystemExit("The pictures need chromium; it was not found.")
     with tempfile.TemporaryDirectory() as scratch, sync_playwright() as play:
         os.environ.setdefault("SIXWRIGHT_CACHE", str(Path(scratch) / "cache"))
-        server, address = serve(Path(shutil.copytree(LINE, Path(scratch) / "keywarden")))
+        server, address = serve(Path(shutil.copytree(LINE, Path(scratch) / "sluice-keeper")))
         as_root = getattr(os, "geteuid", lambda: 1)() == 0
         args = ["--no-sandbox"] if as_root else []
         browser = play.chromium.launch(executable_path=path, args=args)

@@ -53,7 +53,7 @@ def test_every_option_is_in_the_docs():
 def test_every_page_is_in_the_docs():
     from sixwright.web.app import make_app
 
-    app = make_app(ROOT / "examples/keywarden", lambda: datetime(2026, 9, 14, tzinfo=UTC))
+    app = make_app(ROOT / "examples/sluice-keeper", lambda: datetime(2026, 9, 14, tzinfo=UTC))
     text = PAGES.read_text("utf-8")
     pages = {
         route.path
@@ -128,7 +128,7 @@ def test_every_rule_that_the_demo_meets_is_in_the_docs():
     from sixwright.storage.folder import read
     from sixwright.workflows.review import review
 
-    project = read(ROOT / "examples/keywarden").project
+    project = read(ROOT / "examples/sluice-keeper").project
     found = review(project, today=date(2026, 9, 14), memo=memo).findings
     met = {(finding.topic, finding.rule) for finding in found}
     assert met

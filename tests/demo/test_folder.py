@@ -16,7 +16,7 @@ from sixwright.storage.folder import read
 from sixwright.workflows.review import review
 
 ROOT = Path(__file__).resolve().parents[2]
-DEMO = ROOT / "examples/keywarden"
+DEMO = ROOT / "examples/sluice-keeper"
 EXPECTED = json.loads((ROOT / "tests/demo/expected.json").read_text(encoding="utf-8"))
 TODAY = date(2026, 9, 14)
 # What the line's description says that boxes and money must say, and nothing else fails.

@@ -20,7 +20,7 @@ NOSE = ("pronasale", "mid")
 
 @pytest.fixture(scope="module")
 def inputs():
-    return likeness_inputs(read(ROOT / "examples/keywarden").project)
+    return likeness_inputs(read(ROOT / "examples/sluice-keeper").project)
 
 
 @pytest.fixture(scope="module")

@@ -17,7 +17,7 @@ from sixwright.storage.folder import read
 from sixwright.topics.money.model import as_json
 from sixwright.workflows.review import review
 
-DEMO = Path(__file__).resolve().parents[2] / "examples/keywarden"
+DEMO = Path(__file__).resolve().parents[2] / "examples/sluice-keeper"
 TO = Decimal("0.000001")  # far below a cent; both sides carry at least twelve places
 getcontext().prec = 40
 

@@ -702,7 +702,9 @@ def test_the_demo_line_listed_as_its_producer_would_comes_in_whole(tmp_path):
     from architecture.reading import ROOT
 
     def rows(table):
-        with (ROOT / f"examples/keywarden/{table}.csv").open(encoding="utf-8", newline="") as file:
+        with (ROOT / f"examples/sluice-keeper/{table}.csv").open(
+            encoding="utf-8", newline=""
+        ) as file:
             return list(csv.DictReader(file))
 
     held = {(row["sells"], row["part"]): row["quantity"] for row in rows("contents")}

@@ -11,7 +11,7 @@ from sixwright.project.assemble_choices import assemble_choices
 from sixwright.project.records import Change, Row
 from sixwright.storage.folder import read_files
 
-DEMO = Path(__file__).resolve().parents[2] / "examples/keywarden"
+DEMO = Path(__file__).resolve().parents[2] / "examples/sluice-keeper"
 RECORDS = {"parts": {"cape": Row("parts", "cape", {"id": "cape", "way": "wool", "mine": "x"})}}
 GOOD = """
 question = "Which cloth?"

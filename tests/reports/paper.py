@@ -7,20 +7,16 @@ from html.parser import HTMLParser
 from pypdf import PdfReader
 from pypdf.generic import DictionaryObject
 
-from sixwright.reports.wording.words import SIGNS
-
 # Elements whose text is one stretch of words; a link in print is followed by a page number.
 STRETCHES = {"p", "a", "th", "td", "h1", "h2", "figcaption", "summary", "li", "small"}
 QUIET = {"style", "svg", "script", "nav", "title"}
 
 
 def bare(text: str) -> str:
-    """Letters in order: without spaces, hyphens (a line may end in one) and verdict marks.
+    """Letters in order: without spaces and hyphens (a line may end in one).
 
     PDFs have no spaces where lines end, so a comparison must not look at any.
     """
-    for sign in SIGNS.values():
-        text = text.replace(sign, "")
     # A browser's PDF writes the apostrophe of some fonts as its twin, a modifier letter.
     text = "".join(text.split()).replace("\N{MODIFIER LETTER APOSTROPHE}", "’")
     return text.replace("-", "").replace("\N{HYPHEN}", "").replace("\N{SOFT HYPHEN}", "")

@@ -21,7 +21,7 @@ from sixwright.reports.wording.words import say
 from sixwright.storage.folder import read
 from sixwright.workflows.review import review
 
-DEMO = Path(__file__).resolve().parents[2] / "examples/keywarden"
+DEMO = Path(__file__).resolve().parents[2] / "examples/sluice-keeper"
 # Added up by hand from the table of the demo line as it was given (quantities in each box, columns
 # MW, ML, LW, LL, SET), with its groups: heads HD-*, hands HN-*, keys KEY01-04 and KEY05-13.
 BY_HAND = {

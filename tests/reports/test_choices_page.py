@@ -27,7 +27,7 @@ TODAY = date(2026, 9, 14)
 
 @pytest.fixture(scope="module")
 def demo():
-    return review(read(ROOT / "examples/keywarden").project, today=TODAY, memo=memo)
+    return review(read(ROOT / "examples/sluice-keeper").project, today=TODAY, memo=memo)
 
 
 def page(project):
@@ -109,7 +109,7 @@ def test_no_choice_says_so():
 def test_a_way_that_cannot_be_tried_says_why_and_unchecks_the_answer():
     project = apply(bolt_and_nut(), [Change("parts", "bolt", "way", value="brass")])
     shown = text(project)
-    assert "○ unchecked: Two choices are open." in shown
+    assert "unchecked: Two choices are open." in shown
     assert "“brass” cannot be tried" in shown
 
 

@@ -26,7 +26,7 @@ RANK = {"fails": 0, "doubtful": 1, "holds": 2, "unchecked": 3}
 
 @pytest.fixture(scope="module")
 def judged():
-    project = read(ROOT / "examples/keywarden").project
+    project = read(ROOT / "examples/sluice-keeper").project
     return review(project, today=TODAY, memo=memo)
 
 
@@ -120,7 +120,7 @@ def test_rounds_tell_what_moved_unasked(page):
 
 
 def test_a_still_that_is_not_what_its_row_says_stands_out(page):
-    (table,) = [t for t in of_kind(page, Table) if t.name == "The stills of hask"]
+    (table,) = [t for t in of_kind(page, Table) if t.name == "The stills of keeper"]
     assert [words(r.cells[0].value) for r in table.rows if r.verdict] == ["s05-gate", "s06-rain"]
     rain = next(row for row in table.rows if words(row.cells[0].value) == "s06-rain")
     assert float(words(rain.cells[6].value)) == 1.0
@@ -129,7 +129,7 @@ def test_a_still_that_is_not_what_its_row_says_stands_out(page):
 
 def test_every_finding_has_one_place_in_the_report_and_can_be_dealt_with_on_the_page(judged, page):
     findings = [f for f in judged.findings if f.topic == "likeness"]
-    html = report_html(judged, folder="keywarden", inputs={})
+    html = report_html(judged, folder="sluice-keeper", inputs={})
     for finding in open_findings(tuple(findings)):
         assert html.count(f'id="{anchor(finding)}"') == 1, finding.id
     listed = {item.finding.id for block in of_kind(page, Items) for item in block.items}

@@ -202,7 +202,7 @@ def wording(locale):
 
 def test_no_number_is_wider_than_its_column(judged):
     """The truth is the width that the font's own file states, read by another library."""
-    faces = FONTS / "Inter_600SemiBold.ttf"
+    faces = FONTS / "SourceSans3_600SemiBold.ttf"
     if not faces.is_file():
         pytest.skip("the fonts are laid at set-up")
     font = ImageFont.truetype(str(faces), 1000)

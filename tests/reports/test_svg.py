@@ -19,6 +19,7 @@ from sixwright.kernel.pictures import (
 )
 from sixwright.reports.document import Fold, Plate
 from sixwright.reports.pages import documents
+from sixwright.reports.svg.elements import INK
 from sixwright.reports.svg.picture import svg
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -108,7 +109,7 @@ def test_labels_at_the_ends_of_lines_do_not_lie_on_each_other():
 def test_a_bar_is_as_long_as_its_share_of_the_axis():
     chart = Chart("t", "s", Axis("mm", 0, 4), rows=("a",), marks=(Bar(0, 1, 3, label="x"),))
     root = drawn(chart)
-    axis = next(line for line in root.iter(f"{SVG}line") if line.get("stroke") == "#25211b")
+    axis = next(line for line in root.iter(f"{SVG}line") if line.get("stroke") == INK)
     bar = next(root.iter(f"{SVG}rect"))
     whole = float(axis.get("x2")) - float(axis.get("x1"))
     assert float(bar.get("width")) == pytest.approx(whole / 2, abs=0.02)

@@ -16,7 +16,7 @@ from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
 from sixwright.workflows.review import review
 
-DEMO = Path(__file__).resolve().parents[2] / "examples/keywarden"
+DEMO = Path(__file__).resolve().parents[2] / "examples/sluice-keeper"
 TODAY = date(2026, 9, 14)
 NOON = datetime(2026, 9, 14, 12, tzinfo=UTC)
 

@@ -19,7 +19,7 @@ from sixwright.storage.tables.choices_text import (
     without_taken,
 )
 
-CAPE = Path(__file__).resolve().parents[2] / "examples/keywarden/choices/cape-cloth.toml"
+CAPE = Path(__file__).resolve().parents[2] / "examples/sluice-keeper/choices/cape-cloth.toml"
 FELT = Alternative(
     "felt",
     "Felt “thin”, 0.4\\",

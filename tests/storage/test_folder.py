@@ -17,7 +17,7 @@ from sixwright.kernel.errors import FolderError, InputError, Problem
 from sixwright.storage.folder import read
 from sixwright.storage.tables.csv_text import cell_text, parse_csv
 
-DEMO = ROOT / "examples/keywarden"
+DEMO = ROOT / "examples/sluice-keeper"
 # Lines as a producer would have them, and lines that are wrong in one way.
 FILES = {
     "line.toml": """
@@ -345,7 +345,7 @@ def test_an_open_quote_says_its_row():
 
 
 LIKENESS = {
-    "sculpts_csv": "id,part,person,expression,tolerance_mm\nhead-a,head,hask,,0.25\n",
+    "sculpts_csv": "id,part,person,expression,tolerance_mm\nhead-a,head,keeper,,0.25\n",
     "rounds_csv": "id,sculpt,number,date\nhead-a-1,head-a,1,2026-05-04\n",
     "landmarks_csv": "round,landmark,side,x_mm,y_mm,z_mm,sd_mm,how\n"
     "head-a-1,pronasale,mid,0,-5.8,20,0.05,\nhead-a-1,alare,left,2.9,,16,,carried\n",
@@ -353,7 +353,7 @@ LIKENESS = {
     "head-a,pronasale,mid,,,,0.4,soft\nhead-a,scar,left,0.1,0,-0.2,,older\n",
     "terms_csv": "id,name,rigid,contour,sd_mm\nscar,Scar's end,yes,,1.5\n",
     "stills_csv": "id,file,width_px,height_px,person,expression,focal_px,squeeze,mirrored\n"
-    "quay,stills/quay.png,1600,1200,hask,level,,0.75,\n",
+    "quay,stills/quay.png,1600,1200,keeper,level,,0.75,\n",
     "sightings_csv": "still,landmark,side,x_px,y_px,sd_px,how,state\n"
     "quay,pronasale,mid,811.25,-3,1.5,,seen\nquay,scar,left,,,,,hidden\n",
     "outlines_csv": "still,outline,point,x_px,y_px,sd_px\nquay,jaw,1,700,900.5,\n",

@@ -21,7 +21,7 @@ CHECK = Draft202012Validator(json.loads(PUBLISHED.read_text(encoding="utf-8")))
 # As money.md states the keys.
 GOOD = tomllib.loads("""
 format = 1
-id = "keywarden"
+id = "sluice-keeper"
 name = "The line"
 scale = "1:6"
 currency = "USD"

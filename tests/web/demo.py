@@ -11,4 +11,4 @@ OF_HEADS = {table.file for table in LIKENESS_TABLES} | {"stills"}
 
 def demo_without_heads(folder: Path) -> Path:
     ignore = shutil.ignore_patterns(*OF_HEADS)
-    return shutil.copytree(ROOT / "examples/keywarden", folder / "keywarden", ignore=ignore)
+    return shutil.copytree(ROOT / "examples/sluice-keeper", folder / "sluice-keeper", ignore=ignore)

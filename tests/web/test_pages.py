@@ -51,8 +51,8 @@ def address(served, tmp_path_factory):
 @pytest.fixture(scope="module")
 def demo(served, tmp_path_factory):
     """The demo line as it is, with its heads and its open choices, and one edit."""
-    folder = tmp_path_factory.mktemp("demo") / "keywarden"
-    folder = read(shutil.copytree(ROOT / "examples/keywarden", folder))
+    folder = tmp_path_factory.mktemp("demo") / "sluice-keeper"
+    folder = read(shutil.copytree(ROOT / "examples/sluice-keeper", folder))
     change = Change("orders", "muster-watch", "quantity", value="180")
     return served(write(folder, [change], who="Ines", clock=clock).path)
 

@@ -9,7 +9,7 @@ _LINE = """\
 # put your own in their place. A key that you leave out is unknown, never zero.
 format = 1
 id = "{id}"
-name = "The ferrywoman of Tarn Hollow"
+name = "Crossing by lantern"
 scale = "1:6"
 currency = "USD"
 locale = "en-GB"

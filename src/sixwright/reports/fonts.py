@@ -39,8 +39,8 @@ FACES = (
     Face("Source Serif 4", "source-serif-4", 400, "normal"),
     Face("Source Serif 4", "source-serif-4", 400, "italic"),
     Face("Source Serif 4", "source-serif-4", 600, "normal"),
-    Face("Inter", "inter", 400, "normal"),
-    Face("Inter", "inter", 600, "normal"),
+    Face("Source Sans 3", "source-sans-3", 400, "normal"),
+    Face("Source Sans 3", "source-sans-3", 600, "normal"),
 )
 SCRIPTS = (
     Script(

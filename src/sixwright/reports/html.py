@@ -17,8 +17,9 @@ from sixwright.reports.document import Ask, Link, Place
 from sixwright.reports.pages import documents
 from sixwright.reports.spine import Colophon, colophon, spine
 from sixwright.reports.svg.picture import svg
+from sixwright.reports.svg.verdict_mark import mark_svg
 from sixwright.reports.wording.fields import Field, field
-from sixwright.reports.wording.words import SIGNS, say_html, text_of
+from sixwright.reports.wording.words import say_html, text_of
 from sixwright.workflows.review import Review
 
 if TYPE_CHECKING:
@@ -108,7 +109,7 @@ def environment(
         "href": href,
         "slug": slug,
         "kind": lambda block: type(block).__name__,
-        "sign": lambda verdict: SIGNS[Verdict(verdict)],
+        "mark": lambda verdict: Markup(mark_svg(Verdict(verdict))),  # noqa: S704 - our own paths
     }
     return made
 
@@ -120,7 +121,7 @@ def slug(text: str) -> str:
 
 def style_sheet() -> str:
     """The look, as one style sheet."""
-    return (ASSETS / "notebook.css").read_text(encoding="utf-8")
+    return (ASSETS / "look.css").read_text(encoding="utf-8")
 
 
 def in_report(link: Link) -> str:

@@ -27,7 +27,8 @@ from sixwright.reports.document import (
 )
 from sixwright.reports.paper.tables import Paper, Part, lay
 from sixwright.reports.svg.picture import svg
-from sixwright.reports.wording.words import SIGNS, runs, text_of
+from sixwright.reports.svg.verdict_mark import MARKS
+from sixwright.reports.wording.words import runs, text_of
 
 # A table of more rows is longer than a page is high: it starts a page of its own.
 LONG_ROWS = 36
@@ -39,7 +40,7 @@ Data = dict[str, object]
 Runs = list[list[object]]
 
 # Where a style sheet sets trouble in black for print, the pictures of a PDF are black already.
-TROUBLE, BLACK = "#a8321a", "#000000"
+TROUBLE, BLACK = "#6a2a8c", "#000000"
 
 
 @dataclass(slots=True)
@@ -213,8 +214,14 @@ def _cited(source: Source) -> str:
 
 
 def mark(verdict: Verdict | None) -> Data:
-    """A verdict's sign and word; both empty where there is none."""
-    return {"sign": SIGNS[verdict], "word": str(verdict)} if verdict else {"sign": "", "word": ""}
+    """A verdict's mark, as strokes, and its word; both empty where there is none."""
+    if verdict is None:
+        return {"mark": [], "word": ""}
+    strokes = [
+        {"lines": stroke.lines, "width": stroke.width, "dashes": stroke.dashes}
+        for stroke in MARKS[verdict]
+    ]
+    return {"mark": strokes, "word": str(verdict)}
 
 
 def anchors(documents: Iterable[Document]) -> frozenset[str]:

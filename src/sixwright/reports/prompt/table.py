@@ -5,7 +5,6 @@ from textwrap import wrap
 from typing import Any
 
 from sixwright.reports.document import Cell, Row, Table
-from sixwright.reports.wording.words import SIGNS
 
 GAP = "  "
 NAME_MOST, NAME_LEAST = 30, 14
@@ -29,8 +28,9 @@ def table_lines(table: Table, word: Word, *, width: int) -> Iterator[str]:
     grid = [[_text(cell, word) for cell in row.cells] for row in table.rows]
     names = min(max((len(row[0]) for row in grid), default=0), NAME_MOST)
     widths = [names, *(_column_width(table, grid, i) for i in range(1, len(table.columns)))]
-    widths[0] = _squeezed(widths, width)
-    for number, part in enumerate(_parts(widths, width)):
+    said = max((len(_verdict(row)) for row in table.rows), default=0)
+    widths[0] = _squeezed(widths, width - said)
+    for number, part in enumerate(_parts(widths, width - said)):
         if number:
             yield ""
         yield from _part(table, grid, widths, part)
@@ -47,8 +47,7 @@ def _text(cell: Cell, word: Word) -> str:
         return "·"
     if cell.value is None:
         return "unknown"
-    sign = f"{SIGNS[cell.verdict]} " if cell.verdict else ""
-    return sign + word(cell.value)
+    return word(cell.value)
 
 
 def _column_width(table: Table, grid: list[list[str]], column: int) -> int:
@@ -98,9 +97,13 @@ def _row(
     cells = [wrap(texts[i], widths[i]) or [""] for i in columns]
     for level in range(max(len(cell) for cell in cells)):
         words = [cell[level] if level < len(cell) else "" for cell in cells]
-        marked = row.verdict and level == 0 and not any(cell.verdict for cell in row.cells)
-        mark = f"  {SIGNS[row.verdict]}" if row.verdict and marked else ""
-        yield _line(words, table, widths, columns) + mark
+        yield _line(words, table, widths, columns) + ("" if level else _verdict(row))
+
+
+def _verdict(row: Row) -> str:
+    """What stands behind a row whose verdict no cell of it says."""
+    told = any(cell.verdict for cell in row.cells)
+    return f"{GAP}{row.verdict}" if row.verdict and not told else ""
 
 
 def _line(words: list[str], table: Table, widths: list[int], columns: list[int]) -> str:

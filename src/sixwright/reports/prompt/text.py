@@ -23,7 +23,7 @@ from sixwright.reports.document import (
 from sixwright.reports.pages import documents
 from sixwright.reports.prompt.table import table_lines
 from sixwright.reports.spine import subtitle
-from sixwright.reports.wording.words import SIGNS, runs, say, text_of
+from sixwright.reports.wording.words import runs, say, text_of
 from sixwright.workflows.review import Review
 
 WIDTH = 88
@@ -85,7 +85,7 @@ def problems_text(problems: Sequence[Problem], *, styled: bool, what: str = UNRE
     lead = Sentence("{count} must be put right.", {"count": count})
     lines = [writer.prose((lead,), first=f"{what}: "), ""]
     for problem in problems:
-        lines += wrap_kept(f"✕ {problem}", WIDTH, indent="  ")
+        lines += wrap_kept(f"- {problem}", WIDTH, indent="  ")
     return "\n".join(lines) + "\n"
 
 
@@ -140,7 +140,7 @@ class _Writer:
             case Table():
                 yield from self.table(block)
             case Answer(verdict, sentences):
-                lead = f"{SIGNS[verdict]} {verdict}: " if verdict else ""
+                lead = f"{verdict}: " if verdict else ""
                 yield self.prose(sentences, first=lead)
             case Paragraph(sentences):
                 yield self.prose(sentences)
@@ -174,7 +174,7 @@ class _Writer:
     def item(self, each: Item, *, brief: bool) -> Iterator[str]:
         """One finding."""
         verdict = each.finding.verdict
-        yield self.prose((each.finding.message,), first=f"{SIGNS[verdict]} {verdict}: ", rest="  ")
+        yield self.prose((each.finding.message,), first=f"{verdict}: ", rest="  ")
         if each.finding.remedy is not None:
             yield self.prose((each.finding.remedy,), first="  → ", rest="    ")
         if brief and each.links and each.links[-1].words.endswith("more like it"):

@@ -8,11 +8,12 @@ from html import escape
 
 from sixwright.kernel.pictures import Tone
 
-INK = "#25211b"
-QUIET = "#6a6155"
-LEAF = "#fffdf8"
-FILLS = {Tone.INK: INK, Tone.SOFT: "#8d8272", Tone.FAINT: "#d9cfbe", Tone.TROUBLE: "#a8321a"}
-STROKES = {Tone.INK: INK, Tone.SOFT: QUIET, Tone.FAINT: "#b9ad99", Tone.TROUBLE: "#a8321a"}
+INK = "#1b2220"
+QUIET = "#4d5853"
+LEAF = "#ffffff"
+NEEDS = "#6a2a8c"  # the one accent: what a picture points at
+FILLS = {Tone.INK: INK, Tone.SOFT: "#7b8781", Tone.FAINT: "#cdd6d0", Tone.TROUBLE: NEEDS}
+STROKES = {Tone.INK: INK, Tone.SOFT: QUIET, Tone.FAINT: "#aab5af", Tone.TROUBLE: NEEDS}
 # What can be read on a fill of each tone.
 ON_FILL = {Tone.INK: LEAF, Tone.SOFT: LEAF, Tone.FAINT: INK, Tone.TROUBLE: LEAF}
 TEXT_PX = 12.5

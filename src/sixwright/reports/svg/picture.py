@@ -28,7 +28,7 @@ def svg(picture: Picture, *, name: str, locale: str) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="picture" role="img" '
         f'viewBox="0 0 {px(width)} {px(height)}" aria-labelledby="{name}-t {name}-d" '
-        f'font-family="Inter, Noto Sans, sans-serif" font-size="{TEXT_PX}" fill="{QUIET}">'
+        f'font-family="Source Sans 3, sans-serif" font-size="{TEXT_PX}" fill="{QUIET}">'
         f'<title id="{name}-t">{escape(picture.title)}</title>'
         f'<desc id="{name}-d">{escape(picture.summary)}</desc>{"".join(body)}</svg>'
     )

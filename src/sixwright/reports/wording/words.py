@@ -14,15 +14,13 @@ from string import Formatter
 from typing import Any
 
 from sixwright.kernel.currency import Money, minor_units, round_half_even
-from sixwright.kernel.intervals import Real, Verdict
+from sixwright.kernel.intervals import Real
 from sixwright.kernel.sentences import Count, Measure, Name, Names, Sentence, Share, Value, Whole
 
 MINUS = "\N{MINUS SIGN}"
 SPACE = "\N{NO-BREAK SPACE}"
 # Units that stand against their number without a space.
 CLOSE_UNITS = frozenset({"°", "′", "″"})
-# A verdict reads without colour and without its word.
-SIGNS = {Verdict.HOLDS: "●", Verdict.DOUBTFUL: "◐", Verdict.FAILS: "✕", Verdict.UNCHECKED: "○"}
 SPELLED = (
     "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
     "twelve",
@@ -185,7 +183,7 @@ def day(value: date, locale: str) -> str:
 
 
 def weekday(value: date, locale: str) -> str:
-    """A date with its weekday and without its year, as a notebook's page is headed."""
+    """A date with its weekday and without its year, as a diary's page is headed."""
     from babel.dates import format_date
 
     full = "EEEE, MMMM d" if _locale(locale) == "en_US" else "EEEE, d MMMM"
