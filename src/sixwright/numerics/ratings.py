@@ -1,0 +1,109 @@
+"""Ratings on whole levels: their mean, and whether the raters agree."""
+
+from collections.abc import Sequence
+from math import sqrt
+
+from scipy.special import stdtrit
+
+from sixwright.kernel.errors import InputError
+from sixwright.kernel.intervals import Interval
+
+LEVEL = 0.95
+
+
+def student_interval(
+    counts: Sequence[int], levels: Sequence[int], *, level: float = LEVEL
+) -> Interval | None:
+    """The mean rating with Student's interval; None where fewer than two have rated.
+
+    Parameters
+    ----------
+    counts
+        (l,): how many gave each level, zero or more.
+    levels
+        (l,): the levels' values.
+    level
+        Coverage, above 0 and below 1.
+
+    Raises
+    ------
+    InputError
+        If counts and levels differ in number, a count is below zero, or the level is out of range.
+
+    Source
+    ------
+    student-1908, with n - 1 degrees of freedom. It knows nothing of the ends of the scale: it may
+    reach beyond them, and has no width where all rated alike.
+    """
+    if len(counts) != len(levels):
+        raise InputError(f"counts must be {len(levels)}, one a level; received {len(counts)}.")
+    _check(counts)
+    if not 0 < level < 1:
+        raise InputError(f"level must be above 0 and below 1; received {level!r}.")
+    n = sum(counts)
+    if n < 2:
+        return None
+    total = sum(count * value for count, value in zip(counts, levels, strict=True))
+    # Whole numbers throughout, so that equal ratings have exactly no spread.
+    squares = sum(count * value * value for count, value in zip(counts, levels, strict=True))
+    variance = (n * squares - total * total) / (n * (n - 1))
+    half = float(stdtrit(n - 1, (1 + level) / 2)) * sqrt(variance / n)
+    mean = total / n
+    return Interval(mean, mean - half, mean + half, level)
+
+
+def agreement(counts: Sequence[int]) -> float | None:
+    """Van der Eijk's A: 1 all on one level, 0 spread evenly, -1 half at each end; None of nobody.
+
+    Parameters
+    ----------
+    counts
+        (l,): how many gave each level, lowest level first, zero or more; two levels or more.
+
+    Raises
+    ------
+    InputError
+        If there are fewer than two levels or a count is below zero.
+
+    Source
+    ------
+    vandereijk-2001. The counts are cut into layers, each with the same count on every level that
+    it covers; a layer's A is weighted by its share of all. With two levels there is no triple to
+    be broken: one level taken gives 1, both give 0.
+    """
+    if len(counts) < 2:
+        raise InputError(f"counts must have two levels or more; received {len(counts)}.")
+    _check(counts)
+    n = sum(counts)
+    if n == 0:
+        return None
+    left, found = list(counts), 0.0
+    while any(left):
+        covered = [i for i, count in enumerate(left) if count]
+        thickness = min(left[i] for i in covered)
+        found += _pattern(covered, len(counts)) * thickness * len(covered) / n
+        for i in covered:
+            left[i] -= thickness
+    return found
+
+
+def _pattern(covered: Sequence[int], levels: int) -> float:
+    """A of one layer: which levels it covers, out of so many."""
+    taken = len(covered)
+    if taken == levels:
+        return 0.0
+    bare = [i for i in range(levels) if i not in set(covered)]
+    # Triples of levels with two covered: the bare one between them breaks the peak, beside not.
+    broken = sum(
+        sum(1 for i in covered if i < gap) * sum(1 for i in covered if i > gap) for gap in bare
+    )
+    whole = taken * (taken - 1) // 2 * len(bare) - broken
+    peak = 1.0
+    if whole + broken:
+        peak = ((levels - 2) * whole - (levels - 1) * broken) / ((levels - 2) * (whole + broken))
+    return peak * (1 - (taken - 1) / (levels - 1))
+
+
+def _check(counts: Sequence[int]) -> None:
+    if any(count < 0 for count in counts):
+        raise InputError(f"counts must be zero or more; received {list(counts)!r}.")
