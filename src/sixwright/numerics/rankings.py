@@ -181,13 +181,13 @@ def _stepped(table: _Table, people: NDArray[np.int64], logs: Floats) -> Floats:
     weights = np.append(np.exp(logs - logs.max()), 0.0)
     weights *= k / weights.sum()
     tails = np.cumsum(weights[table.order][:, ::-1], axis=1)[:, ::-1]
-    rates = people[:, None] / np.maximum(tails, 1e-300)
-    flows: Floats = np.bincount(table.pair, weights=rates.ravel()[table.stage], minlength=k * k)
-    chain = flows.reshape(k, k) + ALPHA
+    rates: Floats = people.astype(np.float64)[:, None] / np.maximum(tails, 1e-300)
+    flows = np.bincount(table.pair, weights=rates.ravel()[table.stage], minlength=k * k)
+    chain = np.asarray(flows, dtype=np.float64).reshape(k, k) + ALPHA
     chain -= np.diag(chain.sum(axis=1))
     system = chain.T.copy()
     system[0] = 1.0
     shares = np.linalg.solve(system, np.append(1.0, np.zeros(k - 1)))
-    stepped: Floats = np.log(np.maximum(shares, 1e-300))
+    stepped: Floats = np.log(np.maximum(shares, 1e-300), dtype=np.float64)
     stepped -= stepped.mean()
     return stepped
