@@ -5,11 +5,11 @@ import io
 import random
 import tomllib
 from datetime import date, datetime
-from pathlib import Path
 
 import pytest
 import xlsxwriter
 
+from importer.sheets import csv_file, meanings, xlsx_file
 from sixwright.importer.guess import guess_parts
 from sixwright.importer.new_line import files_of
 from sixwright.importer.words import HEADERS, KIND_OF_WORD, MEANINGS
@@ -17,29 +17,6 @@ from sixwright.kernel.errors import FolderError
 from sixwright.line.boxes import KINDS
 
 TODAY = date(2026, 9, 14)
-
-
-def csv_file(folder: Path, text: str, *, encoding: str = "utf-8") -> Path:
-    path = folder / "parts.csv"
-    path.write_bytes(text.encode(encoding))
-    return path
-
-
-def xlsx_file(folder: Path, rows, *, name: str = "parts.xlsx", edit=None) -> Path:
-    book = xlsxwriter.Workbook(folder / name)
-    sheet = book.add_worksheet("Parts")
-    for at, row in enumerate(rows):
-        for column, value in enumerate(row):
-            if value is not None:
-                sheet.write(at, column, value)
-    if edit:
-        edit(book, sheet)
-    book.close()
-    return folder / name
-
-
-def meanings(guess) -> dict[str, str]:
-    return {column.name: column.meaning for column in guess.columns}
 
 
 def parts(guess) -> dict[str, dict[str, str]]:
@@ -98,7 +75,10 @@ def test_a_bill_of_materials_is_read_in_any_delimiter_and_encoding(tmp_path, mar
 
 def test_the_guess_is_said_in_sentences(tmp_path):
     said = guess_parts(csv_file(tmp_path, BILL), {}).says()
-    assert said[0] == "parts.csv, sheet “parts”: row 3 names the columns; 4 parts in 2 boxes."
+    assert (
+        said[0]
+        == "parts.csv, sheet “parts”: row 3 names the columns; 4 parts in 2 boxes; 3 of the parts have a price."
+    )
     for sentence in (
         (
             "Column “MOQ” is read as the least that can be ordered of each part, "
@@ -462,13 +442,16 @@ def test_the_cells_of_a_quote_are_read_or_kept_as_they_stand(tmp_path, header, c
 @pytest.mark.parametrize(
     ("header", "cell", "currency", "read"),
     [
-        ("Price ($)", "17", "USD", "17"),
-        ("Price", "$17", "AUD", "17"),
-        ("Price (¥)", "17", "USD", None),
-        ("Price", "¥17", "USD", None),
-        ("Price", "¥17", "CNY", "17"),
-        ("Price", "€17", "USD", "17"),
-        ("Price", "17", "USD", "17"),
+        ("Price ($)", "17", "USD", ("17", "USD")),
+        ("Price", "$17", "AUD", ("17", "AUD")),
+        ("Price ($)", "17", "CNY", None),
+        ("Price", "$17", "CNY", None),
+        ("Price (¥)", "17", "USD", ("17", "CNY")),  # yuan, as is usual in the trade, and said
+        ("Price", "¥17", "USD", ("17", "CNY")),
+        ("Price", "¥17", "CNY", ("17", "CNY")),
+        ("Price", "¥17", "JPY", ("17", "JPY")),
+        ("Price", "€17", "USD", ("17", "EUR")),
+        ("Price", "17", "USD", ("17", "USD")),
     ],
 )
 def test_a_mark_of_several_currencies_is_not_taken_for_another(
@@ -476,12 +459,13 @@ def test_a_mark_of_several_currencies_is_not_taken_for_another(
 ):
     path = csv_file(tmp_path, f"name;A box;{header}\nHead;1;{cell}\n")
     guess = guess_parts(path, {}, currency=currency)
-    prices = [row["unit_price"] for row in guess.tables.prices]
-    assert prices == ([] if read is None else [read])
+    way = guess.tables.ways[0]["currency"]
+    assert [(row["unit_price"], way) for row in guess.tables.prices] == ([read] if read else [])
     if read is None:
         assert guess.tables.parts[0]["note"] == f"{header}: {cell}"
-        assert any("¥ in it, which stands for several currencies" in said for said in guess.says())
-    assert guess.tables.ways[0]["currency"] == ("EUR" if "€" in cell else currency)
+        assert any("$ in it, which stands for several currencies" in said for said in guess.says())
+    elif "¥" in header + cell and currency == "USD":
+        assert any("is marked ¥ and is read in CNY" in said for said in guess.says())
 
 
 def test_a_quote_whose_currency_cell_is_unclear_states_no_money(tmp_path):

@@ -103,6 +103,9 @@ def new(
             help="What a word of yours means; KIND alone is the kind of all parts that state none.",
         ),
     ] = None,
+    hidden: Annotated[
+        bool, typer.Option("--hidden", help="Read hidden rows and columns as well.")
+    ] = False,
     sheet: Annotated[
         str | None, typer.Option("--sheet", metavar="NAME", help="The sheet with the parts.")
     ] = None,
@@ -112,7 +115,8 @@ def new(
     from sixwright.cli.tables import run_new
 
     options = {"currency": currency, "sheet": sheet}
-    run_new(folder, parts, tuple(column or ()), tuple(kind or ()), options, clock=clock_at(today))
+    told = tuple(column or ()), tuple(kind or ())
+    run_new(folder, parts, *told, options, hidden=hidden, clock=clock_at(today))
 
 
 @app.command()

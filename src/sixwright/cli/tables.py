@@ -24,6 +24,7 @@ def run_new(
     kinds: tuple[str, ...],
     options: Mapping[str, str | None],
     *,
+    hidden: bool,
     clock: Clock,
 ) -> None:
     """Make a line in a new folder, and say how a spreadsheet was read.
@@ -40,8 +41,9 @@ def run_new(
 
     day = clock().date()
     if parts is None:
-        if columns or kinds or any(options.values()):
-            raise CallError("--column, --currency, --kind and --sheet must go with --parts.")
+        if columns or kinds or hidden or any(options.values()):
+            told = "--column, --currency, --hidden, --kind and --sheet"
+            raise CallError(f"{told} must go with --parts.")
         new_line(folder, today=day)
     else:
         guess = guess_parts(
@@ -51,6 +53,7 @@ def run_new(
             kind=_default_kind(kinds),
             kinds=dict(_meaning("--kind", "WORD=KIND", kind) for kind in kinds if "=" in kind),
             sheet=options["sheet"],
+            hidden=hidden,
         )
         # Before it is refused, too: what is asked for is answered with the guess in view.
         sys.stdout.write("\n".join(guess.says()) + "\n")

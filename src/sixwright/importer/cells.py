@@ -4,8 +4,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from sixwright.importer.columns import Columns, is_total
-from sixwright.importer.grid import data_rows
+from sixwright.importer.column_guess import Columns
+from sixwright.importer.grid import data_rows, is_total
 from sixwright.importer.kinds import Heading, Kinds
 from sixwright.importer.words import KIND_OF_WORD
 from sixwright.storage.workbooks.book import Position, Sheet

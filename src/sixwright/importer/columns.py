@@ -1,108 +1,22 @@
 """What each column of a producer's spreadsheet is read as, and why."""
 
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import replace
 from difflib import get_close_matches
-from fractions import Fraction
-from itertools import pairwise
 
-from sixwright.importer.grid import column_names, data_rows
-from sixwright.importer.numbers import (
-    SEVERAL,
-    UNITS,
-    commonest,
-    currency_in,
-    currency_of_format,
-    decimal_mark,
-    mark_in,
-    number_in,
-    unit_in,
-)
-from sixwright.importer.words import (
-    BREAK,
-    HEADERS,
-    MEANINGS,
-    QUANTITY_WORDS,
-    TOTAL,
-    kind_by,
-    plain,
-)
+from sixwright.importer.column_contents import box_name, by_content
+from sixwright.importer.column_guess import ColumnGuess, Columns
+from sixwright.importer.grid import column_names, data_rows, heading_above, is_total
+from sixwright.importer.money_columns import MONEY, with_currency
+from sixwright.importer.numbers import UNITS, commonest, currency_in, decimal_mark, unit_in
+from sixwright.importer.words import ABOVE, BREAK, HEADERS, MEANINGS, QUANTITY_WORDS, kind_by, plain
 from sixwright.kernel.currency import CURRENCIES
 from sixwright.kernel.errors import Problem
-from sixwright.line.boxes import KINDS
 from sixwright.storage.workbooks.book import Sheet
 
-FEW = 4  # pieces; of most parts a box holds no more (own choice: hands, pegs, keys)
-MARKS = {"x", "✓", "✔", "yes", "y"}
-NOTHING = {"", "-", "–", "—", "none", "n/a"}
-UNKNOWN = {"?", "tbc", "tbd", "tba"}
 _MANY = {"box", "note", "keep", "ignore"}
 _MEASURES = {"mass": "g", "size": "mm", "length": "mm", "width": "mm", "height": "mm"}
-_MONEY = {"price", "tooling"}
-# What at least four of five cells look like, where a column's name says nothing.
-_SHAPES = tuple(
-    (meaning, re.compile(pattern, re.IGNORECASE), why)
-    for meaning, pattern, why in (
-        ("kind", "|".join(KINDS), "its cells are kinds of part"),
-        ("currency", "|".join(sorted(CURRENCIES)), "its cells are currencies"),
-        ("price", r"([^@]*\d\s*@\s*\d[\d.,]*[\s/;|]*)+", "its cells are prices from a quantity on"),
-        ("size_mm", r"[\d.,]+(\s*[x×*]\s*[\d.,]+){2}\s*mm", "its cells are three lengths in mm"),
-        ("mass_g", r"[\d.,]+\s*g", "its cells are grams"),
-        ("mass_kg", r"[\d.,]+\s*kg", "its cells are kilograms"),
-    )
-)
-
-
-@dataclass(frozen=True, slots=True)
-class ColumnGuess:
-    """One column: what it is read as, in which currency or from what quantity, and why.
-
-    Attributes
-    ----------
-    at
-        Its place in the sheet, from 0.
-    start
-        For a price: the quantity its name states it from.
-    box
-        For a box: its name.
-    mark
-        For money: a mark that stands for several currencies, where no currency is stated.
-    """
-
-    name: str
-    at: int
-    meaning: str
-    why: str
-    currency: str | None = None
-    start: int | None = None
-    box: str = ""
-    mark: str = ""
-
-    def says(self) -> str:
-        """The guess in one sentence."""
-        words = MEANINGS[self.meaning]
-        if self.box:
-            words = f"the pieces of each part in the box “{self.box}”"
-        if self.start is not None:
-            words += f" from {self.start} pieces on"
-        if self.currency:
-            words += f", in {self.currency}"
-        return f"Column “{self.name}” is read as {words}, because {self.why}."
-
-
-@dataclass(frozen=True, slots=True)
-class Columns:
-    """All columns of a sheet, with the names they go by and the mark before decimals."""
-
-    guesses: tuple[ColumnGuess, ...]
-    names: tuple[str, ...]
-    mark: str
-    problems: tuple[Problem, ...]
-
-    def of(self, meaning: str) -> tuple[ColumnGuess, ...]:
-        """The columns read as this."""
-        return tuple(guess for guess in self.guesses if guess.meaning == meaning)
 
 
 def guess_columns(  # noqa: PLR0913  what the sheet holds, and what the producer says of it
@@ -112,7 +26,8 @@ def guess_columns(  # noqa: PLR0913  what the sheet holds, and what the producer
     file: str,
     *,
     kinds: Mapping[str, str],
-    currency: str | None,
+    title: str | None,
+    known: Collection[str],
 ) -> Columns:
     """Read every column that has a name or a value.
 
@@ -122,8 +37,10 @@ def guess_columns(  # noqa: PLR0913  what the sheet holds, and what the producer
         What the producer says columns mean; it goes before any guess.
     kinds
         What the producer says words of kinds mean.
-    currency
-        Of money whose column and cells state none: the one that a title states.
+    title
+        The currency that a title states, for money that states none.
+    known
+        Currencies that titles and the producer state.
     """
     names = column_names(sheet, header)
     rows = [(n, row) for n, row in data_rows(sheet, header) if not is_total(row)]
@@ -137,11 +54,20 @@ def guess_columns(  # noqa: PLR0913  what the sheet holds, and what the producer
     told, problems = _told(names, given, file)
     guesses = []
     for at, column in cells.items():
-        known = told.get(at) or _by_name(names[at], at, [text for _, text in column], kinds)
-        guesses.append(known or _by_content(names[at], at, [text for _, text in column], mark))
+        held = [text for _, text in column]
+        guesses.append(
+            told.get(at)
+            or _by_name(names[at], at, held, kinds)
+            or _by_heading(names[at], at, heading_above(sheet, header, at), held, mark)
+            or by_content(names[at], at, held, mark)
+        )
     guesses = _with_a_name(_each_once(guesses, set(told)), cells)
-    default = None if any(guess.meaning == "currency" for guess in guesses) else currency
-    guesses = [_with_currency(guess, cells[guess.at], sheet, default) for guess in guesses]
+    own = any(guess.meaning == "currency" for guess in guesses)
+    stated = {*known, *_currencies(guesses, cells)}
+    guesses = [
+        with_currency(guess, cells[guess.at], sheet, title=None if own else title, known=stated)
+        for guess in guesses
+    ]
     return Columns(tuple(_single_box(guesses, sheet.name)), tuple(names), mark, tuple(problems))
 
 
@@ -182,7 +108,7 @@ def _meant(name: str, at: int, meaning: str) -> ColumnGuess | None:
         return replace(made, box=rest or name)
     if found["start"] and base != "price":
         return None
-    if rest and (base not in _MONEY or rest not in CURRENCIES):
+    if rest and (base not in MONEY or rest not in CURRENCIES):
         return None
     start = int(found["start"]) if found["start"] else None
     return replace(made, currency=rest or None, start=start)
@@ -194,7 +120,7 @@ def _by_name(
     words = plain(name)
     known = next((meaning for meaning, pattern in HEADERS if pattern.fullmatch(words)), None)
     if known is None and (found := BREAK.fullmatch(words)):
-        start = int(next(text for text in found.groups() if text).replace(",", ""))
+        start = _quantity(found)
         return ColumnGuess(name, at, "price", "its name states a quantity", start=start)
     if known is None:
         return None
@@ -206,12 +132,41 @@ def _by_name(
             f'--column "{name}=kind" where they are kinds, and --kind WORD=KIND for each word'
         )
         return ColumnGuess(name, at, "keep", why)
-    if known == "id" and [text.lstrip("0") for text in texts] == [
-        str(number) for number in range(1, len(texts) + 1)
-    ]:
+    numbers = [text.lstrip("0") for text in texts if text.isdecimal()]
+    counted = [str(number) for number in range(1, len(numbers) + 1)]
+    if known == "id" and numbers and numbers == counted:
         return ColumnGuess(name, at, "keep", "it counts the rows")
     why = "a line has no place of that name" if known == "keep" else "its name says so"
     return ColumnGuess(name, at, known, why)
+
+
+def _quantity(found: re.Match[str]) -> int:
+    return int(re.sub(r"\D", "", next(text for text in found.groups() if text)))
+
+
+def _by_heading(
+    name: str, at: int, heading: str, texts: Sequence[str], mark: str
+) -> ColumnGuess | None:
+    """A column that a heading above it and its neighbours tells: a price break, or a box."""
+    words = plain(heading)
+    if ABOVE["price"].fullmatch(words) and (found := BREAK.fullmatch(f"price {plain(name)}")):
+        why = f"“{heading}” stands above it, and its name is a quantity"
+        return ColumnGuess(name, at, "price", why, start=_quantity(found))
+    if ABOVE["box"].fullmatch(words) and by_content(name, at, texts, mark).meaning == "box":
+        why = f"“{heading}” stands above it"
+        return ColumnGuess(name, at, "box", why, box=box_name(name))
+    return None
+
+
+def _currencies(
+    guesses: Sequence[ColumnGuess], cells: Mapping[int, Sequence[tuple[int, str]]]
+) -> Iterator[str]:
+    """The currencies that columns of currencies, and the names of columns of money, state."""
+    for guess in guesses:
+        texts = [text.upper() for _, text in cells[guess.at]] if guess.meaning == "currency" else []
+        yield from filter(None, map(currency_in, texts))
+        if guess.meaning in MONEY and (code := guess.currency or currency_in(guess.name)):
+            yield code
 
 
 def _with_unit(name: str, at: int, known: str, texts: Sequence[str]) -> ColumnGuess:
@@ -238,52 +193,6 @@ def _with_unit(name: str, at: int, known: str, texts: Sequence[str]) -> ColumnGu
 def _say(name: str, meanings: Sequence[str]) -> str:
     """What to type for a column to be read as one of these."""
     return "say --column " + " or ".join(f'"{name}={meaning}"' for meaning in meanings)
-
-
-def _by_content(name: str, at: int, texts: Sequence[str], mark: str) -> ColumnGuess:
-    """A column whose name says nothing: of a known shape, pieces in a box, or the user's own."""
-    for meaning, pattern, why in _SHAPES:
-        fitting = sum(bool(pattern.fullmatch(text)) for text in texts)
-        if texts and fitting * 5 >= len(texts) * 4:
-            return ColumnGuess(name, at, meaning, why)
-    counts = [_piece_count(text, mark) for text in texts]
-    whole = [count for count in counts if count is not None]
-    if not whole or len(whole) * 10 < len(counts) * 9:
-        return ColumnGuess(name, at, "keep", "neither its name nor its cells say what it is")
-    counted = sorted(filter(None, whole))
-    if not counted or counted[len(counted) // 2] > FEW:
-        why = f"its numbers are not mostly from 1 to {FEW}, as the pieces in a box are"
-        return ColumnGuess(name, at, "keep", why)
-    if len(whole) > 3 and all(b - a == 1 for a, b in pairwise(whole)):
-        return ColumnGuess(name, at, "keep", "it counts the rows")
-    marked = all(text.casefold() in MARKS | NOTHING for text in texts)
-    why = "its cells are marks such as x" if marked else _counts_said(whole)
-    return ColumnGuess(name, at, "box", why, box=_box_name(name))
-
-
-def _counts_said(counts: Sequence[int]) -> str:
-    """What the cells of a box hold, in words."""
-    least, most = min(filter(None, counts)), max(counts)
-    if least == most:
-        return f"its cells say {most} or nothing"
-    return f"its cells are whole numbers from {min(counts)} to {most}"
-
-
-def _piece_count(text: str, mark: str) -> int | None:
-    """Pieces that a cell states, where it can be one of a box; a dash is none of it."""
-    lower = text.casefold()
-    if lower in NOTHING | UNKNOWN:
-        return 0
-    if lower in MARKS:
-        return 1
-    number = number_in(re.sub(r"\(?\bopt(ional)?\b\.?\)?", "", lower), mark)
-    return int(number) if number is not None and number.denominator == 1 and number >= 0 else None
-
-
-def _box_name(name: str) -> str:
-    """The column's name without the words for pieces; all of it where nothing else is left."""
-    rest = re.sub(r"\s+", " ", re.sub(QUANTITY_WORDS.pattern, " ", name, flags=re.IGNORECASE))
-    return rest.strip(" -:/,()[]") or name
 
 
 def _each_once(guesses: Sequence[ColumnGuess], told: set[int]) -> list[ColumnGuess]:
@@ -324,26 +233,6 @@ def _with_a_name(
     return guesses
 
 
-def _with_currency(
-    guess: ColumnGuess, cells: Sequence[tuple[int, str]], sheet: Sheet, default: str | None
-) -> ColumnGuess:
-    """A column of money with the currency that its name, cells, format or a title states."""
-    if guess.meaning not in _MONEY or guess.currency:
-        return guess
-    formats = [sheet.formats.get((number, guess.at), "") for number, _ in cells]
-    stated = currency_in(guess.name) or commonest(currency_in(text) for _, text in cells)
-    found = stated or commonest(map(currency_of_format, formats))
-    named = mark_in(guess.name)
-    if named and found not in SEVERAL[named]:
-        found = None
-    shown = "" if found else " ".join([guess.name, *(text for _, text in cells), *formats])
-    mark = mark_in(re.sub(r"\[\$-[^]]*\]", "", shown))
-    several = any(map(currency_of_format, formats)) or any(currency_in(text) for _, text in cells)
-    if not found and default and not several and default in SEVERAL.get(mark, {default}):
-        return replace(guess, currency=default)
-    return replace(guess, currency=found, mark=mark)
-
-
 def _single_box(guesses: Sequence[ColumnGuess], name: str) -> list[ColumnGuess]:
     """Pieces without a box's name: of the one box where there is no other, else their total."""
     unnamed = [g for g in guesses if g.meaning == "box" and g.why != "you say so" and (
@@ -359,22 +248,3 @@ def _single_box(guesses: Sequence[ColumnGuess], name: str) -> list[ColumnGuess]:
             why = "it is the only column of pieces, and the sheet’s name is its box"
             made[at] = replace(guess, box=name, why=why)
     return made
-
-
-def is_total(texts: Sequence[str]) -> bool:
-    """Whether a row is a total: its first cell of words says so."""
-    first = next((text.strip() for text in texts if re.search(r"[^\W\d]", text)), "")
-    return bool(TOTAL.fullmatch(first.rstrip(" :")))
-
-
-def pieces(text: str, mark: str) -> tuple[int | None, bool] | str:
-    """Pieces of a cell (None: unknown) and whether they are optional; else why it is not read."""
-    lower = text.strip().casefold()
-    if lower in UNKNOWN:
-        return None, False
-    optional = bool(re.search(r"\bopt(ional)?\b", lower))
-    number = _piece_count(lower, mark)
-    if number is not None:
-        return number, optional
-    exact: Fraction | None = number_in(lower, mark)
-    return "not a whole number of pieces" if exact is not None else "no number of pieces"

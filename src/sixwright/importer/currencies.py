@@ -4,8 +4,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sixwright.importer.columns import ColumnGuess, Columns, is_total
-from sixwright.importer.grid import data_rows
+from sixwright.importer.column_guess import ColumnGuess, Columns
+from sixwright.importer.grid import data_rows, is_total
 from sixwright.importer.numbers import SEVERAL, currency_in
 from sixwright.importer.titles import WORDS, Titles
 from sixwright.kernel.currency import CURRENCIES
@@ -34,6 +34,11 @@ class LineMoney:
     stated: tuple[str, ...]
     read: Columns
     titles: Titles
+
+    @property
+    def given_or_titled(self) -> frozenset[str]:
+        """The currencies that somebody states in words."""
+        return frozenset({self.given or "", *self.titles.currencies})
 
     def says(self) -> Iterator[str]:
         """In which currency money is read, and why."""
@@ -67,9 +72,16 @@ class LineMoney:
             yield f"{names} {verbs} read in {self.currency}; say {example} where {where}."
 
     def _marked(self, money: list[ColumnGuess]) -> Iterator[str]:
-        """Columns of money whose mark stands for several currencies, not the line's among them."""
+        """Columns whose mark stands for several currencies: which it is, or that this is asked."""
         for guess in money:
-            if guess.mark and self.currency not in SEVERAL[guess.mark]:
+            if guess.mark and guess.currency and guess.currency not in self.given_or_titled:
+                other = min(SEVERAL[guess.mark] - {guess.currency})
+                example = f'--column "{guess.name}={guess.meaning} {other}"'
+                yield (
+                    f"“{guess.name}” is marked {guess.mark} and is read in {guess.currency}; "
+                    f"say {example} where it is in {other}."
+                )
+            elif guess.mark and not guess.currency and self.currency not in SEVERAL[guess.mark]:
                 example = f'--column "{guess.name}={guess.meaning} {min(SEVERAL[guess.mark])}"'
                 yield (
                     f"“{guess.name}” has {guess.mark} in it, which stands for several currencies; "

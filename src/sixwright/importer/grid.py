@@ -3,7 +3,7 @@
 import csv
 import io
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from sixwright.importer.words import BREAK, HEADERS, TOTAL, plain
@@ -109,7 +109,7 @@ def column_names(sheet: Sheet, at: int) -> list[str]:
     for column, text in enumerate(sheet.rows[at]):
         name = " ".join(text.split()) or _merged_above(sheet, at, column)
         if not name and any(row[column].strip() for row in sheet.rows[at + 1 :]):
-            name = f"column {_letter(column)}"
+            name = f"column {letter(column)}"
         taken = sum(other == name or other.startswith(f"{name} (") for other in names)
         names.append(f"{name} ({taken + 1})" if name and name in names else name)
     return names
@@ -123,8 +123,30 @@ def _merged_above(sheet: Sheet, at: int, column: int) -> str:
     return ""
 
 
-def _letter(column: int) -> str:
-    return ("" if column < 26 else _letter(column // 26 - 1)) + chr(ord("A") + column % 26)
+def heading_above(sheet: Sheet, at: int, column: int) -> str:
+    """What stands above a column and its neighbours: a merged cell, or a text before blanks."""
+    for top, bottom, left, right in sheet.merged:
+        if top <= bottom < at <= bottom + 2 and left <= column <= right and left < right:
+            return " ".join(sheet.rows[top][left].split())
+    if not at:
+        return ""
+    above = sheet.rows[at - 1]
+    start = next((each for each in range(column, -1, -1) if above[each].strip()), None)
+    if start is None or any(top <= at - 1 <= bottom and left <= start <= right
+                            for top, bottom, left, right in sheet.merged):  # fmt: skip
+        return ""
+    return " ".join(above[start].split())
+
+
+def is_total(texts: Sequence[str]) -> bool:
+    """Whether a row is a total: its first cell of words says so."""
+    first = next((text.strip() for text in texts if re.search(r"[^\W\d]", text)), "")
+    return bool(TOTAL.fullmatch(first.rstrip(" :")))
+
+
+def letter(column: int) -> str:
+    """The letters that spreadsheets give to a column, from 0."""
+    return ("" if column < 26 else letter(column // 26 - 1)) + chr(ord("A") + column % 26)
 
 
 def data_rows(sheet: Sheet, at: int) -> Iterator[tuple[int, tuple[str, ...]]]:

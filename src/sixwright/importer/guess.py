@@ -17,10 +17,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from sixwright.importer.columns import ColumnGuess, Columns, guess_columns
+from sixwright.importer.column_guess import ColumnGuess, Columns
+from sixwright.importer.columns import guess_columns
 from sixwright.importer.currencies import line_money
 from sixwright.importer.grid import data_rows, header_row, parts_sheet, read_sheets
+from sixwright.importer.hidden import without_hidden
 from sixwright.importer.kinds import Kinds
+from sixwright.importer.quotes import Money
 from sixwright.importer.rows import Reader, Tables
 from sixwright.importer.titles import read_titles
 from sixwright.kernel.errors import Problem
@@ -61,7 +64,7 @@ class Guess:
         first = (
             f"{self.file}, sheet “{self.sheet}”: row {self.header_row} names the columns; "
             f"{parts} {'part' if parts == 1 else 'parts'} in "
-            f"{boxes} {'box' if boxes == 1 else 'boxes'}."
+            f"{boxes} {'box' if boxes == 1 else 'boxes'}{_prices_said(self.tables)}."
         )
         return (first, *(column.says() for column in self.columns), *self.remarks)
 
@@ -74,6 +77,7 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
     kind: str | None = None,
     kinds: Mapping[str, str] | None = None,
     sheet: str | None = None,
+    hidden: bool = False,
 ) -> Guess:
     """What the spreadsheet says, and why it is read so.
 
@@ -91,6 +95,8 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
         Word of a kind cell, a name or a heading to kind, where the producer says it.
     sheet
         The sheet's name, where it is not the one that looks most like a parts list.
+    hidden
+        Whether hidden rows and columns are read as well.
 
     Raises
     ------
@@ -102,16 +108,30 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
     header = header_row(chosen)
     if header is None:
         raise unreadable(file.name, Problem(file.name, "a row that names the columns", "none"))
+    unseen: tuple[str, ...] = ()
+    if not hidden:
+        chosen, unseen = without_hidden(chosen, header, columns)
     told = {" ".join(word.casefold().split()): meant for word, meant in (kinds or {}).items()}
     found = Kinds(told, kind)
     titles = read_titles(chosen, header)
-    read = guess_columns(chosen, header, columns, file.name, kinds=told, currency=titles.currency)
+    given = {currency.strip().upper()} if currency else set()
+    read = guess_columns(
+        chosen,
+        header,
+        columns,
+        file.name,
+        kinds=told,
+        title=titles.currency,
+        known={*titles.currencies, *given},
+    )
     money = line_money(chosen, header, read, titles, currency)
-    tables = Reader(chosen, header, read, kinds=found, currency=money.currency).read()
+    stated = frozenset({*money.stated, *given})
+    paid = Money(money.currency, stated, chosen.formats)
+    tables = Reader(chosen, header, read, kinds=found, money=paid).read()
     place = file.name if len(sheets) == 1 else f"{file.name}, sheet “{chosen.name}”"
     problems = [*money.wrong(file.name), *found.wrong(file.name, _texts(chosen, header))]
     problems += [*read.problems, *_unnamed(place, read), *found.asked(place), *money.asked(place)]
-    remarks = [*said, *titles.says(), *money.says(), *tables.remarks]
+    remarks = [*said, *unseen, *titles.says(), *money.says(), *tables.remarks]
     if not tables.editions:
         remarks.append(
             "No column is read as pieces in a box; say --column NAME=box for each that is."
@@ -127,6 +147,15 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
         tuple(remarks),
         tuple(problems),
     )
+
+
+def _prices_said(tables: Tables) -> str:
+    """How many of the parts have a price; that none has is what a producer must know first."""
+    priced = len({row["way"] for row in tables.prices})
+    if not priced:
+        return "; no prices were found, so nothing can be said of money yet"
+    all_ = priced == len(tables.parts)
+    return ", each with a price" if all_ else f"; {priced} of the parts have a price"
 
 
 def _texts(sheet: Sheet, header: int) -> list[str]:

@@ -46,12 +46,13 @@ def new_from_parts(  # noqa: PLR0913  each is an option of the command
     kind: str | None = None,
     kinds: Mapping[str, str] | None = None,
     sheet: str | None = None,
+    hidden: bool = False,
 ) -> Guess:
     """Make a line of a spreadsheet with one row a part; what it does not state stays unknown.
 
     Parameters
     ----------
-    columns, currency, kind, kinds, sheet
+    columns, currency, kind, kinds, sheet, hidden
         As in `guess.guess_parts`.
 
     Raises
@@ -62,7 +63,15 @@ def new_from_parts(  # noqa: PLR0913  each is an option of the command
         With everything that must be said before a line can be made. Nothing is then written.
     """
     _check_empty(path)
-    guess = guess_parts(sheet_path, columns, currency=currency, kind=kind, kinds=kinds, sheet=sheet)
+    guess = guess_parts(
+        sheet_path,
+        columns,
+        currency=currency,
+        kind=kind,
+        kinds=kinds,
+        sheet=sheet,
+        hidden=hidden,
+    )
     new_from_guess(path, guess, today=today)
     return guess
 

@@ -1,12 +1,15 @@
 """The quote of each part, as the cells of a producer's spreadsheet state it."""
 
 import re
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
 from sixwright.importer.cells import PartRow
-from sixwright.importer.columns import NOTHING, UNKNOWN, ColumnGuess, Columns
+from sixwright.importer.column_contents import NOTHING, UNKNOWN
+from sixwright.importer.column_guess import ColumnGuess, Columns
+from sixwright.importer.money_columns import MONEY, resolved, stated_in_cell
 from sixwright.importer.numbers import SEVERAL, currency_in, date_in, number_in
 from sixwright.kernel.currency import decimal_text
 from sixwright.kernel.ids import slug
@@ -54,15 +57,38 @@ def amount(value: Fraction | None) -> str | None:
     return None if value is None or value < 0 else decimal_text(value)
 
 
+@dataclass(frozen=True, slots=True)
+class Money:
+    """What a sheet says of currencies: the line's, those stated anywhere, and how cells are shown.
+
+    Attributes
+    ----------
+    line
+        Of a quote that states none; None where it is not known.
+    stated
+        Every currency of the sheet, and the line's.
+    formats
+        Row and column to the number format, where it names a currency.
+    """
+
+    line: str | None
+    stated: frozenset[str]
+    formats: Mapping[tuple[int, int], str]
+
+    def of_cell(self, row: int, guess: ColumnGuess, text: str) -> tuple[str | None, str]:
+        """The currency that a cell states itself, or a mark that stands for several."""
+        return stated_in_cell(text, self.formats.get((row, guess.at), ""))
+
+
 def quote_of(
-    row: PartRow, columns: Columns, *, part: str, currency: str | None, numeric: Callable[..., bool]
+    row: PartRow, columns: Columns, *, part: str, money: Money, numeric: Callable[..., bool]
 ) -> Quote | None:
     """What the row says of how its part is made; None where it says nothing.
 
     Parameters
     ----------
-    currency
-        The line's, for a quote that states none.
+    money
+        What the sheet says of currencies.
     numeric
         Whether the cell of a column in this row is a number of the spreadsheet's own.
     """
@@ -75,14 +101,21 @@ def quote_of(
     def mark(guess: ColumnGuess) -> str:
         return "." if numeric(row.number, guess.at) else columns.mark
 
-    way["currency"] = _currency(cells, currency)
+    way["currency"] = _currency(row.number, cells, money)
+    told = any(guess.meaning == "currency" for guess in cells)
+    held = {
+        guess: _outside((row.number, guess, text), way["currency"], money, told=told)
+        for guess, text in cells.items()
+        if guess.meaning in MONEY
+    }
     for guess, text in cells.items():
-        made = _field(guess, text, mark(guess), way["currency"])
+        made = None if held.get(guess) else _field(guess, text, mark(guess))
         if made is None:
-            unread[guess] = _why(guess, text, way["currency"])
+            unread[guess] = held.get(guess) or _not_meant(guess, text)
         else:
             way.update(made)
-    prices = dict(_prices(cells, mark, way, unread))
+    taken = {guess: text for guess, text in cells.items() if guess not in unread}
+    prices = dict(_prices(taken, mark, way, unread))
     id_ = f"{part}-{slug(way.get('maker', ''), otherwise='way')}"
     way = {"id": id_, "part": part} | {name: text for name, text in way.items() if text}
     rows = tuple(
@@ -92,33 +125,61 @@ def quote_of(
     return Quote(way, rows, unread)
 
 
-def _currency(cells: Mapping[ColumnGuess, str], line: str | None) -> str:
-    """The quote's: its own cell's, a column's, or the line's; none where the cell is unclear."""
+def _not_meant(guess: ColumnGuess, text: str) -> Unread:
+    """A cell that is not what its column holds."""
+    meant = _MEANT.get(guess.meaning)
+    return Unread(text, f"it is not {meant}") if meant else Unread(text)
+
+
+def _currency(row: int, cells: Mapping[ColumnGuess, str], money: Money) -> str:
+    """The quote's: its own cell's, its columns', its amounts', or the line's; none if unclear.
+
+    A column of currencies goes before what a column's name states, and that before what single
+    cells state.
+    """
     own = [text for guess, text in cells.items() if guess.meaning == "currency"]
     if own:
         return currency_in(own[0].upper()) or ""
-    stated = (guess.currency for guess in sorted(cells, key=lambda guess: guess.meaning))
-    return next(filter(None, stated), None) or line or ""
+    paid = [guess for guess in sorted(cells, key=lambda guess: guess.meaning)
+            if guess.meaning in MONEY]  # fmt: skip
+    named = next(filter(None, (guess.currency for guess in paid)), None)
+    return named or _of_amounts(row, paid, cells, money) or money.line or ""
 
 
-def _why(guess: ColumnGuess, text: str, currency: str) -> Unread:
-    """Why a cell is not taken: of money, mostly for its currency."""
-    if guess.meaning not in {"price", "tooling"}:
-        return Unread(text, f"it is not {_MEANT[guess.meaning]}")
+def _of_amounts(
+    row: int, paid: list[ColumnGuess], cells: Mapping[ColumnGuess, str], money: Money
+) -> str | None:
+    """The currency that most amounts of a row state themselves."""
+    stated: Counter[str] = Counter()
+    for guess in paid:
+        code, mark = money.of_cell(row, guess, cells[guess])
+        if code := code or (resolved(mark, money.stated) if mark else None):
+            stated[code] += 1
+    return stated.most_common(1)[0][0] if stated else None
+
+
+def _outside(
+    cell: tuple[int, ColumnGuess, str], currency: str, money: Money, *, told: bool
+) -> Unread | None:
+    """Why an amount is not taken as one in the quote's currency; None where it is.
+
+    Parameters
+    ----------
+    told
+        Whether a column of currencies says it, so that the column's own name does not.
+    """
+    row, guess, text = cell
     if not currency:
         return Unread(text, NO_CURRENCY)
-    stated = currency_in(text) or guess.currency
-    if stated and stated != currency:
-        return Unread(text, f"it is in {stated} and the quote in {currency}")
-    if guess.mark and not stated:
+    code, mark = money.of_cell(row, guess, text)
+    code = code or (None if told or mark else guess.currency)
+    if code and code != currency:
+        return Unread(text, f"it is in {code} and the quote in {currency}")
+    if mark and currency not in SEVERAL[mark]:
+        return Unread(text, f"it is marked {mark} and the quote is in {currency}")
+    if not told and guess.mark and currency not in SEVERAL[guess.mark]:
         return Unread(text, f"{guess.mark} stands for several currencies")
-    return Unread(text)
-
-
-def _is_in(guess: ColumnGuess, text: str, currency: str) -> bool:
-    """Whether a cell of money is in this currency, as far as the sheet states it."""
-    stated = currency_in(text) or guess.currency or currency
-    return stated == currency != "" and currency in SEVERAL.get(guess.mark, {currency})
+    return None
 
 
 def _cells(row: PartRow, columns: Columns) -> Iterator[tuple[ColumnGuess, str]]:
@@ -130,7 +191,7 @@ def _cells(row: PartRow, columns: Columns) -> Iterator[tuple[ColumnGuess, str]]:
                 yield guess, text
 
 
-def _field(guess: ColumnGuess, text: str, mark: str, currency: str) -> dict[str, str] | None:
+def _field(guess: ColumnGuess, text: str, mark: str) -> dict[str, str] | None:
     """The cells of ways.csv that a cell of the sheet fills; None where it cannot be read."""
     meaning, value = guess.meaning, number_in(text, mark)
     made: str | None = None
@@ -143,7 +204,7 @@ def _field(guess: ColumnGuess, text: str, mark: str, currency: str) -> dict[str,
     elif meaning == "tool":
         made = slug(text, otherwise="") or None
     elif meaning == "tooling":
-        made = amount(value) if _is_in(guess, text, currency) else None
+        made = amount(value)
     elif meaning == "yield":
         made = _share(text, mark)
     elif meaning == "valid_until":
@@ -184,9 +245,8 @@ def _prices(
             (whole(number_in(start, mark(guess) if breaks else ".")),
              amount(number_in(price, mark(guess)))) for price, start in pairs
         ]  # fmt: skip
-        known = all(start is not None and price is not None for start, price in read)
-        if not known or not _is_in(guess, text, way["currency"]):
-            unread[guess] = _why(guess, text, way["currency"]) if known else Unread(text)
+        if not all(start is not None and price is not None for start, price in read):
+            unread[guess] = Unread(text)
             continue
         for start, price in read:
             quantity = int(start or 0)

@@ -6,10 +6,12 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from sixwright.importer.cells import PartRow, Sorted, sort_rows
-from sixwright.importer.columns import NOTHING, ColumnGuess, Columns, pieces
+from sixwright.importer.column_contents import NOTHING, pieces
+from sixwright.importer.column_guess import ColumnGuess, Columns
 from sixwright.importer.kinds import Kinds
 from sixwright.importer.numbers import measure_in, number_in
-from sixwright.importer.quotes import NO_CURRENCY, Unread, amount, quote_of
+from sixwright.importer.odd_prices import odd_prices
+from sixwright.importer.quotes import NO_CURRENCY, Money, Unread, amount, quote_of
 from sixwright.kernel.currency import decimal_text
 from sixwright.kernel.ids import slug
 from sixwright.project.tables import BY_NAME
@@ -53,9 +55,9 @@ class Reader:
         columns: Columns,
         *,
         kinds: Kinds,
-        currency: str | None,
+        money: Money,
     ) -> None:
-        self.sheet, self.columns, self.currency = sheet, columns, currency
+        self.sheet, self.columns, self.money = sheet, columns, money
         self.sorted: Sorted = sort_rows(sheet, header, columns, kinds)
         self.tables = Tables(kinds=kinds)
         self.unread: dict[tuple[str, str], list[int]] = defaultdict(list)
@@ -72,7 +74,8 @@ class Reader:
         for row in self.sorted.parts:
             self._part(row)
         tables.remarks += [*self.sorted.remarks, *tables.kinds.says(), *self._unread_said()]
-        tables.remarks += self._totals_said()
+        names = {part["way"]: part["name"] for part in tables.parts if part.get("way")}
+        tables.remarks += [*self._totals_said(), *odd_prices(tables.prices, names)]
         if self.sheet.typed:
             tables.remarks += _no_formulas(tables)
         return tables
@@ -172,7 +175,7 @@ class Reader:
 
     def _quote(self, row: PartRow, part: Cells) -> Iterator[tuple[ColumnGuess, Unread]]:
         """Fill the part's way and prices; give back the cells that cannot be read."""
-        quote = quote_of(row, self.columns, part=part["id"], currency=self.currency,
+        quote = quote_of(row, self.columns, part=part["id"], money=self.money,
                          numeric=lambda *at: at in self.sheet.numeric)  # fmt: skip
         if quote is None:
             return
@@ -199,7 +202,7 @@ class Reader:
 
     def _unread_said(self) -> Iterator[str]:
         for (column, why), numbers in self.unread.items():
-            if self.currency is None and why.endswith(NO_CURRENCY):
+            if self.money.line is None and why.endswith(NO_CURRENCY):
                 continue  # the line's is asked for, and that is all there is to say
             listed = ", ".join(str(number + 1) for number in numbers[:12])
             more = f" and {len(numbers) - 12} more" if len(numbers) > 12 else ""

@@ -69,7 +69,9 @@ HEADERS = tuple(
         ("time", r"(assembly|paint(ing)?|labou?r|work)( time)?|time"),
         ("yield", r"yield|good share"),
         ("lead", r"lead( time)?( days| weeks)?|delivery (days|weeks)"),
-        ("valid_until", r"(quote )?(valid( until| till| to)?|validity|expir(y|es|ation))( date)?"),
+        ("valid_until", r"((quote|price|offer)s? )?(valid( until| till| to)?|validity)( date)?"),
+        ("valid_until", r"((quote|price|offer)s? )?expir(y|es|ation)( date)?"),
+        ("valid_until", r"(quote|price|offer)s? (good |stands? )?(until|till|til|to|through)"),
         ("mass", r"((net|unit|piece) )?(weight|mass)( g| kg| grams?)?|grams?|g|kg"),
         ("size", r"size|dim(ension)?s?|measurements?|l ?x? ?w ?x? ?h|mm|(size|dimensions) (mm|cm)"),
         ("length", r"l|length( mm| cm)?"),
@@ -78,10 +80,26 @@ HEADERS = tuple(
     )
 )  # fmt: skip
 
+_QUANTITY = r"\d{1,3}(?:[,.' ]?\d{3})+|\d+"
 BREAK = re.compile(
-    r"(?:(?:unit )?(?:price|cost|quote)s? ?(?:at|from|for)? ?@? ?(?P<a>\d[\d,]*) ?\+?"
-    r"(?: ?pcs?| pieces)?|@ ?(?P<b>\d[\d,]*)|(?P<c>\d[\d,]*) ?(?:\+|pcs?|pieces|off))"
+    r"(?:(?:unit |piece )?(?:price|cost|quote)s? ?(?:at|from|for|if)? ?@? ?(?:moq |qty )?"
+    rf"(?P<a>{_QUANTITY}) ?\+?(?: ?pcs?| pieces)?"
+    rf"|(?:@|from|at|≥|>=|qty|quantity) ?(?P<b>{_QUANTITY}) ?\+?(?: ?pcs?| pieces)?"
+    rf"|(?P<c>{_QUANTITY}) ?(?:\+|pcs?|pieces|off|up|and up|or more))"
 )
+# A column with one of these words in its name is no box, whatever its numbers are.
+NO_BOX = re.compile(
+    r"\b(prices?|costs?|amount|total|fee|tariff|weight|mass|rrp|msrp|moq|minutes|mins|percent|usd|"
+    r"eur|cny|gbp|rmb)\b"
+)
+# What a merged cell above some columns says that they are.
+ABOVE = {
+    "box": re.compile(r"(pieces |pcs |qty |quantity )?(in |per |for )?(each |the )?(boxes|box|"
+                      r"editions?|sets?|versions?)|contents?( of (the )?box(es)?)?"),
+    "price": re.compile(r"((unit|piece|ex ?works|exw|factory) )?(prices?|costs?|quotes?)"
+                        r"( (breaks?|tiers?|list))?( (at|from|for|by|per|@))*"
+                        r"( (moq|qty|quantity|volume))?"),
+}  # fmt: skip
 QUANTITY_WORDS = re.compile(r"\b(qty|quantity|pcs|pieces|count|per box|in box|box)\b")
 
 _KIND_WORDS = {
@@ -117,9 +135,11 @@ def plain(header: str) -> str:
     """A column's name in lower case, without brackets, currencies and marks."""
     codes = re.sub(r"\b[A-Z]{3}\b", lambda word: "" if word[0] in CURRENCIES else word[0], header)
     text = unicodedata.normalize("NFKC", codes).casefold()
+    text = re.sub(r"[(\[]\s*([@≥]?\s*\d[\d.,' ]*\+?)\s*(?:pcs?|pieces)?\s*[)\]]", r" \1 ", text)
     text = re.sub(r"\([^)]*\)|\[[^\]]*\]", " ", text)
     text = re.sub(r"[€£$¥]|\b(us\$|rmb)\b", " ", text)
-    return re.sub(r"[^\w@+]+|_", " ", text).strip()
+    text = re.sub(r"(?<=\d)[.,'](?=\d{3}\b)", "", text)
+    return re.sub(r"[^\w@+≥]+|_", " ", text).strip()
 
 
 def kind_in(text: str) -> str | None:

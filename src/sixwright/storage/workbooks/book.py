@@ -39,6 +39,8 @@ class Sheet:
         First and last row, first and last column of each merged range.
     typed
         Whether the file tells text from formulas; a CSV does not.
+    hidden_rows, hidden_columns
+        Those that the file does not show, by place.
     """
 
     name: str
@@ -49,6 +51,8 @@ class Sheet:
     formats: dict[Position, str] = field(default_factory=dict)
     merged: tuple[tuple[int, int, int, int], ...] = ()
     typed: bool = False
+    hidden_rows: frozenset[int] = frozenset()
+    hidden_columns: frozenset[int] = frozenset()
 
 
 def number_text(value: float) -> str:
@@ -194,4 +198,15 @@ def _sheet(sheet: Any, formulas: Any) -> Sheet:
         formats=formats,
         merged=tuple(sorted(merged)),
         typed=True,
+        hidden_rows=frozenset(
+            at - 1 for at, row in sheet.row_dimensions.items() if row.hidden and at <= len(rows)
+        ),
+        hidden_columns=frozenset(_hidden_columns(sheet, len(rows[0]) if rows else 0)),
     )
+
+
+def _hidden_columns(sheet: Any, width: int) -> Iterator[int]:
+    """Columns that are not shown; the file states them as ranges."""
+    for column in sheet.column_dimensions.values():
+        if column.hidden:
+            yield from range(column.min - 1, min(column.max, width))
