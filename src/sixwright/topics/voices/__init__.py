@@ -1,0 +1,1 @@
+"""The voices topic: what buyers want, from votes and comments."""

@@ -1,0 +1,334 @@
+"""What voices needs and what it answers: what buyers want, and how sure that is."""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from sixwright.kernel.intervals import Interval
+from sixwright.line.voices import Comment, CommentSubject, Option, Poll, Tally, Vote
+
+SEATS = 3  # voices.md: where a poll says nothing of seats
+ASKED_LEAST = 5  # voices.md: voters from which a subject needs an answer
+
+
+class Word(StrEnum):
+    """How far those who rated agree: van der Eijk's A above .4, below 0, or between."""
+
+    AGREED = "agreed"
+    MIXED = "mixed"
+    DIVIDED = "divided"
+
+
+class Held(StrEnum):
+    """What a share's interval is for: one look, or every look at a poll that goes on."""
+
+    WILSON = "wilson"
+    SEQUENCE = "sequence"
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """What was asked, and what came back.
+
+    Attributes
+    ----------
+    polls, options
+        By id, and by poll and option, in the folder's order.
+    votes, tallies
+        In the folder's order; of one poll there are votes or tallies, not both.
+    comments, subjects
+        In the folder's order; subjects by id.
+    today
+        Tells open polls from closed ones.
+    seed
+        Of the draws.
+    since
+        Comments after this day are new; None: all are.
+    """
+
+    polls: Mapping[str, Poll]
+    options: Mapping[tuple[str, str], Option]
+    votes: tuple[Vote, ...]
+    tallies: tuple[Tally, ...]
+    comments: tuple[Comment, ...]
+    subjects: Mapping[str, CommentSubject]
+    today: dt.date
+    seed: int = 0
+    since: dt.date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What a group of voters says of one option; None where its kind of poll has no such figure.
+
+    Attributes
+    ----------
+    n
+        Voters: of the poll (choice, approve), or who rated or ranked this option; None where
+        tallies do not tell.
+    counts
+        Of a rating, by level from the lowest; else empty.
+    share
+        Who chose or approved it.
+    mean, mean_value
+        Mean rating with its interval; of one voter alone there is only the value.
+    top, bottom
+        Shares of the two highest and the two lowest levels.
+    agreement, word
+        Van der Eijk's A, -1 to 1, and its word; approval has only a word.
+    strength
+        Plackett-Luce, natural logarithm, mean zero over the options ranked.
+    """
+
+    n: int | None
+    counts: tuple[int, ...] = ()
+    share: Interval | None = None
+    mean: Interval | None = None
+    mean_value: float | None = None
+    top: float | None = None
+    bottom: float | None = None
+    agreement: float | None = None
+    word: Word | None = None
+    strength: Interval | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OptionAnswer:
+    """What all voters, backers and others say of one option.
+
+    Attributes
+    ----------
+    difference
+        Share of backers less share of others; None without both.
+    """
+
+    everyone: Said
+    backers: Said
+    others: Said
+    difference: Interval | None
+
+
+class NoSets(StrEnum):
+    """Why sets are not computed."""
+
+    TALLIES = "tallies"  # who likes two options at once is not known
+    MANY = "many"  # more subsets than anybody would wait for
+
+
+@dataclass(frozen=True, slots=True)
+class OptionSet:
+    """Some options together.
+
+    Attributes
+    ----------
+    options
+        Ids, ascending.
+    reach
+        Voters who like one of them or more.
+    frequency
+        Their likes in all.
+    agreed
+        Whether none of them is divided.
+    """
+
+    options: tuple[str, ...]
+    reach: int
+    frequency: int
+    agreed: bool
+
+    @property
+    def size(self) -> int:
+        """How many options it holds."""
+        return len(self.options)
+
+
+@dataclass(frozen=True, slots=True)
+class PollAnswer:
+    """What came back to one poll.
+
+    Attributes
+    ----------
+    n
+        Voters; None where tallies do not tell.
+    held
+        What shares' intervals are for.
+    options
+        By id, in the folder's order.
+    sets
+        By size, best first: the best ten, and the best without a divided option.
+    no_sets
+        Why there are none of some size; None where there are.
+    pairs
+        Of a ranking: how many put the first before the second, of those who rank both.
+    write_ins
+        What was answered that the poll does not offer, with its voters.
+    twice
+        Answers that a later one of the same voter replaced.
+    several
+        Voters of a choice who chose more than one.
+    tied
+        Voters who gave two options one rank; these two are left out of their ranking.
+    """
+
+    n: int | None
+    invited: int | None
+    held: Held
+    options: Mapping[str, OptionAnswer]
+    sets: tuple[OptionSet, ...] = ()
+    no_sets: NoSets | None = None
+    pairs: Mapping[tuple[str, str], int] = field(default_factory=dict)
+    write_ins: Mapping[str, int] = field(default_factory=dict)
+    twice: int = 0
+    several: int = 0
+    tied: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class SubjectAnswer:
+    """Who speaks of one subject, by its own words.
+
+    Attributes
+    ----------
+    voters
+        Distinct voters; a comment without one counts as one.
+    comments
+        Ids, in the folder's order.
+    since
+        How many of them are new.
+    open_voters
+        Distinct voters whose comments on it nobody has answered.
+    """
+
+    voters: int
+    comments: tuple[str, ...]
+    since: int
+    open_voters: int
+
+
+class How(StrEnum):
+    """What holds a group of comments together."""
+
+    SUBJECT = "subject"  # a subject's words, or words spelt nearly alike
+    WORD = "word"  # a word that no subject has
+    ALIKE = "alike"  # nearly the same text
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Comments that belong together.
+
+    Attributes
+    ----------
+    how
+        What holds them together.
+    subject
+        Id of the subject that most of them speak of, or None.
+    name
+        What to call it: the subject's name, the word, or the text.
+    words
+        Words that found them beyond the subject's own, most used first.
+    voters
+        Distinct voters.
+    comments
+        Ids, in the folder's order.
+    """
+
+    id: str
+    how: How
+    subject: str | None
+    name: str
+    words: tuple[str, ...]
+    voters: int
+    comments: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What buyers want.
+
+    Attributes
+    ----------
+    polls, subjects
+        By id, in the folder's order.
+    groups
+        Subjects first, then words, then texts alike; each most voters first.
+    """
+
+    polls: Mapping[str, PollAnswer]
+    subjects: Mapping[str, SubjectAnswer]
+    groups: tuple[Group, ...]
+
+
+def as_json(answer: Answer) -> dict[str, object]:
+    """The answer as `check --json` gives it (voices.md): no voter is in it."""
+    return {
+        "polls": {poll: _poll(said) for poll, said in answer.polls.items()},
+        "subjects": {
+            subject: {
+                "voters": found.voters,
+                "comments": len(found.comments),
+                "since": found.since,
+            }
+            for subject, found in answer.subjects.items()
+        },
+        "groups": [
+            {
+                "id": group.id,
+                "subject": group.subject,
+                "voters": group.voters,
+                "comments": list(group.comments),
+            }
+            for group in answer.groups
+        ],
+    }
+
+
+def _poll(said: PollAnswer) -> dict[str, object]:
+    return {
+        "n": said.n,
+        "invited": said.invited,
+        "interval": said.held.value,
+        "options": {
+            option: {
+                **_said(found.everyone),
+                "backers": _said(found.backers),
+                "others": _said(found.others),
+                "difference": _interval(found.difference),
+            }
+            for option, found in said.options.items()
+        },
+        "sets": [
+            {
+                "size": chosen.size,
+                "options": list(chosen.options),
+                "reach": chosen.reach,
+                "frequency": chosen.frequency,
+                "agreed": chosen.agreed,
+            }
+            for chosen in said.sets
+        ],
+        "write_ins": dict(said.write_ins),
+    }
+
+
+def _said(said: Said) -> dict[str, object]:
+    alone = {"value": said.mean_value, "low": None, "high": None}
+    return {
+        "n": said.n,
+        "share": _interval(said.share),
+        "mean": alone
+        if said.mean is None and said.mean_value is not None
+        else _interval(said.mean),
+        "top": said.top,
+        "bottom": said.bottom,
+        "agreement": said.agreement,
+        "word": said.word.value if said.word else None,
+        "strength": _interval(said.strength),
+    }
+
+
+def _interval(found: Interval | None) -> dict[str, float] | None:
+    if found is None:
+        return None
+    return {"value": float(found.value), "low": float(found.low), "high": float(found.high)}
