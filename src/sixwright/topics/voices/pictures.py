@@ -155,8 +155,6 @@ def _strengths(inputs: Inputs, asked: Poll, said: PollAnswer) -> Chart | None:
     rows, marks, words = [], list[ChartMark](), []
     low, high = 0.0, 0.0
     for row, (option, found) in enumerate(told.items()):
-        if found is None:
-            continue
         name = _name(inputs, asked.id, option)
         rows.append(name)
         ends = float(found.low), float(found.value), float(found.high)

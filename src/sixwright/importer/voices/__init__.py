@@ -1,0 +1,1 @@
+"""Votes and comments as other programs export them, taken into a line."""
