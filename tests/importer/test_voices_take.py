@@ -117,7 +117,8 @@ def test_a_workbook_says_what_its_csv_says(tmp_path):
 
 def test_json_in_any_wrapping_says_what_its_csv_says(tmp_path):
     entries = [{"User": "ann", "Option": "hd-m1", "Rating": 5, "Time": "2026-08-11T10:00:00Z"},
-               {"User": "bob", "Option": "Counting aloud", "Rating": 1, "Time": 1786492800}]  # fmt: skip
+               {"User": "bob", "Option": "Counting aloud", "Rating": 1,
+                "Time": 1786492800}]  # fmt: skip
     for whole in (entries, {"meta": {"n": 2}, "data": {"votes": entries}}):
         taken = votes(saved(tmp_path, json.dumps(whole), "export.json"), RATED)
         assert taken.rows == votes(saved(tmp_path, LONG), RATED).rows
@@ -135,7 +136,7 @@ def test_importing_twice_gives_the_same_ids(tmp_path):
 
 
 def test_a_row_that_is_there_twice_counts_once_but_strangers_each_count(tmp_path):
-    text = "text,name,date\n+1,ann,2026-08-01\n+1,ann,2026-08-01\n+1,,2026-08-01\n+1,,2026-08-01\n"
+    text = "text,name,date\n" + 2 * "+1,ann,2026-08-01\n" + 2 * "+1,,2026-08-01\n"
     taken = comments(saved(tmp_path, text))
     assert (len(taken.rows), taken.repeated) == (3, 1)
 
@@ -152,7 +153,8 @@ def test_empty_rows_are_counted_and_said(tmp_path):
 
 
 def test_what_cannot_be_read_is_named_and_leaves_the_rest(tmp_path):
-    text = "user,option,rating,date\nann,hd-m1,7,2026-08-01\nbob,hd-m1,4,someday\ncy,hd-m1,4,\ndi,hd-m1,,\n"
+    text = ("user,option,rating,date\nann,hd-m1,7,2026-08-01\nbob,hd-m1,4,someday\n"
+            "cy,hd-m1,4,\ndi,hd-m1,,\n")  # fmt: skip
     taken = votes(saved(tmp_path, text), RATED)
     assert answers(taken) == [("hd-m1", "4")]
     told = [(p.row, p.column, p.expected, p.found) for p in taken.problems]
@@ -163,7 +165,7 @@ def test_what_cannot_be_read_is_named_and_leaves_the_rest(tmp_path):
 
 def test_columns_that_nobody_can_guess_are_asked_for_and_one_word_is_enough(tmp_path):
     export = saved(tmp_path, "Wer,Was\nann,Level\n")
-    with pytest.raises(CallError, match="voter.*option.*“Wer”, “Was”.*--column NAME=voter"):
+    with pytest.raises(CallError, match=r"voter.*option.*“Wer”, “Was”.*--column NAME=voter"):
         votes(export, APPROVED)
     taken = votes(export, APPROVED, said={"Wer": "voter", "Was": "option"})
     assert answers(taken) == [("hd-m1", "yes")]
@@ -236,7 +238,7 @@ def test_a_misread_word_of_the_key_is_noticed():
     words[0] = "babab" if words[0] != "babab" else "dadad"
     with pytest.raises(InputError, match="misread"):
         key_of(" ".join(words))
-    with pytest.raises(InputError, match="nine|9 words"):
+    with pytest.raises(InputError, match="9 words"):
         key_of("not a key at all")
 
 
@@ -267,8 +269,8 @@ def test_one_date_that_can_be_read_in_one_way_settles_the_column():
 
 @pytest.mark.parametrize(
     ("text", "number"),
-    [("4", 4), ("4.0", 4), ("4 - like it", 4), ("3rd", 3), ("★★★☆☆", 3), ("⭐⭐", 2), ("four", None),
-     ("", None), ("-1", -1)],
+    [("4", 4), ("4.0", 4), ("4 - like it", 4), ("3rd", 3), ("★★★☆☆", 3), ("⭐⭐", 2),
+     ("four", None), ("", None), ("-1", -1)],
 )  # fmt: skip
 def test_levels_and_ranks(text, number):
     assert whole_number(text) == number

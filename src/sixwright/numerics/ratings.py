@@ -3,12 +3,14 @@
 from collections.abc import Sequence
 from math import sqrt
 
+import numpy as np
 from scipy.special import stdtrit
 
 from sixwright.kernel.errors import InputError
 from sixwright.kernel.intervals import Interval
 
 LEVEL = 0.95
+DRAWS = 1000
 
 
 def student_interval(
@@ -85,6 +87,47 @@ def agreement(counts: Sequence[int]) -> float | None:
         for i in covered:
             left[i] -= thickness
     return found
+
+
+def agreement_interval(
+    counts: Sequence[int], *, seed: int, draws: int = DRAWS, level: float = LEVEL
+) -> Interval | None:
+    """Van der Eijk's A with the spread that other raters of the same kind would make.
+
+    Parameters
+    ----------
+    counts
+        As in `agreement`.
+    seed
+        Of the draws.
+    draws
+        How often as many raters are drawn anew from those who rated, 100 or more.
+    level
+        Coverage, above 0 and below 1.
+
+    Raises
+    ------
+    InputError
+        If the counts cannot be used, or `draws` or `level` is out of range.
+
+    Source
+    ------
+    efron-tibshirani-1993, section 13.3: percentiles of the draws. They have no width where all
+    rated alike.
+    """
+    if draws < 100 or not 0 < level < 1:
+        raise InputError(
+            f"draws must be 100 or more and level between 0 and 1; received {draws!r}, {level!r}."
+        )
+    value = agreement(counts)
+    if value is None:
+        return None
+    n = sum(counts)
+    rng = np.random.Generator(np.random.Philox(key=seed))
+    drawn = rng.multinomial(n, np.array(counts, dtype=np.float64) / n, size=draws)
+    found = [agreement(row) or 0.0 for row in drawn.tolist()]
+    low, high = np.quantile(found, [(1 - level) / 2, (1 + level) / 2])
+    return Interval(value, float(min(low, value)), float(max(high, value)), level)
 
 
 def _pattern(covered: Sequence[int], levels: int) -> float:

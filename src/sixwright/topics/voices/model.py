@@ -45,6 +45,16 @@ class Inputs:
         Of the draws.
     since
         Comments after this day are new; None: all are.
+    boxes
+        Edition or set, then part: whether it is optional there.
+    names
+        What is sold, and parts: the names that the producer gave them.
+    asked
+        Subjects of which somebody was asked: an ask that nobody took back.
+    asked_least
+        Voters from which a subject needs an answer.
+    undecided
+        Open choices: the parts of which one alternative has more than another.
     """
 
     polls: Mapping[str, Poll]
@@ -56,6 +66,11 @@ class Inputs:
     today: dt.date
     seed: int = 0
     since: dt.date | None = None
+    boxes: Mapping[str, Mapping[str, bool]] = field(default_factory=dict)
+    names: Mapping[str, str] = field(default_factory=dict)
+    asked: frozenset[str] = frozenset()
+    asked_least: int = ASKED_LEAST
+    undecided: Mapping[str, frozenset[str]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +92,8 @@ class Said:
         Shares of the two highest and the two lowest levels.
     agreement, word
         Van der Eijk's A, -1 to 1, and its word; approval has only a word.
+    agreement_spread
+        A with the spread that other raters would make.
     strength
         Plackett-Luce, natural logarithm, mean zero over the options ranked.
     """
@@ -89,6 +106,7 @@ class Said:
     top: float | None = None
     bottom: float | None = None
     agreement: float | None = None
+    agreement_spread: Interval | None = None
     word: Word | None = None
     strength: Interval | None = None
 

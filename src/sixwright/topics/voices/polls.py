@@ -7,7 +7,7 @@ from zlib import crc32
 from sixwright.kernel.intervals import Interval
 from sixwright.line.voices import Option, Poll, Tally, Vote
 from sixwright.numerics.rankings import pairwise_counts, strength_intervals
-from sixwright.numerics.ratings import agreement, student_interval
+from sixwright.numerics.ratings import agreement, agreement_interval, student_interval
 from sixwright.numerics.shares import newcombe_difference, sequence_interval, wilson_interval
 from sixwright.topics.voices.ballots import (
     GROUPS,
@@ -113,7 +113,7 @@ class _Asked:
         counted = self.counts(backers)
         given = counted.by_option
         if self.poll.kind == "rate":
-            return {option: _rated(self.poll, given[option]) for option in self.offered}
+            return {o: _rated(self.poll, given[o], self.seed) for o in self.offered}
         if self.poll.kind == "rank":
             strengths = _strengths(self, backers=backers)
             return {
@@ -221,7 +221,7 @@ def _shared(poll: Poll, given: Mapping[int, int], n: int | None, held: Held) -> 
     return Said(of, share=share, word=Word.DIVIDED if torn else None)
 
 
-def _rated(poll: Poll, given: Mapping[int, int]) -> Said:
+def _rated(poll: Poll, given: Mapping[int, int], seed: int) -> Said:
     if poll.least is None or poll.most is None:
         return Said(0)
     levels = range(poll.least, poll.most + 1)
@@ -238,6 +238,7 @@ def _rated(poll: Poll, given: Mapping[int, int]) -> Said:
         top=sum(counts[-2:]) / n,
         bottom=sum(counts[:2]) / n,
         agreement=agreed,
+        agreement_spread=agreement_interval(counts, seed=seed),
         word=word_of(agreed),
     )
 
