@@ -78,6 +78,19 @@ def test_what_the_best_set_holds_and_no_box_does_is_left_out():
     assert judged("left-out", unnamed)["heads/calm"].verdict == "unchecked"
 
 
+def test_an_optional_place_is_a_place():
+    assert judged("left-out", boxes={"long": {"hd-calm": True}})["heads/calm"].verdict == "holds"
+
+
+def test_the_best_set_is_that_of_all_seats():
+    two = poll("rate", least=1, most=5, seats=2)
+    found = judged("left-out", about=two, boxes={"long": {"hd-calm": False}})
+    assert {o: f.verdict for o, f in found.items()} == {
+        "heads/calm": "holds",
+        "heads/torn": "fails",
+    }
+
+
 def test_the_best_set_without_a_divided_option_counts_as_best_too():
     many = rated(torn=[0, 80, 0, 0, 134], calm=CALM)
     found = judged("left-out", said=many, boxes={"long": {}})

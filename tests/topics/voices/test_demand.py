@@ -1,5 +1,7 @@
 """Whom a box reaches and puts off, counted by hand; what a change does to its demand."""
 
+import pytest
+
 from sixwright.line.voices import Option
 from sixwright.topics.voices.ballots import ballots
 from sixwright.topics.voices.demand import Appeal, appeal, demand_factor
@@ -37,6 +39,8 @@ def test_a_divided_option_gains_most_where_it_can_be_left_out():
     forced, optional = (demand_factor(alone, of(calm=False, loud=o)) for o in (False, True))
     assert (forced.low, forced.high) == (1.0, 4 / 3)
     assert (optional.low, optional.high) == (4 / 3, 4 / 3)
+    freed = demand_factor(of(calm=False, loud=False), of(calm=False, loud=True))
+    assert (freed.low, freed.value, freed.high) == pytest.approx((1.0, 7 / 6, 4 / 3))
 
 
 def test_nothing_is_multiplied_where_nobody_was_reached():
