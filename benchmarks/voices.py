@@ -4,8 +4,8 @@
 
 Asked: all sets of 5 of 20 options for 10,000 voters in under 5 s; 200,000 votes and 100,000
 comments imported and grouped in under 60 s and 2 GB. One run a line, in one process; peak memory at
-the end. pandas counts what we count, without intervals, duplicates or write-ins; scikit-learn groups
-by tf-idf and k-means, which puts every comment into one of 100 groups; choix draws a tenth.
+the end. pandas counts what we count, without intervals, duplicates or write-ins; scikit-learn puts
+every comment into one of 100 groups by tf-idf and k-means; choix draws a tenth.
 """
 
 import csv
