@@ -54,6 +54,7 @@ bench: $(RUN_STAMP)
 	$(PY) benchmarks/choices.py
 	$(PY) benchmarks/edit.py
 	$(PY) benchmarks/likeness.py
+	$(PY) benchmarks/voices.py
 
 client: $(RUN_STAMP)
 	@$(PY) tools/build_client.py

@@ -9,6 +9,8 @@ from architecture.reading import ROOT, SRC, committed_files
 MOST_LINES = 400
 FIVE_FILES = {"model.py", "compute.py", "checks.py", "pictures.py", "sources.py"}
 TOPICS = sorted(path.parent for path in (SRC / "topics").glob("*/__init__.py"))
+# Computed and tested, and not yet asked of a line.
+COMING = {"voices"}
 BUILT = [topic for topic in TOPICS if len(list(topic.glob("*.py"))) > 1]
 
 
@@ -37,7 +39,9 @@ def test_the_list_of_topics_is_the_folders_that_are_built():
     from sixwright.workflows.topics import TOPICS as LISTED
 
     built = {topic.name for topic in BUILT}
-    assert {topic.id for topic in LISTED} - {"choices"} == built
+    listed = {topic.id for topic in LISTED} - {"choices"}
+    assert listed | COMING == built
+    assert not listed & COMING
 
 
 def test_names_that_say_nothing_are_not_used():
