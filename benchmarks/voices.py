@@ -28,8 +28,8 @@ from sixwright.importer.voices.take import People, taken_comments, taken_votes
 from sixwright.line.voices import Comment, CommentSubject, Option, Poll, Vote
 from sixwright.numerics.rankings import strength_intervals
 from sixwright.numerics.reach import best_subsets
-from sixwright.topics.voices.compute import answer
-from sixwright.topics.voices.model import Answer, Inputs
+from sixwright.topics.voices.compute import hear
+from sixwright.topics.voices.model import Heard, Told
 
 SEED = 15
 VOTERS, OPTIONS = 10_000, 20
@@ -84,7 +84,7 @@ def exports(folder: Path, rng: np.random.Generator) -> tuple[Path, Path]:
     return votes, comments
 
 
-def imported(votes: Path, comments: Path) -> Inputs:
+def imported(votes: Path, comments: Path) -> Told:
     """Both exports read, checked, hashed and typed."""
     names = {f"o{i:02d}": f"Option {i}" for i in range(OPTIONS)}
     poll = Poll("poll", "rate", least=1, most=5, seats=5, closed=TODAY)
@@ -95,7 +95,7 @@ def imported(votes: Path, comments: Path) -> Inputs:
     export = read_export(comments)
     columns = guessed(export, "comments", options={}, known={}, said={})
     heard = taken_comments(export, columns, people, where="forum", day_first=True)
-    return Inputs(
+    return Told(
         {"poll": poll},
         {("poll", o): Option("poll", o, name) for o, name in names.items()},
         tuple(
@@ -154,20 +154,20 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         votes, comments = exports(Path(folder), rng)
         begun = time.perf_counter()
-        inputs = timed("200,000 votes and 100,000 comments read and typed", "",
+        told_all = timed("200,000 votes and 100,000 comments read and typed", "",
                        lambda: imported(votes, comments))  # fmt: skip
-        if not isinstance(inputs, Inputs):
+        if not isinstance(told_all, Told):
             raise SystemExit("the exports were not read.")
-        found = timed("figures of all votes, sets, subjects and groups", "", lambda: answer(inputs))
+        found = timed("figures of all votes, sets, subjects and groups", "", lambda: hear(told_all))
         print(f"| both together | {time.perf_counter() - begun:.2f} | 60 |")
         timed("pandas reads the votes and counts them", "", lambda: by_pandas(votes))
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6
-    texts = [comment.text for comment in inputs.comments]
+    texts = [comment.text for comment in told_all.comments]
     try:
         timed("scikit-learn groups the comments", "", lambda: by_scikit_learn(texts))
     except ImportError:
         print("| scikit-learn groups the comments | not installed | |")
-    groups = len(found.groups) if isinstance(found, Answer) else 0
+    groups = len(found.groups) if isinstance(found, Heard) else 0
     print(f"\n{groups} groups; peak memory before scikit-learn {peak:.2f} GB, 2 asked.")
 
 

@@ -11,7 +11,7 @@ from sixwright.line.voices import CommentSubject, Option
 from sixwright.project.choices import Alternative, Choice, Taken
 from sixwright.reports.sheets.update import update_html, update_markdown
 from sixwright.topics.voices.compute import answer
-from sixwright.topics.voices.model import Inputs
+from sixwright.topics.voices.model import Inputs, Told
 from sixwright.workflows.update_draft import update_draft
 from topics.builders import part, project, sold
 from topics.voices.builders import comment, poll, votes
@@ -52,13 +52,13 @@ def heard(*texts, answered=(), asked=frozenset(), closed=dt.date(2026, 9, 1)):
         comment(text, i, voter=f"v-{i}", answered="2026-09-02" if i in answered else None)
         for i, text in enumerate(texts)
     )
-    inputs = Inputs(
+    said = Told(
         {"heads": poll("rate", question="Which head?", least=1, most=5, closed=closed)},
         {("heads", "loud"): Option("heads", "loud", "Loud", part="hd"),
          ("heads", "calm"): Option("heads", "calm", "Calm")},
         said, (), told, {"ears": CommentSubject("ears", "ears", ("ear*",))}, TODAY,
-        boxes={"watch": {"hd": False}}, asked=asked,
     )  # fmt: skip
+    inputs = Inputs(said, boxes={"watch": {"hd": False}}, asked=asked)
     return inputs, answer(inputs)
 
 

@@ -149,7 +149,7 @@ def _votes(
         return
     inputs, answer = heard
     for poll, said in answer.polls.items():
-        asked = inputs.polls[poll]
+        asked = inputs.told.polls[poll]
         if not _within(asked.closed, since, today):
             continue
         best = _leading(said)
@@ -174,7 +174,7 @@ def _leading(said: PollAnswer) -> str | None:
 
 
 def _option(inputs: Inputs, poll: str, option: str) -> Name:
-    return Name(inputs.options[poll, option].name or option)
+    return Name(inputs.told.options[poll, option].name or option)
 
 
 def _first(inputs: Inputs, asked: Poll, said: PollAnswer, best: str) -> Sentence:
@@ -213,7 +213,7 @@ def _divides(inputs: Inputs, poll: str, option: str, found: OptionAnswer) -> Sen
 
 def _where(project: Project, inputs: Inputs, poll: str, option: str) -> Iterator[Sentence]:
     """What came of a vote: the boxes that the option is in."""
-    part = inputs.options[poll, option].part
+    part = inputs.told.options[poll, option].part
     boxes = [box for box, held in inputs.boxes.items() if part in held]
     if boxes:
         names = tuple(project.sells[box].name or "a box" for box in boxes)
@@ -234,7 +234,7 @@ def _asked(heard: tuple[Inputs, Answer] | None) -> Iterator[Sentence]:
             continue
         values: dict[str, Value] = {
             "voters": Count(found.voters, "of you", "of you"),
-            "subject": Name(inputs.subjects[subject].name or subject),
+            "subject": Name(inputs.told.subjects[subject].name or subject),
         }
         if subject in inputs.asked:
             yield Sentence("{voters} spoke of {subject}; we have asked for it.", values)
@@ -248,7 +248,7 @@ def _open(
     project: Project, heard: tuple[Inputs, Answer] | None, today: dt.date
 ) -> Iterator[Sentence]:
     questions = [choice.question for choice in open_choices(project.choices).values()]
-    polls: Mapping[str, Poll] = heard[0].polls if heard else {}
+    polls: Mapping[str, Poll] = heard[0].told.polls if heard else {}
     for asked in polls.values():
         if asked.closed is None or asked.closed > today:
             yield Sentence("You can still vote: {question}", {"question": asked.question or "now."})

@@ -3,8 +3,8 @@
 import datetime as dt
 
 from sixwright.line.voices import Comment, CommentSubject, Option, Poll, Tally, Vote
-from sixwright.topics.voices.compute import answer
-from sixwright.topics.voices.model import Inputs
+from sixwright.topics.voices import compute
+from sixwright.topics.voices.model import Inputs, Told
 
 TODAY = dt.date(2026, 9, 14)
 CLOSED = dt.date(2026, 9, 1)
@@ -40,8 +40,8 @@ def tallies(*rows):
 
 def ask(asked, offered, said=(), *, tallied=(), today=TODAY, seed=0):
     """The answer to one poll."""
-    inputs = Inputs({"heads": asked}, offered, said, tallied, (), {}, today, seed)
-    return answer(inputs).polls["heads"]
+    told = Told({"heads": asked}, offered, said, tallied, (), {}, today, seed)
+    return compute.hear(told).polls["heads"]
 
 
 def comment(text, number=0, **known):
@@ -58,4 +58,4 @@ def hear(*comments, subjects=None, since=None):
         key: CommentSubject(key, "", tuple(words.split(", ")))
         for key, words in (subjects or {}).items()
     }
-    return answer(Inputs({}, {}, (), (), told, known, TODAY, since=since))
+    return compute.answer(Inputs(Told({}, {}, (), (), told, known, TODAY), since))

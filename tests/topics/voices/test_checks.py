@@ -9,7 +9,7 @@ from sixwright.line.voices import CommentSubject, Option
 from sixwright.reports.wording.words import say
 from sixwright.topics.voices.checks import findings
 from sixwright.topics.voices.compute import answer
-from sixwright.topics.voices.model import Inputs
+from sixwright.topics.voices.model import Inputs, Told
 from topics.voices.builders import TODAY, comment, options, poll, tallies, votes
 
 # Levels 1 to 5: loved and hated, and mildly liked.
@@ -24,12 +24,12 @@ def rated(**counts):
 
 
 def judged(rule, offered=PARTS, said=None, *, about=None, **more):
-    inputs = Inputs(
+    told = Told(
         {"heads": about or poll("rate", least=1, most=5, seats=1)}, offered,
         rated(torn=TORN, calm=CALM) if said is None else said,
         more.pop("tallied", ()), more.pop("comments", ()), more.pop("subjects", {}), TODAY,
-        names=NAMES, **more,
     )  # fmt: skip
+    inputs = Inputs(told, names=NAMES, **more)
     return {f.subject.id: f for f in findings(inputs, answer(inputs)) if f.rule == rule}
 
 
@@ -151,8 +151,8 @@ def test_a_choice_needs_votes_that_tell_its_options_apart():
 def test_no_finding_shows_a_voter():
     told = (comment("the lantern", 1, voter="v-secret", date=dt.date(2026, 9, 1)),)
     subjects = {"light": CommentSubject("light", "", ("lantern",))}
-    inputs = Inputs({"heads": poll()}, options("a"), votes({"v-secret": {"a": 1}}), (), told,
-                    subjects, TODAY)  # fmt: skip
+    inputs = Inputs(Told({"heads": poll()}, options("a"), votes({"v-secret": {"a": 1}}), (), told,
+                         subjects, TODAY))  # fmt: skip
     found = answer(inputs)
     assert "v-secret" not in repr(found)
     assert "v-secret" not in repr(findings(inputs, found))

@@ -4,7 +4,8 @@ import pytest
 
 from sixwright.line.voices import Option
 from sixwright.topics.voices.ballots import ballots
-from sixwright.topics.voices.demand import Appeal, appeal, demand_factor
+from sixwright.topics.voices.demand import appeal, demand_factor, tastes
+from sixwright.topics.voices.model import Appeal
 from topics.voices.builders import poll, votes
 
 OFFERED = {o: Option("heads", o, part=f"hd-{o}") for o in ("loud", "calm")}
@@ -19,8 +20,8 @@ RATED = poll("rate", least=1, most=5)
 
 
 def of(**box):
-    found = ballots(TOLD, frozenset(OFFERED))
-    return appeal(RATED, found, OFFERED, {f"hd-{o}": optional for o, optional in box.items()})
+    found = tastes(RATED, ballots(TOLD, frozenset(OFFERED)))
+    return appeal(found, OFFERED, {f"hd-{o}": optional for o, optional in box.items()})
 
 
 def test_whom_a_box_reaches_and_puts_off():
@@ -31,7 +32,8 @@ def test_whom_a_box_reaches_and_puts_off():
 
 def test_a_box_with_nothing_of_the_poll_has_no_appeal():
     assert of() is None
-    assert appeal(poll(), ballots(TOLD, frozenset(OFFERED)), OFFERED, {"hd-calm": False}) is None
+    assert tastes(poll(), ballots(TOLD, frozenset(OFFERED))) == ()
+    assert appeal((), OFFERED, {"hd-calm": False}) is None
 
 
 def test_a_divided_option_gains_most_where_it_can_be_left_out():

@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 
 from sixwright.line.voices import CommentSubject
-from sixwright.topics.voices.compute import answer
-from sixwright.topics.voices.model import How, Inputs
+from sixwright.topics.voices.compute import hear
+from sixwright.topics.voices.model import How, Told
 from topics.voices.builders import TODAY, comment
 
 HERE = Path(__file__).parent
@@ -33,7 +33,7 @@ SUBJECTS = {
 }
 LABELS = {row["id"]: set(row["subjects"].split()) for row in ROWS}
 TOLD = tuple(comment(row["text"], id=row["id"], voter=row["id"]) for row in ROWS)
-FOUND = answer(Inputs({}, {}, (), (), TOLD, SUBJECTS, TODAY))
+FOUND = hear(Told({}, {}, (), (), TOLD, SUBJECTS, TODAY))
 
 
 def precision_and_recall(found):

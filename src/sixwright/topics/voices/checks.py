@@ -44,7 +44,7 @@ def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
 
 
 def _option(inputs: Inputs, poll: str, option: str) -> Name:
-    return Name(inputs.options[poll, option].name or option)
+    return Name(inputs.told.options[poll, option].name or option)
 
 
 def _boxes(inputs: Inputs, part: str | None, *, forced: bool) -> list[str]:
@@ -57,7 +57,7 @@ def _boxes(inputs: Inputs, part: str | None, *, forced: bool) -> list[str]:
 
 def _divided(inputs: Inputs, poll: str, option: str, said: Said) -> Finding:
     """A divided option should be in no box whose buyers cannot leave it out."""
-    part = inputs.options[poll, option].part
+    part = inputs.told.options[poll, option].part
     forced = _boxes(inputs, part, forced=True)
     count, limit = exact(len(forced)), Limit("==", 0)
     against = round((said.bottom or 0.0) * (said.n or 0))
@@ -114,7 +114,7 @@ def _left_out(inputs: Inputs, poll: str, said: PollAnswer) -> Iterator[Finding]:
     """What the best sets hold should be in some box."""
     best = _best(said)
     for option in dict.fromkeys(option for chosen in best for option in chosen.options):
-        part = inputs.options[poll, option].part
+        part = inputs.told.options[poll, option].part
         boxes = _boxes(inputs, part, forced=False)
         reach = max(chosen.reach for chosen in best if option in chosen.options)
         values: dict[str, Value] = {
@@ -157,7 +157,7 @@ def _remedy_of_left_out(missing: tuple[str, ...], boxes: list[str]) -> Sentence 
 
 def _unanswered(inputs: Inputs, answer: Answer, subject: str) -> Finding:
     """A subject of many voters should be asked of somebody, or answered."""
-    told, known = answer.subjects[subject], inputs.subjects[subject]
+    told, known = answer.subjects[subject], inputs.told.subjects[subject]
     asked = subject in inputs.asked
     waiting = exact(0 if asked else told.open_voters)
     limit = Limit("<", inputs.asked_least)
@@ -200,7 +200,7 @@ def _thin(inputs: Inputs, answer: Answer) -> Iterator[Finding]:
     """Where a choice rests on the order of two options, the votes should tell which is first."""
     for choice, parts in inputs.undecided.items():
         for poll, said in answer.polls.items():
-            rested = [o for o in said.options if inputs.options[poll, o].part in parts]
+            rested = [o for o in said.options if inputs.told.options[poll, o].part in parts]
             figures = [(o, said.options[o].everyone) for o in rested]
             known = [(o, f) for o, told in figures if (f := _figure(told)) is not None]
             if len(rested) < 2:

@@ -1,22 +1,28 @@
 """What buyers want: every poll, every subject, every group of comments."""
 
+import datetime as dt
 from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import replace
 
 from sixwright.line.voices import Tally, Vote
 from sixwright.topics.voices.comments import distinct_voters, fold
+from sixwright.topics.voices.demand import appeals
 from sixwright.topics.voices.groups import groups
-from sixwright.topics.voices.model import Answer, Inputs, SubjectAnswer
+from sixwright.topics.voices.model import Answer, Heard, Inputs, SubjectAnswer, Told
 from sixwright.topics.voices.polls import poll_answer
 from sixwright.topics.voices.subjects import spoken_of
 
 
-def answer(inputs: Inputs) -> Answer:
-    """What came back to each poll, who speaks of each subject, and what belongs together.
+def answer(inputs: Inputs, heard: Heard | None = None) -> Answer:
+    """What came back to each poll, who speaks of each subject, and whom each box reaches.
 
     Parameters
     ----------
     inputs
-        Polls and comments as read.
+        What the public said, and the line.
+    heard
+        What `hear` made of it, where that is known already.
 
     Raises
     ------
@@ -27,30 +33,73 @@ def answer(inputs: Inputs) -> Answer:
     ------
     docs/topics/voices.md.
     """
-    votes: dict[str, list[Vote]] = defaultdict(list)
-    for vote in inputs.votes:
-        votes[vote.poll].append(vote)
-    tallies: dict[str, list[Tally]] = defaultdict(list)
-    for tally in inputs.tallies:
-        tallies[tally.poll].append(tally)
-    texts = [fold(comment.text) for comment in inputs.comments]
-    spoken = spoken_of(texts, inputs.subjects)
+    known = hear(inputs.told) if heard is None else heard
     return Answer(
-        polls={
-            poll.id: poll_answer(inputs, poll, votes[poll.id], tallies[poll.id])
-            for poll in inputs.polls.values()
+        polls=known.polls,
+        subjects=_new(known.subjects, inputs),
+        groups=known.groups,
+        appeals={
+            poll: found
+            for poll, said in known.polls.items()
+            if (found := appeals(said, inputs, poll))
         },
-        subjects={subject: _subject(inputs, on) for subject, on in spoken.items()},
-        groups=groups(inputs.comments, texts, spoken, inputs.subjects),
     )
 
 
-def _subject(inputs: Inputs, on: tuple[int, ...]) -> SubjectAnswer:
-    these = [inputs.comments[i] for i in on]
-    since = inputs.since
+def hear(told: Told) -> Heard:
+    """What came back, counted and grouped; it rests on nothing else of the line.
+
+    Parameters
+    ----------
+    told
+        Polls and comments as read.
+
+    Raises
+    ------
+    sixwright.kernel.errors.InputError
+        As `answer`.
+
+    Source
+    ------
+    docs/topics/voices.md.
+    """
+    votes: dict[str, list[Vote]] = defaultdict(list)
+    for vote in told.votes:
+        votes[vote.poll].append(vote)
+    tallies: dict[str, list[Tally]] = defaultdict(list)
+    for tally in told.tallies:
+        tallies[tally.poll].append(tally)
+    texts = [fold(comment.text) for comment in told.comments]
+    spoken = spoken_of(texts, told.subjects)
+    return Heard(
+        polls={
+            poll.id: poll_answer(told, poll, votes[poll.id], tallies[poll.id])
+            for poll in told.polls.values()
+        },
+        subjects={subject: _subject(told, on) for subject, on in spoken.items()},
+        groups=groups(told.comments, texts, spoken, told.subjects),
+    )
+
+
+def _subject(told: Told, on: tuple[int, ...]) -> SubjectAnswer:
+    these = [told.comments[i] for i in on]
     return SubjectAnswer(
         voters=distinct_voters(these),
         comments=tuple(comment.id for comment in these),
-        since=sum(since is None or (c.date is not None and c.date > since) for c in these),
+        since=len(these),
         open_voters=distinct_voters(c for c in these if c.answered is None),
     )
+
+
+def _new(subjects: Mapping[str, SubjectAnswer], inputs: Inputs) -> Mapping[str, SubjectAnswer]:
+    """Subjects with the comments that came after the last look."""
+    since = inputs.since
+    if since is None:
+        return subjects
+    day: dict[str, dt.date | None] = {c.id: c.date for c in inputs.told.comments}
+    return {
+        subject: replace(
+            found, since=sum((on := day[c]) is not None and on > since for c in found.comments)
+        )
+        for subject, found in subjects.items()
+    }

@@ -5,47 +5,55 @@ of the two highest levels), and puts off who dislikes one that they cannot leave
 of the two lowest). Whether somebody who is put off leaves is not known; both ends are stated.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Mapping, Sequence
 
 from sixwright.kernel.intervals import Interval
 from sixwright.line.voices import Option, Poll
 from sixwright.topics.voices.ballots import Ballots
+from sixwright.topics.voices.model import Appeal, Inputs, PollAnswer, Taste
 
 
-@dataclass(frozen=True, slots=True)
-class Appeal:
-    """What the voters of one poll say of one box.
-
-    Attributes
-    ----------
-    n
-        Voters.
-    reach
-        Who like one of its options or more.
-    taking
-        Of those, who are put off by none that they would have to take.
-    put_off
-        Who dislike one that they would have to take.
-    """
-
-    n: int
-    reach: int
-    taking: int
-    put_off: int
-
-
-def appeal(
-    poll: Poll, found: Ballots, options: Mapping[str, Option], box: Mapping[str, bool]
-) -> Appeal | None:
-    """What a poll's voters say of a box; None where the poll does not rate anything in it.
+def tastes(poll: Poll, found: Ballots) -> tuple[Taste, ...]:
+    """What voters like and dislike, and how many are alike; nothing of a poll that is no rating.
 
     Parameters
     ----------
     poll, found
-        A rating and its votes.
+        The poll and its votes.
+
+    Raises
+    ------
+    Nothing: a poll without votes has none.
+
+    Source
+    ------
+    Definition: docs/topics/voices.md, “A divided option”.
+    """
+    if poll.kind != "rate" or poll.least is None or poll.most is None:
+        return ()
+    high, low = poll.most - 1, poll.least + 1
+    counted = Counter(
+        (
+            frozenset(option for option, level in answers.items() if level >= high),
+            frozenset(option for option, level in answers.items() if level <= low),
+        )
+        for answers in found.answers.values()
+    )
+    return tuple(Taste(likes, dislikes, n) for (likes, dislikes), n in counted.items())
+
+
+def appeal(
+    found: Sequence[Taste], options: Mapping[str, Option], box: Mapping[str, bool]
+) -> Appeal | None:
+    """What a poll's voters say of a box; None where the poll rates nothing in it.
+
+    Parameters
+    ----------
+    found
+        What they like and dislike.
     options
-        Its options by id.
+        The poll's options by id.
     box
         Part: whether it is optional.
 
@@ -57,20 +65,44 @@ def appeal(
     ------
     Own choice: docs/topics/voices.md, “A divided option”.
     """
-    if poll.kind != "rate" or poll.least is None or poll.most is None:
-        return None
     parts = {id_: o.part for id_, o in options.items() if o.part in box}
-    forced = {id_ for id_, part in parts.items() if part and not box[part]}
-    if not parts:
+    if not parts or not found:
         return None
-    reach = taking = put_off = 0
-    for answers in found.answers.values():
-        likes = any(answers.get(o, poll.least) >= poll.most - 1 for o in parts)
-        hates = any(answers.get(o, poll.most) <= poll.least + 1 for o in forced)
-        reach += likes
-        put_off += hates
-        taking += likes and not hates
-    return Appeal(len(found.answers), reach, taking, put_off)
+    inside = set(parts)
+    forced = {id_ for id_, part in parts.items() if part and not box[part]}
+    likes = [(taste, bool(taste.likes & inside)) for taste in found]
+    hates = {taste for taste in found if taste.dislikes & forced}
+    return Appeal(
+        n=sum(taste.voters for taste in found),
+        reach=sum(taste.voters for taste, liked in likes if liked),
+        taking=sum(taste.voters for taste, liked in likes if liked and taste not in hates),
+        put_off=sum(taste.voters for taste in hates),
+    )
+
+
+def appeals(said: PollAnswer, inputs: Inputs, poll: str) -> dict[str, Appeal]:
+    """Edition or set: what a poll's voters say of it, where the poll rates something in it.
+
+    Parameters
+    ----------
+    said
+        What came back to the poll.
+    inputs
+        The boxes and the options.
+    poll
+        Its id.
+
+    Raises
+    ------
+    Nothing: what a poll does not ask, it does not answer.
+
+    Source
+    ------
+    Own choice: docs/topics/voices.md, “A divided option”.
+    """
+    options = {o.option: o for (of, _), o in inputs.told.options.items() if of == poll}
+    found = {box: appeal(said.tastes, options, held) for box, held in inputs.boxes.items()}
+    return {box: told for box, told in found.items() if told is not None}
 
 
 def demand_factor(before: Appeal, after: Appeal) -> Interval | None:

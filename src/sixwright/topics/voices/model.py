@@ -28,8 +28,8 @@ class Held(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Inputs:
-    """What was asked, and what came back.
+class Told:
+    """What was asked of the public, and what came back: all that takes long to count.
 
     Attributes
     ----------
@@ -43,18 +43,6 @@ class Inputs:
         Tells open polls from closed ones.
     seed
         Of the draws.
-    since
-        Comments after this day are new; None: all are.
-    boxes
-        Edition or set, then part: whether it is optional there.
-    names
-        What is sold, and parts: the names that the producer gave them.
-    asked
-        Subjects of which somebody was asked: an ask that nobody took back.
-    asked_least
-        Voters from which a subject needs an answer.
-    undecided
-        Open choices: the parts of which one alternative has more than another.
     """
 
     polls: Mapping[str, Poll]
@@ -65,6 +53,29 @@ class Inputs:
     subjects: Mapping[str, CommentSubject]
     today: dt.date
     seed: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """What the public said, and what of the line it is held against.
+
+    Attributes
+    ----------
+    since
+        Comments after this day are new; None: all are.
+    boxes
+        Edition or set, then part: whether it is optional there.
+    names
+        Names of what is sold.
+    asked
+        Subjects of which somebody was asked: an ask that nobody took back.
+    asked_least
+        Voters from which a subject needs an answer.
+    undecided
+        Open choices: the parts that their alternatives are about.
+    """
+
+    told: Told
     since: dt.date | None = None
     boxes: Mapping[str, Mapping[str, bool]] = field(default_factory=dict)
     names: Mapping[str, str] = field(default_factory=dict)
@@ -162,6 +173,45 @@ class OptionSet:
 
 
 @dataclass(frozen=True, slots=True)
+class Taste:
+    """Voters of a rating who like and dislike the same options.
+
+    Attributes
+    ----------
+    likes, dislikes
+        Ids of options rated at one of the two highest levels, and at one of the two lowest.
+    voters
+        How many there are.
+    """
+
+    likes: frozenset[str]
+    dislikes: frozenset[str]
+    voters: int
+
+
+@dataclass(frozen=True, slots=True)
+class Appeal:
+    """What the voters of one rating say of one box.
+
+    Attributes
+    ----------
+    n
+        Voters.
+    reach
+        Who like one of its options or more.
+    taking
+        Of those, who dislike none that they would have to take.
+    put_off
+        Who dislike one that they would have to take.
+    """
+
+    n: int
+    reach: int
+    taking: int
+    put_off: int
+
+
+@dataclass(frozen=True, slots=True)
 class PollAnswer:
     """What came back to one poll.
 
@@ -177,6 +227,8 @@ class PollAnswer:
         By size, best first: the best ten, and the best without a divided option.
     no_sets
         Why there are none of some size; None where there are.
+    tastes
+        Of a rating: what a voter likes, what they dislike, and how many are so.
     pairs
         Of a ranking: how many put the first before the second, of those who rank both.
     write_ins
@@ -195,6 +247,7 @@ class PollAnswer:
     options: Mapping[str, OptionAnswer]
     sets: tuple[OptionSet, ...] = ()
     no_sets: NoSets | None = None
+    tastes: tuple[Taste, ...] = ()
     pairs: Mapping[tuple[str, str], int] = field(default_factory=dict)
     write_ins: Mapping[str, int] = field(default_factory=dict)
     twice: int = 0
@@ -262,13 +315,13 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
-    """What buyers want.
+class Heard:
+    """What came back, before it is held against the line.
 
     Attributes
     ----------
     polls, subjects
-        By id, in the folder's order.
+        By id, in the folder's order; every comment of a subject counts as new.
     groups
         Subjects first, then words, then texts alike; each most voters first.
     """
@@ -276,6 +329,25 @@ class Answer:
     polls: Mapping[str, PollAnswer]
     subjects: Mapping[str, SubjectAnswer]
     groups: tuple[Group, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What buyers want.
+
+    Attributes
+    ----------
+    polls, subjects, groups
+        As heard.
+    appeals
+        Poll, then edition or set: whom the box reaches and puts off, where the poll rates
+        something in it.
+    """
+
+    polls: Mapping[str, PollAnswer]
+    subjects: Mapping[str, SubjectAnswer]
+    groups: tuple[Group, ...]
+    appeals: Mapping[str, Mapping[str, Appeal]] = field(default_factory=dict)
 
 
 def as_json(answer: Answer) -> dict[str, object]:

@@ -2,36 +2,36 @@
 
 from sixwright.kernel.pictures import Axis, Bar, Chart, ChartMark, Point, Tone
 from sixwright.line.voices import Poll
-from sixwright.topics.voices.model import Answer, Inputs, PollAnswer, Word
+from sixwright.topics.voices.model import Answer, PollAnswer, Told, Word
 
 
-def pictures(inputs: Inputs, answer: Answer) -> tuple[Chart, ...]:
+def pictures(told: Told, answer: Answer) -> tuple[Chart, ...]:
     """A picture a poll, then who speaks of what.
 
     Parameters
     ----------
-    inputs, answer
+    told, answer
         What was asked and what was computed of it.
 
     Raises
     ------
     KeyError
-        If `answer` is not the answer to `inputs`.
+        If `answer` is not of `told`.
 
     Source
     ------
     docs/topics/voices.md.
     """
-    charts = [picture_of(inputs, answer, poll) for poll in answer.polls]
-    return tuple(chart for chart in [*charts, spoken_of(inputs, answer)] if chart)
+    charts = [picture_of(told, answer, poll) for poll in answer.polls]
+    return tuple(chart for chart in [*charts, spoken_of(told, answer)] if chart)
 
 
-def picture_of(inputs: Inputs, answer: Answer, poll: str) -> Chart | None:
+def picture_of(told: Told, answer: Answer, poll: str) -> Chart | None:
     """One poll's picture; None where nobody has answered.
 
     Parameters
     ----------
-    inputs, answer
+    told, answer
         What was asked and what was computed of it.
     poll
         Id of the poll.
@@ -45,32 +45,32 @@ def picture_of(inputs: Inputs, answer: Answer, poll: str) -> Chart | None:
     ------
     docs/topics/voices.md.
     """
-    asked, said = inputs.polls[poll], answer.polls[poll]
+    asked, said = told.polls[poll], answer.polls[poll]
     if asked.kind == "rate":
-        return _levels(inputs, asked, said)
+        return _levels(told, asked, said)
     if asked.kind == "rank":
-        return _strengths(inputs, asked, said)
-    return _shares(inputs, asked, said)
+        return _strengths(told, asked, said)
+    return _shares(told, asked, said)
 
 
-def _name(inputs: Inputs, poll: str, option: str) -> str:
-    return inputs.options[poll, option].name or option
+def _name(told: Told, poll: str, option: str) -> str:
+    return told.options[poll, option].name or option
 
 
-def _levels(inputs: Inputs, asked: Poll, said: PollAnswer) -> Chart | None:
+def _levels(told: Told, asked: Poll, said: PollAnswer) -> Chart | None:
     """Ratings laid about the middle of the scale: dislike to the left, liking to the right.
 
     The ends of the scale are dark and its middle pale, so that an option that is loved and hated
     is dark on both sides, and one that is mildly liked is pale and to the right.
     """
-    told = {o: f.everyone for o, f in said.options.items() if f.everyone.n}
-    if not told or asked.least is None or asked.most is None:
+    known = {o: f.everyone for o, f in said.options.items() if f.everyone.n}
+    if not known or asked.least is None or asked.most is None:
         return None
     levels = range(asked.least, asked.most + 1)
     rows, marks, words = [], list[ChartMark](), []
     far_left = far_right = 0.0
-    for row, (option, found) in enumerate(told.items()):
-        name = _name(inputs, asked.id, option)
+    for row, (option, found) in enumerate(known.items()):
+        name = _name(told, asked.id, option)
         word = f": {found.word}" if found.word else ""
         rows.append(f"{name}{word}")
         shares = [100 * count / sum(found.counts) for count in found.counts]
@@ -116,17 +116,17 @@ def _percents(low: float, high: float) -> tuple[tuple[float, str], ...]:
     return tuple((float(step * i), f"{abs(step * i)} %") for i in range(first, last + 1))
 
 
-def _shares(inputs: Inputs, asked: Poll, said: PollAnswer) -> Chart | None:
+def _shares(told: Told, asked: Poll, said: PollAnswer) -> Chart | None:
     """An interval an option, its share marked in it."""
-    told = {o: f.everyone for o, f in said.options.items() if f.everyone.share}
-    if not told:
+    known = {o: f.everyone for o, f in said.options.items() if f.everyone.share}
+    if not known:
         return None
     rows, marks, words = [], list[ChartMark](), []
-    for row, (option, found) in enumerate(told.items()):
+    for row, (option, found) in enumerate(known.items()):
         share = found.share
         if share is None:
             continue
-        name = _name(inputs, asked.id, option)
+        name = _name(told, asked.id, option)
         divided = found.word is Word.DIVIDED
         rows.append(f"{name}: {found.word}" if divided else name)
         low, value, high = (100 * float(x) for x in (share.low, share.value, share.high))
@@ -147,15 +147,15 @@ def _shares(inputs: Inputs, asked: Poll, said: PollAnswer) -> Chart | None:
     )
 
 
-def _strengths(inputs: Inputs, asked: Poll, said: PollAnswer) -> Chart | None:
+def _strengths(told: Told, asked: Poll, said: PollAnswer) -> Chart | None:
     """An interval an option: the chance to be ranked first among all that were ranked."""
-    told = {o: f.everyone.strength for o, f in said.options.items() if f.everyone.strength}
-    if not told:
+    known = {o: f.everyone.strength for o, f in said.options.items() if f.everyone.strength}
+    if not known:
         return None
     rows, marks, words = [], list[ChartMark](), []
     low, high = 0.0, 0.0
-    for row, (option, found) in enumerate(told.items()):
-        name = _name(inputs, asked.id, option)
+    for row, (option, found) in enumerate(known.items()):
+        name = _name(told, asked.id, option)
         rows.append(name)
         ends = float(found.low), float(found.value), float(found.high)
         low, high = min(low, ends[0]), max(high, ends[2])
@@ -180,18 +180,18 @@ def _strengths(inputs: Inputs, asked: Poll, said: PollAnswer) -> Chart | None:
     )
 
 
-def spoken_of(inputs: Inputs, answer: Answer) -> Chart | None:
+def spoken_of(told: Told, answer: Answer) -> Chart | None:
     """Voters by subject: those who were answered, then those who wait; None without any.
 
     Parameters
     ----------
-    inputs, answer
+    told, answer
         What was said and what was computed of it.
 
     Raises
     ------
     KeyError
-        If `answer` is not the answer to `inputs`.
+        If `answer` is not of `told`.
 
     Source
     ------
@@ -204,7 +204,7 @@ def spoken_of(inputs: Inputs, answer: Answer) -> Chart | None:
         return None
     rows, marks, words = [], list[ChartMark](), []
     for row, (subject, found) in enumerate(heard):
-        name = inputs.subjects[subject].name or subject
+        name = told.subjects[subject].name or subject
         rows.append(name)
         answered = found.voters - found.open_voters
         for start, end, tone, what in (

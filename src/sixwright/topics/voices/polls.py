@@ -1,5 +1,6 @@
 """What all voters, backers and others say of each option of a poll."""
 
+import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from zlib import crc32
@@ -17,15 +18,16 @@ from sixwright.topics.voices.ballots import (
     counts_of_tallies,
     counts_of_votes,
 )
+from sixwright.topics.voices.demand import tastes
 from sixwright.topics.voices.model import (
     SEATS,
     Held,
-    Inputs,
     NoSets,
     OptionAnswer,
     OptionSet,
     PollAnswer,
     Said,
+    Told,
     Word,
 )
 from sixwright.topics.voices.sets import best_sets, liked_by
@@ -37,13 +39,13 @@ DIVIDED_VOTERS = 30
 
 
 def poll_answer(
-    inputs: Inputs, poll: Poll, votes: Sequence[Vote], tallies: Sequence[Tally]
+    told: Told, poll: Poll, votes: Sequence[Vote], tallies: Sequence[Tally]
 ) -> PollAnswer:
     """What came back to one poll, option by option.
 
     Parameters
     ----------
-    inputs
+    told
         Options, the day and the seed.
     poll
         The poll.
@@ -59,7 +61,7 @@ def poll_answer(
     ------
     docs/topics/voices.md.
     """
-    asked = _asked(inputs, poll, votes, tallies)
+    asked = _asked(told, poll, votes, tallies)
     everyone, backers, others = (asked.said(group) for group in GROUPS)
     options = {
         option: OptionAnswer(
@@ -76,6 +78,7 @@ def poll_answer(
         options=options,
         sets=sets,
         no_sets=no_sets,
+        tastes=tastes(poll, asked.found),
         pairs=_pairs(list(rankings.values()), tuple(asked.offered)),
         write_ins=_write_ins(asked),
         twice=asked.found.twice,
@@ -140,15 +143,15 @@ class _Asked:
         return newcombe_difference(*shares)
 
 
-def _asked(inputs: Inputs, poll: Poll, votes: Sequence[Vote], tallies: Sequence[Tally]) -> _Asked:
-    offered = {o.option: o for (of, _), o in inputs.options.items() if of == poll.id}
+def _asked(told: Told, poll: Poll, votes: Sequence[Vote], tallies: Sequence[Tally]) -> _Asked:
+    offered = {o.option: o for (of, _), o in told.options.items() if of == poll.id}
     return _Asked(
         poll,
         offered,
         ballots(votes, frozenset(offered)),
         tallies,
-        Held.SEQUENCE if is_open(poll, inputs) else Held.WILSON,
-        inputs.seed,
+        Held.SEQUENCE if is_open(poll, told.today) else Held.WILSON,
+        told.seed,
     )
 
 
@@ -175,9 +178,9 @@ def _write_ins(asked: _Asked) -> dict[str, int]:
     return written
 
 
-def is_open(poll: Poll, inputs: Inputs) -> bool:
+def is_open(poll: Poll, today: dt.date) -> bool:
     """Whether votes may still come, so that the poll is looked at more than once."""
-    return poll.closed is None or poll.closed > inputs.today
+    return poll.closed is None or poll.closed > today
 
 
 def word_of(agreed: float | None) -> Word | None:
