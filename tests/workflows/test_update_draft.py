@@ -71,6 +71,7 @@ def test_only_what_came_since_is_told():
     assert "**Head, level**: round 2 came on 31 August 2026. The ears are back." in text()
     assert "round 1" not in text()
     assert "round 1" in text(since=None)
+    assert "round 2" not in text(since=dt.date(2026, 8, 31))
 
 
 def test_what_was_decided_and_why_and_what_was_not():
@@ -91,6 +92,7 @@ def test_votes_and_what_came_of_them():
     ("more", "said"),
     [
         ({}, r"6 of you spoke of **ears**: \[the answer goes here\]"),
+        ({"answered": range(3)}, "6 of you spoke of **ears**; you have our answer."),
         ({"answered": range(6)}, "6 of you spoke of **ears**; you have our answer."),
         ({"asked": frozenset({"ears"})}, "6 of you spoke of **ears**; we have asked for it."),
     ],

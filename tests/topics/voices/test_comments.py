@@ -158,6 +158,20 @@ def test_hundreds_of_equal_texts_are_one_group():
     assert same.voters == 900
 
 
+def test_a_text_that_thousands_paste_with_a_word_of_their_own_is_one_group():
+    said = "Bring back the lantern of the first sketch, we all want it lit"
+    texts = [fold(f"{said} x{i}") for i in range(3000)]
+    found = alike(texts)
+    assert len(max(found, key=len)) >= 2950
+
+
+def test_odd_texts_are_heard_without_a_word():
+    odd = ["\x00\x01", "\N{REPLACEMENT CHARACTER}", "a" * 200_000, "🏳️‍🌈👨‍👩‍👧‍👦" * 500, "ﷺ" * 50,
+           "Z̸̢a̷l̴g̶o̵" * 100, "\N{RIGHT-TO-LEFT OVERRIDE}" * 99, "]]>", "%s{}"]  # fmt: skip
+    answer = hear(*odd, subjects={"s": "a*, 🏳, {}, ["})
+    assert answer.subjects["s"].voters == 2
+
+
 @given(st.lists(st.text("ab c!", max_size=30), max_size=12))
 def test_groups_of_texts_alike_are_disjoint_and_two_or_more(texts):
     found = alike([fold(text) for text in texts])

@@ -2,14 +2,15 @@
 
 import unicodedata
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cache
 
 from sixwright.line.voices import Comment
 
 ALIKE = 90.0  # of 100: texts that say the same but for a slip or a sign
 SHORTEST_ALIKE = 12  # characters; shorter texts are alike only where they are equal
-MOST_IN_A_BLOCK = 400  # texts that share their rarest word; more share a phrase, not a text
+AT_ONCE = 400  # texts that share a rare word, compared each with each; of more, neighbours
+OVERLAP = 40  # texts that two such stretches share
 
 # Marks that fold away: of Latin, Greek and Cyrillic letters, Hebrew points, Arabic vowel signs.
 # Others (Indic vowels, Japanese voicing) make another letter, and stay.
@@ -109,7 +110,8 @@ def alike(texts: Sequence[str]) -> list[list[int]]:
     """Texts that are nearly the same, two or more each, in their order.
 
     Equal texts belong together; so do those that a library finds 90 % equal with their words in
-    any order, among texts that share one of their two rarest words.
+    any order, among texts that share one of their two rarest words; of more than `AT_ONCE` that
+    share one, among those that begin alike when their words are sorted.
 
     Parameters
     ----------
@@ -150,9 +152,7 @@ def _joined(texts: Sequence[str]) -> Callable[[int], int]:
         return i
 
     ordered = [" ".join(sorted(text.split())) for text in texts]
-    for block in _blocks(texts).values():
-        if not 1 < len(block) <= MOST_IN_A_BLOCK:
-            continue
+    for block in _stretches(_blocks(texts).values(), ordered):
         among = [ordered[i] for i in block]
         scores = process.cdist(among, among, scorer=fuzz.ratio, score_cutoff=ALIKE)
         for row, column in zip(*scores.nonzero(), strict=True):
@@ -160,6 +160,18 @@ def _joined(texts: Sequence[str]) -> Callable[[int], int]:
                 one, other = find(block[row]), find(block[column])
                 root[max(one, other)] = min(one, other)
     return find
+
+
+def _stretches(blocks: Iterable[Sequence[int]], ordered: Sequence[str]) -> Iterator[Sequence[int]]:
+    """Blocks small enough to be compared whole; of a large one, texts that begin alike."""
+    for block in blocks:
+        if len(block) <= AT_ONCE:
+            if len(block) > 1:
+                yield block
+            continue
+        near = sorted(block, key=lambda i: ordered[i])
+        for start in range(0, len(near) - OVERLAP, AT_ONCE - OVERLAP):
+            yield near[start : start + AT_ONCE]
 
 
 def _blocks(texts: Sequence[str]) -> Mapping[str, list[int]]:
