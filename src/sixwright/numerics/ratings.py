@@ -1,6 +1,7 @@
 """Ratings on whole levels: their mean, and whether the raters agree."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 from math import sqrt
 
 import numpy as np
@@ -135,12 +136,11 @@ def _pattern(covered: Sequence[int], levels: int) -> float:
     taken = len(covered)
     if taken == levels:
         return 0.0
-    bare = [i for i in range(levels) if i not in set(covered)]
     # Triples of levels with two covered: the bare one between them breaks the peak, beside not.
-    broken = sum(
-        sum(1 for i in covered if i < gap) * sum(1 for i in covered if i > gap) for gap in bare
-    )
-    whole = taken * (taken - 1) // 2 * len(bare) - broken
+    broken = 0
+    for before, (one, next_) in enumerate(pairwise(covered), 1):
+        broken += (next_ - one - 1) * before * (taken - before)
+    whole = taken * (taken - 1) // 2 * (levels - taken) - broken
     peak = 1.0
     if whole + broken:
         peak = ((levels - 2) * whole - (levels - 1) * broken) / ((levels - 2) * (whole + broken))
