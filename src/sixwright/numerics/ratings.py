@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import sqrt
+from math import lcm, sqrt
 
 import numpy as np
 from scipy.special import stdtrit
@@ -80,14 +80,16 @@ def agreement(counts: Sequence[int]) -> float | None:
     n = sum(counts)
     if n == 0:
         return None
-    left, found = list(counts), 0.0
+    # Whole numbers throughout, so that the sign is certain: a word hangs on it.
+    levels, left, found = len(counts), list(counts), 0
+    shared = lcm(*range(1, levels))
     while any(left):
         covered = [i for i, count in enumerate(left) if count]
         thickness = min(left[i] for i in covered)
-        found += _pattern(covered, len(counts)) * thickness * len(covered) / n
+        found += thickness * _pattern(covered, levels, shared)
         for i in covered:
             left[i] -= thickness
-    return found
+    return found / (n * _whole(levels, shared))
 
 
 def agreement_interval(
@@ -131,20 +133,28 @@ def agreement_interval(
     return Interval(value, float(min(low, value)), float(max(high, value)), level)
 
 
-def _pattern(covered: Sequence[int], levels: int) -> float:
-    """A of one layer: which levels it covers, out of so many."""
+def _whole(levels: int, shared: int) -> int:
+    """What `_pattern` is a part of: A of a layer of one level, whole."""
+    return shared * (levels - 1) * max(levels - 2, 1)
+
+
+def _pattern(covered: Sequence[int], levels: int, shared: int) -> int:
+    """A of one layer times the levels that it covers, in parts of `_whole`.
+
+    With t levels covered of k, w triples that keep the peak and b that break it, A times t is
+    2 ((k - 2) w - (k - 1) b) / ((k - 2) (k - 1) (t - 1)): the triples are t (t - 1) / 2 (k - t).
+    """
     taken = len(covered)
+    if taken == 1:
+        return _whole(levels, shared)
     if taken == levels:
-        return 0.0
+        return 0
     # Triples of levels with two covered: the bare one between them breaks the peak, beside not.
     broken = 0
     for before, (one, next_) in enumerate(pairwise(covered), 1):
         broken += (next_ - one - 1) * before * (taken - before)
-    whole = taken * (taken - 1) // 2 * (levels - taken) - broken
-    peak = 1.0
-    if whole + broken:
-        peak = ((levels - 2) * whole - (levels - 1) * broken) / ((levels - 2) * (whole + broken))
-    return peak * (1 - (taken - 1) / (levels - 1))
+    kept = taken * (taken - 1) // 2 * (levels - taken) - broken
+    return 2 * ((levels - 2) * kept - (levels - 1) * broken) * (shared // (taken - 1))
 
 
 def _check(counts: Sequence[int]) -> None:
