@@ -17,7 +17,8 @@ from sixwright.project.records import Change
 from sixwright.storage.edits.changed_files import all_rows
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import Folder, read
-from sixwright.storage.past.history import Edit, history
+from sixwright.storage.past.history import history
+from sixwright.storage.past.history_text import Edit
 from sixwright.storage.past.undo import restore, steps, undo
 from storage.small_line import CHOICE, START, CountingClock, bytes_of, small_line
 

@@ -13,6 +13,7 @@ from sixwright.project.model import Project
 from sixwright.project.records import Place, Records, Row
 from sixwright.project.tables import BY_NAME, TABLES, Cell, Table
 from sixwright.storage.files.journal import settled
+from sixwright.storage.files.within import MOST_TABLE, is_there, names_within, read_within
 from sixwright.storage.tables.choices_text import choice_documents
 from sixwright.storage.tables.csv_text import CsvText, parse_csv
 from sixwright.storage.tables.toml_text import FILE, TOML_TABLES, parse_toml, toml_rows
@@ -69,15 +70,19 @@ def files_of(path: Path) -> dict[str, bytes]:
     if not path.is_dir():
         found = "a file" if path.exists() else "nothing there"
         raise FolderError((Problem(str(path), "the folder of a line", found),))
-    names = dict.fromkeys(table.file for table in TABLES)
-    found_files = [path / name for name in names if (path / name).is_file()]
-    found_files += sorted((path / CHOICES).glob("*.toml"))
+    names = [name for name in dict.fromkeys(table.file for table in TABLES)
+             if is_there(path, name)]  # fmt: skip
     files: dict[str, bytes] = {}
     problems: list[Problem] = []
-    for file in found_files:
-        name = file.relative_to(path).as_posix()
+    try:
+        choices = names_within(path, CHOICES)
+    except OSError as error:
+        problems.append(Problem(CHOICES, "a folder that can be listed", str(error.strerror)))
+        choices = ()
+    names += [f"{CHOICES}/{name}" for name in choices if name.endswith(".toml")]
+    for name in names:
         try:
-            files[name] = file.read_bytes()
+            files[name] = read_within(path, name, most=MOST_TABLE)
         except OSError as error:
             problems.append(Problem(name, "a file that can be read", str(error.strerror)))
     if problems:

@@ -1,9 +1,11 @@
 """One folder's pages, drawn as they stand now: the same for a visit and after an edit."""
 
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
+from sixwright.kernel.errors import DiskError
 from sixwright.project.records import rows_of
 from sixwright.project.tables import BY_NAME
 from sixwright.reports.document import Document
@@ -15,6 +17,8 @@ from sixwright.reports.pages.missing import missing
 from sixwright.reports.pages.prints import prints
 from sixwright.reports.pages.sheets import sheet, sheets
 from sixwright.reports.pages.trying import keeping, trying
+from sixwright.storage.files.writer_lock import writer_name
+from sixwright.storage.past.history_text import Edit
 from sixwright.storage.past.last_look import Look, last_look
 from sixwright.web.live import Live, State
 from sixwright.web.pages.view import Make, address, link_address, view
@@ -43,7 +47,7 @@ class Desk:
         make = home if trial is not None and path == "/" else make
         shown = view(state, make, path=path, folder=self.live.path.resolve().name)
         records = state.folder.records if state.folder else None
-        back = ways_back(self.live.edits(), records or {}, shown.locale)
+        back = ways_back(self._own_edits(), records or {}, shown.locale)
         made = environment(TEMPLATES, locale=shown.locale, href=link_address, records=records)
         has_client = (STATIC_DIR / "client.js").is_file()
         context = shown.context(
@@ -81,8 +85,20 @@ class Desk:
             **{address(topic): partial(document, topic=topic) for topic in PAGES},
             "/sheets": sheets,
             "/report": prints,
-            "/history": lambda review: history(review, past=past(self.live.edits())),
+            "/history": self._history,
         }
+
+    def _history(self, review: Review) -> Document:
+        """What was done, and what of the history's files could not be read."""
+        found = self.live.history()
+        return history(review, past=past(found.edits), passed=found.passed)
+
+    def _own_edits(self) -> list[Edit]:
+        """What undo and redo go by: what was written from here, whatever others date theirs."""
+        with suppress(DiskError):
+            own = writer_name()
+            return [edit for edit in self.live.edits() if edit.writer == own]
+        return []
 
     def _home(self, review: Review) -> Document:
         """Home, with what has moved since the visit before this one."""

@@ -16,7 +16,8 @@ from sixwright.project.records import Change, Records
 from sixwright.storage.cache import memo
 from sixwright.storage.edits.changed_files import all_rows
 from sixwright.storage.folder import Folder, files_of, read
-from sixwright.storage.past.history import Edit, history
+from sixwright.storage.past.history import History, read_history
+from sixwright.storage.past.history_text import Edit
 from sixwright.workflows.review import Review, review
 
 READ_FROM = ("*.toml", "*.csv", "choices/*.toml")
@@ -84,7 +85,7 @@ class Live:
         self._kept: tuple[Stamp, State] | None = None
         self._read_last: Folder | None = None
         self._moves: deque[Move] = deque(maxlen=KEPT_MOVES)
-        self._edits: tuple[object, tuple[Edit, ...]] = (None, ())
+        self._history: tuple[object, History] = (None, History((), {}))
         self._run = token_hex(4)
         self._numbers = count(1)
 
@@ -131,13 +132,17 @@ class Live:
         with self._lock:
             return self._moves[-1] if self._moves else None
 
-    def edits(self) -> tuple[Edit, ...]:
+    def history(self) -> History:
         """The folder's history, read again whenever a file of it changes."""
         with self._lock:
             stamp = tuple(sorted(_stamps(self.path, HISTORY)))
-            if self._edits[0] != stamp:
-                self._edits = (stamp, history(self.path))
-            return self._edits[1]
+            if self._history[0] != stamp:
+                self._history = (stamp, read_history(self.path))
+            return self._history[1]
+
+    def edits(self) -> tuple[Edit, ...]:
+        """All edits of the folder by their time."""
+        return self.history().edits
 
     def _kept_state(self) -> State:
         if self._kept is None:

@@ -8,7 +8,7 @@ from sixwright.project.records import Change, Records
 from sixwright.reports.document import Deed
 from sixwright.reports.pages.history import Kind, Past
 from sixwright.reports.pages.history import words as told
-from sixwright.storage.past.history import Edit, Line
+from sixwright.storage.past.history_text import Edit, Line
 from sixwright.storage.past.undo import steps
 
 

@@ -55,16 +55,20 @@ class Past:
     gone: Mapping[tuple[str, str], Mapping[str, str]] | None = None
 
 
-def history(review: Review, *, past: Sequence[Past]) -> Document:
+def history(
+    review: Review, *, past: Sequence[Past], passed: Mapping[str, str] | None = None
+) -> Document:
     """The page of the history.
 
     Parameters
     ----------
     past
         All edits, the latest first.
+    passed
+        File of the history to what of it could not be read.
     """
     locale = review.project.locale
-    answer = Answer(None, (_answer(past),))
+    answer = Answer(None, (_answer(past), *_passed(passed or {})))
     if not past:
         return Document(TOPIC, QUESTION, (answer,), locale)
     rows = tuple(_row(review, edit, latest=edit is past[0]) for edit in past[:MOST_EDITS])
@@ -86,6 +90,14 @@ def _answer(past: Sequence[Past]) -> Sentence:
         "when": past[0].when.date(),
     }
     return Sentence("{edits} so far; the latest is by {who}, on {when}.", values)
+
+
+def _passed(passed: Mapping[str, str]) -> tuple[Sentence, ...]:
+    return tuple(
+        Sentence("Passed over in {file}, because it could not be read: {what}.",
+                 {"file": Name(file), "what": what})
+        for file, what in passed.items()
+    )  # fmt: skip
 
 
 def _row(review: Review, edit: Past, *, latest: bool) -> Shown:

@@ -17,7 +17,8 @@ from sixwright.project.records import Change, Records, Row
 from sixwright.project.tables import BY_NAME
 from sixwright.storage.edits.changed_files import CHOICES, Edited, Files, all_rows, edited
 from sixwright.storage.files.disk import REAL_DISK, Disk
-from sixwright.storage.files.journal import Swap, put_back, replace_files
+from sixwright.storage.files.journal import put_back, replace_files
+from sixwright.storage.files.journal_text import Swap
 from sixwright.storage.files.spreadsheet_locks import check_free
 from sixwright.storage.files.writer_lock import folder_lock, writer_name
 from sixwright.storage.folder import Folder, files_of, read_files

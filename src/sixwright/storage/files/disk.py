@@ -7,6 +7,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Protocol
 
+from sixwright.storage.files.within import MOST_JOURNAL, read_plain
+
 # On some systems a file that a scanner or an indexer looks at for a moment cannot be replaced.
 _TRIES = 5
 _PAUSE_S = 0.05
@@ -30,6 +32,9 @@ class Disk(Protocol):
     def flush(self, path: Path) -> None:
         """Wait until a file, or the list of a folder's files, is on the disk itself."""
 
+    def link(self, path: Path, target: Path) -> None:
+        """Give a file a second name, where the disk has such."""
+
     def replace(self, path: Path, target: Path) -> None:
         """Put a file in another's place, in one step."""
 
@@ -52,7 +57,7 @@ class RealDisk:
     def read(self, path: Path) -> bytes | None:
         """Bytes of a file, or None where there is none."""
         try:
-            return path.read_bytes()
+            return read_plain(path, most=MOST_JOURNAL)
         except FileNotFoundError:
             return None
 
@@ -77,6 +82,10 @@ class RealDisk:
                 _sync(os.open(path, os.O_RDONLY))
         else:
             _sync(os.open(path, os.O_RDWR))
+
+    def link(self, path: Path, target: Path) -> None:
+        """Give a file a second name, where the disk has such."""
+        os.link(path, target)
 
     def replace(self, path: Path, target: Path) -> None:
         """Put a file in another's place, in one step."""

@@ -6,49 +6,44 @@ Where it is still there, the edit did not end, and the next that opens the folde
 bytes back. A file that has neither its old nor its new bytes by then is left as it is.
 """
 
-import json
-from base64 import b64decode, b64encode
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from platform import node
-from typing import Any
 
-from sixwright.kernel.errors import BusyError, DiskError
+from sixwright.kernel.errors import BusyError, ConflictError, DiskError
 from sixwright.storage.files.disk import REAL_DISK, Disk
+from sixwright.storage.files.journal_text import (
+    JOURNAL,
+    Swap,
+    Tail,
+    journal_text,
+    not_ours,
+    parse_journal,
+)
 from sixwright.storage.files.spreadsheet_locks import refusal
+from sixwright.storage.files.within import is_there, names_within, place
 from sixwright.storage.files.writer_lock import folder_lock
 
-JOURNAL = ".sixwright-journal"
 PART = ".sixwright-part"
 _FOLDERS = (".", "choices", "history")
-
-
-@dataclass(frozen=True, slots=True)
-class Swap:
-    """A file's bytes before and after; None where there is no file."""
-
-    name: str
-    before: bytes | None
-    after: bytes | None
-
-
-@dataclass(frozen=True, slots=True)
-class Tail:
-    """What is added to the end of a file that had `length` bytes, by the writer whose it is."""
-
-    name: str
-    length: int
-    text: bytes
+_SAVED = (
+    "{} was saved by another program in the same moment. What it saved stands; nothing of your "
+    "edit was written."
+)
 
 
 def replace_files(path: Path, swaps: Sequence[Swap], tail: Tail, disk: Disk) -> None:
     """Put the new bytes in place and add the tail: all of it, or none.
 
+    Just before a file is replaced it is looked at again, and what was replaced is kept until the
+    end: what another program saved meanwhile stays, and nothing of the edit is then written.
+
     Raises
     ------
+    ConflictError
+        If another program saved one of the files in the same moment.
     BusyError
         If a file may not be replaced.
     DiskError
@@ -58,16 +53,21 @@ def replace_files(path: Path, swaps: Sequence[Swap], tail: Tail, disk: Disk) -> 
     try:
         for swap in swaps:
             at = swap.name
-            _lay_beside(path / at, swap.after, disk)
+            _lay_beside(place(path, at), swap.after, disk)
         at = JOURNAL
-        _lay_beside(path / at, _journal_text(swaps, tail), disk)
+        _lay_beside(path / at, journal_text(swaps, tail), disk)
         _take_beside(path / at, disk)
         disk.flush(path)
         at = tail.name
-        _append(path / at, tail, disk)
+        _append(place(path, at), tail, disk)
         for swap in swaps:
             at = swap.name
-            _take_beside(path / at, disk, gone=swap.after is None)
+            _keep(place(path, at), disk)
+            _check_same(swap, disk.read(place(path, at)))
+            _take_beside(place(path, at), disk, gone=swap.after is None)
+        for swap in swaps:
+            at = swap.name
+            _check_kept(place(path, at), swap, disk)
         _flush_folders(path, swaps, disk)
         at = JOURNAL
         disk.remove(path / at)
@@ -75,8 +75,35 @@ def replace_files(path: Path, swaps: Sequence[Swap], tail: Tail, disk: Disk) -> 
         with suppress(OSError, BusyError, DiskError):
             put_back(path, disk)
         raise refusal(at, error) from error
+    except ConflictError:
+        with suppress(OSError, BusyError, DiskError):
+            put_back(path, disk)
+        raise
     with suppress(OSError):
         disk.flush(path)
+    for swap in swaps:
+        with suppress(OSError):
+            disk.remove(_kept(place(path, swap.name)))
+
+
+def _keep(file: Path, disk: Disk) -> None:
+    """A second name for what is about to be replaced, where the disk has such."""
+    with suppress(OSError):
+        disk.remove(_kept(file))
+        disk.link(file, _kept(file))
+
+
+def _check_same(swap: Swap, now: bytes | None) -> None:
+    if _digest(now) != _digest(swap.before):
+        raise ConflictError(_SAVED.format(swap.name))
+
+
+def _check_kept(file: Path, swap: Swap, disk: Disk) -> None:
+    """Put back what was replaced, where another program wrote into it after the last look."""
+    kept = disk.read(_kept(file))
+    if kept is not None and _digest(kept) != _digest(swap.before):
+        disk.replace(_kept(file), file)
+        raise ConflictError(_SAVED.format(swap.name))
 
 
 def put_back(path: Path, disk: Disk) -> None:
@@ -88,20 +115,22 @@ def put_back(path: Path, disk: Disk) -> None:
         If a file may not be replaced, or the edit is another machine's: it may be under way there.
     DiskError
         If the disk refuses.
+    FolderError
+        If the journal is none that sixwright writes; nothing is then changed.
     """
     at = JOURNAL
     try:
-        if (content := disk.read(path / JOURNAL)) is not None:
-            swaps, tail, machine = _parsed(content)
-            if machine not in {None, node()}:
-                raise BusyError(_elsewhere(str(machine)))
-            for swap in swaps:
+        if (content := _journal(path, disk)) is not None:
+            journal = parse_journal(content)
+            if journal is not None and journal.machine != node():
+                raise BusyError(_elsewhere(journal.machine))
+            for swap in journal.swaps if journal else ():
                 at = swap.name
-                _restore(path / at, swap, disk)
-            if tail is not None:
-                at = tail.name
-                _shorten(path / at, tail, disk)
-            _flush_folders(path, swaps, disk)
+                _restore(place(path, at), swap, disk)
+            if journal is not None:
+                at = journal.tail.name
+                _shorten(place(path, at), journal.tail, disk)
+                _flush_folders(path, journal.swaps, disk)
             at = JOURNAL
             disk.remove(path / JOURNAL)
             disk.flush(path)
@@ -122,7 +151,7 @@ def settled(path: Path, load: Callable[[], dict[str, bytes]]) -> dict[str, bytes
         Reads them.
     """
     stamps = _stamps(path)
-    if not (path / JOURNAL).exists():
+    if not is_there(path, JOURNAL):
         files = load()
         if _stamps(path) == stamps:
             return files
@@ -142,20 +171,35 @@ def recover(path: Path, disk: Disk = REAL_DISK) -> None:
     BusyError, DiskError
         If a file may not be replaced; the folder still reads as it did before the edit.
     """
-    if (path / JOURNAL).exists():
+    if is_there(path, JOURNAL):
         with folder_lock(path):
             put_back(path, disk)
 
 
 def _as_before(path: Path, files: dict[str, bytes]) -> dict[str, bytes]:
     """The files as the journal says that they were, where it cannot be played back."""
-    content = REAL_DISK.read(path / JOURNAL)
-    for swap in _parsed(content)[0] if content is not None else ():
+    content = _journal(path, REAL_DISK)
+    journal = parse_journal(content) if content is not None else None
+    for swap in journal.swaps if journal is not None else ():
         if swap.before is not None and _digest(files.get(swap.name)) == _digest(swap.after):
             files[swap.name] = swap.before
         elif swap.before is None and _digest(files.get(swap.name)) == _digest(swap.after):
             files.pop(swap.name, None)
     return files
+
+
+def _journal(path: Path, disk: Disk) -> bytes | None:
+    """The journal's bytes; None where there is none.
+
+    Raises
+    ------
+    FolderError
+        If it cannot be read: nobody knows then what it asks for.
+    """
+    try:
+        return disk.read(path / JOURNAL)
+    except OSError as error:
+        raise not_ours(error.strerror or str(error)) from error
 
 
 def _stamps(path: Path) -> list[tuple[str, int, int, int]]:
@@ -171,6 +215,10 @@ def _stamps(path: Path) -> list[tuple[str, int, int, int]]:
 
 def _part(file: Path) -> Path:
     return file.with_name(f".{file.name}{PART}")
+
+
+def _kept(file: Path) -> Path:
+    return file.with_name(f".{file.name}.kept{PART}")
 
 
 def _lay_beside(file: Path, content: bytes | None, disk: Disk) -> None:
@@ -216,40 +264,20 @@ def _shorten(file: Path, tail: Tail, disk: Disk) -> None:
 
 
 def _flush_folders(path: Path, swaps: Sequence[Swap], disk: Disk) -> None:
-    for folder in dict.fromkeys([path, *((path / swap.name).parent for swap in swaps)]):
+    for folder in dict.fromkeys([path, *(place(path, swap.name).parent for swap in swaps)]):
         disk.flush(folder)
 
 
 def _sweep(path: Path, disk: Disk) -> None:
     """Remove what was laid beside files and never taken."""
-    for folder in (path / name for name in _FOLDERS):
-        for name in disk.names(folder):
+    for folder in _FOLDERS:
+        try:
+            names = names_within(path, folder)
+        except OSError:  # it leads outside, or may not be listed: nothing of ours lies there
+            continue
+        for name in names:
             if name.startswith(".") and name.endswith(PART):
-                disk.remove(folder / name)
-
-
-def _journal_text(swaps: Sequence[Swap], tail: Tail) -> bytes:
-    stated = {
-        "machine": node(),
-        "files": [[swap.name, _coded(swap.before), _coded(swap.after)] for swap in swaps],
-        "tail": [tail.name, tail.length, _coded(tail.text)],
-    }
-    body = json.dumps(stated).encode("ascii")
-    return sha256(body).hexdigest().encode("ascii") + b"\n" + body
-
-
-def _parsed(content: bytes) -> tuple[list[Swap], Tail | None, str | None]:
-    """What a journal says, and the machine that wrote it.
-
-    One that is not whole says nothing: it was cut short before anything else moved.
-    """
-    digest, _, body = content.partition(b"\n")
-    if sha256(body).hexdigest().encode("ascii") != digest:
-        return [], None, None
-    stated: Mapping[str, Any] = json.loads(body)
-    swaps = [Swap(name, _decoded(old), _decoded(new)) for name, old, new in stated["files"]]
-    name, length, text = stated["tail"]
-    return swaps, Tail(name, length, b64decode(text)), stated["machine"]
+                disk.remove(path / folder / name)
 
 
 def _elsewhere(machine: str) -> str:
@@ -257,14 +285,6 @@ def _elsewhere(machine: str) -> str:
         f"The machine “{machine}” is writing in this folder, or stopped in the middle of an edit. "
         f"Open the folder there. If that cannot be, delete {JOURNAL} to keep the files as they are."
     )
-
-
-def _coded(content: bytes | None) -> str | None:
-    return None if content is None else b64encode(content).decode("ascii")
-
-
-def _decoded(text: str | None) -> bytes | None:
-    return None if text is None else b64decode(text)
 
 
 def _digest(content: bytes | None) -> str | None:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from sixwright.kernel.errors import BusyError, DiskError
 from sixwright.storage.files.disk import Disk
+from sixwright.storage.files.within import place
 
 # What spreadsheet programs lay beside a file that they have open.
 _MARKS = (".~lock.{}#", "~${}")
@@ -22,8 +23,11 @@ def check_free(path: Path, names: Iterable[str], disk: Disk) -> None:
         If the disk refuses.
     """
     for name in names:
-        file = path / name
-        beside = disk.names(file.parent)
+        try:
+            file = place(path, name)
+            beside = disk.names(file.parent)
+        except OSError as error:
+            raise refusal(name, error) from error
         for mark in (mark.format(file.name) for mark in _MARKS):
             if mark in beside:
                 raise BusyError(

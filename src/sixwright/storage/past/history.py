@@ -15,102 +15,76 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from sixwright.kernel.errors import BusyError, DiskError
+from sixwright.kernel.errors import BusyError, DiskError, FolderError
 from sixwright.project.records import Records, Row
 from sixwright.project.tables import BY_NAME
 from sixwright.storage.edits.row_edits import Rows, cell_changes, row_edits
 from sixwright.storage.files.disk import Disk
-from sixwright.storage.files.journal import Tail, recover
+from sixwright.storage.files.journal import recover
+from sixwright.storage.files.journal_text import Tail
 from sixwright.storage.files.spreadsheet_locks import refusal
+from sixwright.storage.files.within import MOST_HISTORY, names_within, read_within
+from sixwright.storage.past.history_text import Edit, Line, parse_history
 
 FOLDER = "history"
-Cells = Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
-    """What one edit did to one cell, or (`column` None) to one row.
+class History:
+    """All edits of a folder, and what could not be read.
 
     Attributes
     ----------
-    id
-        The row's id before this line.
-    before, after
-        A cell's text; or a row's cells, and None where there was, or is, no row.
-    behind
-        Of a row: the id of the one before it, empty for the first.
+    edits
+        By their time.
+    passed
+        File to what of it was passed over: so many lines, or the whole file and why.
     """
 
-    table: str
-    id: str
-    column: str | None
-    before: str | Cells | None
-    after: str | Cells | None
-    behind: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Edit:
-    """Lines that were written together.
-
-    Attributes
-    ----------
-    undoes
-        Id of the edit that this one took back, or None.
-    restores
-        The moment that it brought back, or None.
-    """
-
-    id: str
-    who: str
-    when: datetime
-    lines: tuple[Line, ...]
-    undoes: str | None = None
-    restores: datetime | None = None
+    edits: tuple[Edit, ...]
+    passed: Mapping[str, str]
 
 
 def history(path: Path) -> tuple[Edit, ...]:
-    """All edits of a folder by their time; those of one writer stay in the order they were made.
+    """All edits of a folder by their time; those of one writer stay in the order they were made."""
+    return read_history(path).edits
 
-    A line that is cut short or no longer one of ours is passed over.
+
+def read_history(path: Path) -> History:
+    """All edits of a folder, and what of its history could not be read.
+
+    A line that is cut short or none of ours is passed over and counted, each on its own.
     """
-    with suppress(BusyError, DiskError):  # then a line of an edit that did not end may be there
+    with suppress(BusyError, DiskError, FolderError):  # a line of an edit that did not end may stay
         recover(path)
     edits: dict[str, tuple[datetime, Edit]] = {}
-    for file in sorted((path / FOLDER).glob("*.jsonl")):
+    passed: dict[str, str] = {}
+    for name, content in _files(path, passed):
+        writer = name.removesuffix(".jsonl")
+        found, odd = parse_history(content, writer)
+        if odd:
+            passed[f"{FOLDER}/{name}"] = f"{odd} {'line' if odd == 1 else 'lines'}"
         latest: datetime | None = None
-        for edit in _edits(file.read_bytes()):
+        for edit in found:
             latest = edit.when if latest is None else max(latest, edit.when)
             edits.setdefault(edit.id, (latest, edit))  # a synced copy may hold it again
-    return tuple(edit for _, edit in sorted(edits.values(), key=lambda pair: pair[0]))
+    ordered = sorted(edits.values(), key=lambda pair: pair[0])
+    return History(tuple(edit for _, edit in ordered), passed)
 
 
-def _edits(content: bytes) -> Iterator[Edit]:
-    """The edits of one writer, in the file's order."""
-    gathered: dict[str, tuple[Mapping[str, Any], list[Line]]] = {}
-    for text in content.split(b"\n"):
-        try:
-            stated = json.loads(text)
-            line = Line(
-                stated["table"], stated["id"], stated["column"],
-                stated["before"], stated["after"], stated.get("behind"),
-            )  # fmt: skip
-            if datetime.fromisoformat(stated["when"]).tzinfo is not None:
-                gathered.setdefault(stated["edit"], (stated, []))[1].append(line)
-        except (ValueError, KeyError, TypeError):
-            continue
-    for id_, (stated, lines) in gathered.items():
-        when = datetime.fromisoformat(stated["when"])
-        undoes, restores = stated.get("undoes"), _moment(stated.get("restores"))
-        yield Edit(id_, stated["who"], when, tuple(lines), undoes, restores)
-
-
-def _moment(text: object) -> datetime | None:
-    """A moment with its time zone; None where the text is none."""
-    with suppress(ValueError):
-        found = datetime.fromisoformat(text) if isinstance(text, str) else None
-        return found if found and found.tzinfo else None
-    return None
+def _files(path: Path, passed: dict[str, str]) -> Iterator[tuple[str, bytes]]:
+    """Name and bytes of each writer's file; what cannot be read is noted in `passed`."""
+    try:
+        names = names_within(path, FOLDER)
+    except OSError as error:
+        passed[FOLDER] = f"the whole folder ({error.strerror})"
+        return
+    for name in names:
+        if name.endswith(".jsonl"):
+            try:
+                yield name, read_within(path, f"{FOLDER}/{name}", most=MOST_HISTORY)
+            except OSError as error:
+                passed[f"{FOLDER}/{name}"] = f"the whole file ({error.strerror})"
 
 
 def lines_between(before: Records, after: Records) -> tuple[Line, ...]:

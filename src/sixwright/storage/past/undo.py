@@ -10,7 +10,8 @@ from sixwright.project.records import Change, Records, Row
 from sixwright.project.tables import BY_NAME
 from sixwright.storage.edits.changed_files import CHOICES, all_rows, choice_rows
 from sixwright.storage.folder import Folder
-from sixwright.storage.past.history import Cells, Edit, Line, id_after, lines_between
+from sixwright.storage.past.history import id_after, lines_between
+from sixwright.storage.past.history_text import Cells, Edit, Line
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,142 @@
+"""The one way to a file of a line's folder: within it, plain, of a stated size, without waiting.
+
+A folder comes through mail, sync programs and other people. Nothing in it may name what lies
+outside: not by a path, not by a symbolic link. What is refused is an `OSError` whose text says
+why, so that whoever meets a file that cannot be read meets this too.
+"""
+
+import errno
+import os
+import stat
+from pathlib import Path, PurePosixPath, PureWindowsPath
+
+MIB = 2**20
+# The most that one file of a kind may hold; docs/limits.md states them.
+MOST_TABLE = 64 * MIB
+MOST_HISTORY = 256 * MIB
+MOST_JOURNAL = 512 * MIB
+
+# What is asked of the system beside reading: no waiting for a writer of a pipe, no link followed
+# that was laid after the look; each where the system has it.
+_FLAGS = (
+    os.O_RDONLY
+    | getattr(os, "O_BINARY", 0)
+    | getattr(os, "O_CLOEXEC", 0)
+    | getattr(os, "O_NONBLOCK", 0)
+    | getattr(os, "O_NOFOLLOW", 0)
+)
+_KINDS = (
+    (stat.S_ISDIR, "a folder, not a file"),
+    (stat.S_ISFIFO, "a pipe, not a file"),
+    (stat.S_ISSOCK, "a socket, not a file"),
+    (stat.S_ISCHR, "a device, not a file"),
+    (stat.S_ISBLK, "a device, not a file"),
+)
+
+
+def place(folder: Path, name: str) -> Path:
+    """Where a file that the folder names lies, links followed; it need not be there.
+
+    Parameters
+    ----------
+    folder
+        The line's folder.
+    name
+        A path within it, parts separated by ``/``.
+
+    Raises
+    ------
+    OSError
+        If the path, or what it leads to over a symbolic link, lies outside the folder.
+    """
+    if not is_inner(name):
+        raise _refused("a path that leads outside the folder", name)
+    root = folder.resolve()
+    try:
+        found = (root / name).resolve()
+    except (OSError, RuntimeError, ValueError) as error:  # a circle of links, a name no disk has
+        raise _refused("a path that leads nowhere", name) from error
+    if found != root and root not in found.parents:
+        raise _refused("a link that leads outside the folder", name)
+    return found
+
+
+def is_inner(name: str) -> bool:
+    """Whether a path of a folder's own is relative, and never steps up, on any system."""
+    if not name or "\0" in name or "\\" in name or ":" in name:
+        return False
+    parts = PurePosixPath(name).parts
+    return not (PurePosixPath(name).is_absolute() or PureWindowsPath(name).drive or ".." in parts)
+
+
+def is_there(folder: Path, name: str) -> bool:
+    """Whether something bears this name in the folder, be it no plain file."""
+    return os.path.lexists(folder / name)
+
+
+def read_within(folder: Path, name: str, *, most: int) -> bytes:
+    """The bytes of a plain file of the folder.
+
+    Parameters
+    ----------
+    folder, name
+        As `place`.
+    most
+        Bytes that it may hold.
+
+    Raises
+    ------
+    OSError
+        If there is no such file, it lies outside, is no plain file, is larger, or is refused.
+    """
+    return read_plain(place(folder, name), most=most)
+
+
+def read_plain(path: Path, *, most: int) -> bytes:
+    """The bytes of a plain file; never waits, and never takes more than `most` into memory.
+
+    Raises
+    ------
+    OSError
+        As `read_within`.
+    """
+    descriptor = os.open(path, _FLAGS)
+    try:
+        found = os.fstat(descriptor)
+        for is_kind, words in _KINDS:
+            if is_kind(found.st_mode):
+                raise _refused(words, str(path))
+        if found.st_size > most:
+            raise _too_large(most, str(path))
+        with os.fdopen(descriptor, "rb", closefd=False) as file:
+            content = file.read(most + 1)
+    finally:
+        os.close(descriptor)
+    if len(content) > most:  # it grew, or its size says nothing
+        raise _too_large(most, str(path))
+    return content
+
+
+def names_within(folder: Path, name: str) -> tuple[str, ...]:
+    """What bears a name in a folder of the line, in order; nothing where there is no such folder.
+
+    Raises
+    ------
+    OSError
+        If it lies outside, or may not be listed.
+    """
+    if name != "." and not is_there(folder, name):
+        return ()
+    inner = folder if name == "." else place(folder, name)
+    try:
+        return tuple(sorted(entry.name for entry in os.scandir(inner)))
+    except NotADirectoryError:
+        return ()
+
+
+def _refused(words: str, name: str) -> OSError:
+    return OSError(errno.EINVAL, words, name)
+
+
+def _too_large(most: int, name: str) -> OSError:
+    return OSError(errno.EFBIG, f"more than {most // MIB} MB, the most that is read", name)
