@@ -108,7 +108,7 @@ def test_writing_what_stands_there_already_is_no_conflict(client, folder):
     client.edit("orders", "box-0", "quantity", "120", "150")
     answer = client.edit("orders", "box-0", "quantity", "120", "150")
     assert answer.status_code == 200
-    assert answer.json()["said"] == "It stands so already; nothing was written."
+    assert answer.json()["said"] == "It already says that; nothing was written."
 
 
 def test_a_number_of_pieces_where_there_were_none_adds_the_row(client, folder):

@@ -178,9 +178,22 @@ def test_a_fault_of_ours_shows_a_sentence_and_no_trace(folder, monkeypatch):
 
     monkeypatch.setattr(live, "review", broken)
     answer = Client(make_app(folder, clock)).get("/")
+    assert answer.status_code == 503
+    assert "inner words" not in answer.text
+    assert "RuntimeError in sixwright itself" in answer.text
+
+
+def test_a_fault_in_drawing_shows_a_sentence_and_no_trace(folder, monkeypatch):
+    from sixwright.web import desk
+
+    def broken(*_args, **_kwargs):
+        raise RuntimeError("inner words")
+
+    monkeypatch.setattr(desk, "view", broken)
+    answer = Client(make_app(folder, clock)).get("/")
     assert answer.status_code == 500
     assert "inner words" not in answer.text
-    assert "nothing was written" in answer.text
+    assert "Something went wrong in sixwright itself" in answer.text
 
 
 def test_a_day_to_judge_on_stamps_nothing_that_is_written(folder, monkeypatch):

@@ -33,6 +33,13 @@ UNITS: Mapping[str, Mapping[str, Fraction]] = {
     "px": {"px": Fraction(1)},
     "deg": {"deg": Fraction(1), "°": Fraction(1)},
 }
+# The most digits of a number: enough for any price in any currency and any length in any unit,
+# and few enough that nothing grows without bound from one cell. docs/limits.md states them.
+MOST_WHOLE, MOST_PLACES, MOST_CHARACTERS = 15, 12, 48
+TOO_LONG = (
+    f"a number of at most {MOST_WHOLE} digits before the decimal mark and {MOST_PLACES} after it"
+)
+_SHOWN = 40  # characters of a text that is too long
 INCH_MARKS = frozenset('"″”')
 
 _SIGN = "[-\N{MINUS SIGN}+]?"
@@ -59,6 +66,17 @@ def number(text: str, *, comma: bool = False) -> Fraction:
         If the text is no number, or one that can be read in two ways.
     """
     bare = text.strip()
+    if len(bare) > MOST_CHARACTERS:
+        raise QuantityError(TOO_LONG, f"{bare[:_SHOWN]}…")
+    value = _number(bare, text, comma=comma)
+    if abs(value) >= 10**MOST_WHOLE or (value and abs(value) < Fraction(1, 10**MOST_PLACES)):
+        raise QuantityError(TOO_LONG, text)
+    if "/" not in bare and (value * 10**MOST_PLACES).denominator != 1:
+        raise QuantityError(TOO_LONG, text)
+    return value
+
+
+def _number(bare: str, text: str, *, comma: bool) -> Fraction:
     if comma and (found := _COMMA.fullmatch(bare)):
         return _signed(found[1], Fraction(f"{found[2]}.{found[3]}"))
     ambiguous = "." in bare if comma else any(mark in bare for mark in ",'’ ")

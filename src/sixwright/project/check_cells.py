@@ -16,9 +16,9 @@ from sixwright.project.tables import BY_NAME, Cell, Column
 
 ID = re.compile(r"[a-z][a-z0-9-]*")
 LOCALE = re.compile(r"[a-z]{2,3}(-[A-Z][a-z]{3})?(-[A-Z]{2})?")
-SCALE = re.compile(r"1:([1-9]\d*)")
+SCALE = re.compile(r"1:([1-9]\d{0,3})")
 ISO_DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
-PUBLIC = re.compile(r"([a-z][a-z0-9-]*)=(\d+)")
+PUBLIC = re.compile(r"([a-z][a-z0-9-]*)=(\d{1,9})")
 BOOLEANS = {"yes": True, "no": False}
 MOST_WORDS = 6  # suggestions are for misspelt names; a long cell is no name
 

@@ -30,7 +30,10 @@ HEADERS = {
     "Cross-Origin-Resource-Policy": "same-origin",
     "Cache-Control": "no-cache",
 }
-OURS = "Something went wrong in sixwright itself; nothing was written, and the folder is as it was."
+OURS = (
+    "Something went wrong in sixwright itself. If you were changing something, the history at "
+    "/history shows whether it was written."
+)
 NOBODY = "somebody"
 NOWHERE = ""
 

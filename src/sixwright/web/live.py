@@ -1,5 +1,6 @@
 """The folder as it stands: read again whenever it changes, written one edit at a time."""
 
+import logging
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -20,6 +21,7 @@ from sixwright.storage.past.history import History, read_history
 from sixwright.storage.past.history_text import Edit
 from sixwright.workflows.review import Review, review
 
+WAY_OUT = "every file is as it was written, and undo takes the last edit back"
 READ_FROM = ("*.toml", "*.csv", "choices/*.toml")
 HISTORY = ("history/*.jsonl",)
 KEPT_MOVES = 60
@@ -156,14 +158,25 @@ class Live:
         if folder is None:
             self._kept = (stamp, State(None, problems=problems, version=version))
             return
-        judged = review(folder.project, today=stamp[0], memo=memo)
+        judged, problems = self._judged(folder, stamp[0])
         after = all_rows(folder.files, folder.records)
         last = self._read_last
         before = all_rows(last.files, last.records) if last else after
         moved = Move(version, window, self.now(), differences(before, after), before, after)
         self._moves.append(moved)
         self._read_last = folder
-        self._kept = (stamp, State(judged, folder.inputs, folder=folder, version=version))
+        self._kept = (stamp, State(judged, folder.inputs, problems, folder, version))
+
+    @staticmethod
+    def _judged(folder: Folder, today: date) -> tuple[Review | None, tuple[Problem, ...]]:
+        """The folder judged; where that fails, what is said, so that reading and undo go on."""
+        try:
+            return review(folder.project, today=today, memo=memo), ()
+        except Exception as error:  # a fault of ours must not take the folder away
+            logging.getLogger(__name__).exception("A line could not be judged.")
+            found = f"{type(error).__name__} in sixwright itself"
+            expected = f"a line that can be judged; {WAY_OUT}"
+            return None, (Problem("sixwright", expected, found),)
 
     def _read(self) -> tuple[Folder | None, tuple[Problem, ...]]:
         try:

@@ -1,5 +1,6 @@
 """The addresses that write, and those that a page asks between two edits."""
 
+import logging
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 
@@ -42,7 +43,8 @@ STATUS: tuple[tuple[type[SixwrightError], int, str], ...] = (
     (FolderError, 503, "unreadable"),
     (DiskError, 507, "disk"),
 )
-NOTHING = "It stands so already; nothing was written."
+NOTHING = "It already says that; nothing was written."
+UNDRAWN = "It was written. This page cannot be drawn just now; undo takes the edit back."
 # A file may move between the look and the write; then both are done again, so often.
 RETRIES = 2
 
@@ -107,7 +109,11 @@ def _written(desk: Desk, what: Write, asked: Asked) -> JSONResponse:
         state, changes = _write(desk, what, asked)
     except SixwrightError as error:
         return _refused(desk, error)
-    return _page(desk, asked, state, changes)
+    try:
+        return _page(desk, asked, state, changes)
+    except Exception:  # the edit stands in the folder: that is what has to be said
+        logging.getLogger(__name__).exception("A page could not be drawn after a write.")
+        return JSONResponse({"kind": "written", "said": UNDRAWN, "page": ""})
 
 
 def _write(desk: Desk, what: Write, asked: Asked) -> tuple[State, Sequence[Change]]:
@@ -117,7 +123,7 @@ def _write(desk: Desk, what: Write, asked: Asked) -> tuple[State, Sequence[Chang
 
     def once(state: State) -> Folder:
         nonlocal changes
-        if state.folder is None or state.review is None:
+        if state.folder is None:
             raise FolderError(state.problems)
         standing = Standing(state.folder, state.review, desk.live.edits(), desk.live.now().date())
         changes = what.decide(asked, standing)
@@ -147,11 +153,11 @@ def _page(desk: Desk, asked: Asked, state: State, changes: Sequence[Change]) -> 
     """What a window needs after a write: what was said of it, and its page as it is now."""
     move = desk.live.last_move()
     told = NOTHING
-    if move is not None and move.changes and state.review is not None:
+    if move is not None and move.changes and state.folder is not None:
         moment, edit = getattr(asked, "moment", None), getattr(asked, "edit", None)
         known = {each.id: each for each in desk.live.edits()}
         kind = kind_of(known, undoes=edit, restores=moment)
-        locale = state.review.project.locale
+        locale = state.folder.project.locale
         told = worded(kind, changes, move.before, move.after, locale, moment=moment)
     answer = {"kind": "written", "said": told, "page": desk.draw(asked.page, state)}
     return JSONResponse(answer | _stands(changes))

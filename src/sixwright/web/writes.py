@@ -40,7 +40,7 @@ class Standing:
     """The folder as it stands when a write is decided, with its history, and the day it is."""
 
     folder: Folder
-    review: Review
+    review: Review | None
     edits: Sequence[Edit]
     on: date
 
@@ -57,7 +57,8 @@ class Standing:
         InputError
             If it is settled meanwhile.
         """
-        found = next((finding for finding in self.review.findings if finding.id == id_), None)
+        findings = self.review.findings if self.review else ()
+        found = next((finding for finding in findings if finding.id == id_), None)
         if found is None:
             raise InputError("That is settled meanwhile; nothing was written.")
         return found
@@ -111,7 +112,7 @@ def _keep(asked: KeepAsked, now: Standing) -> Sequence[Change]:
 
 
 def _take(asked: TakeAsked, now: Standing) -> Sequence[Change]:
-    choosing = now.review.answers.get("choices")
+    choosing = now.review.answers.get("choices") if now.review else None
     if not isinstance(choosing, Choosing):
         raise InputError("This line has no choices; nothing was written.")
     by, reason, on = asked.by, asked.reason, now.on

@@ -60,7 +60,10 @@ def told(
         "was": _stated(change, change.was, before),
         "now": _stated(change, change.value, after),
     }
-    moved = "is {now} again" if manner is Manner.AGAIN and not change.was else _MOVED[manner]
+    moved = _MOVED[manner]
+    if manner is Manner.AGAIN and not change.was:
+        moved = "is {now} again"
+        del values["was"]
     return Sentence(f"{{cell}} {moved}.", values)
 
 

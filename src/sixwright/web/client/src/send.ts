@@ -19,6 +19,10 @@ const AWAY: Answer = {
   said: "sixwright cannot be reached, so nothing was written. What you typed is kept here.",
 };
 
+const NOT_TAKEN = "sixwright did not take that; nothing was written.";
+const AT_FAULT =
+  "Something went wrong in sixwright itself. Who changed what, and when? shows whether it was written.";
+
 let last: Promise<unknown> = Promise.resolve();
 let under_way = 0;
 
@@ -39,7 +43,7 @@ async function postOnce(path: string, body: object): Promise<Answer> {
       const said: unknown = await answer.json();
       if (typeof said === "object" && said !== null && "kind" in said) return said as Answer;
     }
-    return { kind: "refused", said: "sixwright did not take that; nothing was written." };
+    return { kind: "refused", said: answer.status === 422 ? NOT_TAKEN : AT_FAULT };
   } catch {
     return AWAY;
   }
@@ -65,6 +69,6 @@ export function send(path: string, body: object): Promise<Answer> {
 
 // Show what a write led to.
 export function show(answer: Answer): void {
-  if (answer.page !== undefined) replacePage(answer.page);
+  if (answer.page) replacePage(answer.page);
   if (answer.said) tell(answer.said, answer.next);
 }
