@@ -90,6 +90,25 @@ def test_a_mesh_far_from_the_origin_is_met_as_exactly():
     assert hits.distance == pytest.approx([29.5], abs=1e-9)
 
 
+def test_an_eye_far_away_aims_as_exactly():
+    """A thousand kilometres for millimetres: float32 alone would miss by a tenth."""
+    eye = np.array([3e8, 4e8, 1e9])
+    aimed = np.random.Generator(np.random.Philox(1)).uniform(-0.45, 0.45, (300, 3))
+    aimed[:, 2] = 0.5
+    hits = RayTree(finely_cut_square()).first_hits(eye, aimed - eye)
+    assert np.abs(hits.place - aimed).max() < 1e-5
+
+
+def finely_cut_square():
+    """A square of many small faces: a ray that is off meets another, or none."""
+    steps = np.linspace(-0.5, 0.5, 201)
+    x, y = (a.ravel() for a in np.meshgrid(steps, steps, indexing="ij"))
+    top = np.stack([x, y, 0.5 + 0 * x], axis=1)
+    i, j = (a.ravel() for a in np.meshgrid(np.arange(200), np.arange(200), indexing="ij"))
+    a, b, c, d = 201 * i + j, 201 * (i + 1) + j, 201 * (i + 1) + j + 1, 201 * i + j + 1
+    return mesh(top, np.concatenate([np.stack([a, b, c], 1), np.stack([a, c, d], 1)]))
+
+
 def test_what_is_behind_the_start_is_not_met():
     hits = RayTree(box()).first_hits([0, 0, 5], [[0, 0, 1.0], [0, 0, -1.0]])
     assert hits.met.tolist() == [False, True]

@@ -90,11 +90,10 @@ def _half_edges(mesh: Mesh) -> Longs:
 
 
 def _all_paired(key: Longs) -> bool:
-    """Whether the sorted half-edges come in pairs of one edge, and no edge twice."""
+    """Whether the sorted half-edges come as one upwards and one downwards of each edge."""
     one, other = key[0::2], key[1::2]
-    if len(one) != len(other) or (one & 1).any() or not np.array_equal(one + 1, other):
-        return False
-    return bool((one[1:] != one[:-1]).all())
+    # An edge with four has two upwards beside each other, and is no such pair.
+    return len(one) == len(other) and not (one & 1).any() and np.array_equal(one + 1, other)
 
 
 def _ends(edge: Longs, mesh: Mesh) -> Ints:
