@@ -270,7 +270,7 @@ def test_one_date_that_can_be_read_in_one_way_settles_the_column():
 @pytest.mark.parametrize(
     ("text", "number"),
     [("4", 4), ("4.0", 4), ("4 - like it", 4), ("3rd", 3), ("★★★☆☆", 3), ("⭐⭐", 2),
-     ("four", None), ("", None), ("-1", -1)],
+     ("four", None), ("", None), ("-1", -1), ("9" * 5000, None)],
 )  # fmt: skip
 def test_levels_and_ranks(text, number):
     assert whole_number(text) == number

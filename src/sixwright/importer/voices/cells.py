@@ -25,7 +25,7 @@ _ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:\D.*)?\Z")
 _OTHER = re.compile(r"(\d{1,2})[-/.](\d{1,2})[-/.](\d{4}|\d{2})(?:\D.*)?\Z")
 _EPOCH = re.compile(r"\d{10}(\d{3})?(\.\d+)?\Z")
 _STARS = re.compile("[★⭐]+[☆✩]*\ufe0f*\\Z")
-_LEADING = re.compile(r"(-?\d+)(?:[.,]0+)?(?:\D.*)?\Z")
+_LEADING = re.compile(r"(-?\d{1,9})(?:[.,]0+)?(?:\D.*)?\Z", re.DOTALL)
 
 
 def is_day_first(texts: Iterable[str], *, otherwise: bool) -> bool:
