@@ -8,6 +8,8 @@ import datetime as dt
 from dataclasses import dataclass
 
 POLL_KINDS = ("choice", "approve", "rate", "rank")
+IMPORTED = ("votes", "comments")
+ASK_STATES = ("open", "sent", "yes", "no", "done", "part", "withdrawn")
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,3 +141,45 @@ class CommentSubject:
     words: tuple[str, ...] = ()
     part: str | None = None
     sculpt: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Import:
+    """An export that was taken in, and what its columns were said to mean (imports.csv).
+
+    Attributes
+    ----------
+    table
+        One of `IMPORTED`.
+    counts
+        Whether its rows count; they stay in their file where they do not.
+    signature, columns
+        Tell exports with the same columns, and what each means: ``Name=voter; Wahl=option``.
+    """
+
+    id: str
+    table: str
+    poll: str | None = None
+    file: str = ""
+    taken: dt.date | None = None
+    rows: int | None = None
+    counts: bool = True
+    signature: str = ""
+    columns: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class VoicesAsk:
+    """What somebody was asked because the public asked for it (asks.csv).
+
+    Attributes
+    ----------
+    subject
+        Id of the subject.
+    state
+        One of `ASK_STATES`.
+    """
+
+    id: str
+    subject: str
+    state: str

@@ -12,6 +12,7 @@ from sixwright.kernel.locales import has_decimal_comma
 from sixwright.line.boxes import Announced, Content, Look, Order, Part, Sold
 from sixwright.line.making import MoneyRules, PriceBreak, Rate, Way
 from sixwright.project.assemble_likeness import likeness_contradictions, likeness_nouns
+from sixwright.project.assemble_voices import voices_contradictions, voices_nouns
 from sixwright.project.check_cells import Cells, Notation, problem_at, references
 from sixwright.project.model import Project
 from sixwright.project.records import Records, Row
@@ -57,6 +58,7 @@ def assemble(records: Records, *, unread: frozenset[str] = frozenset()) -> Proje
     if not problems:
         problems += _contradictions(records, typed)
         problems += likeness_contradictions(records, typed)
+        problems += voices_contradictions(records, typed)
     if problems or LINE not in typed.get(LINE, {}):
         raise FolderError(tuple(problems))
     return _project(typed, records)
@@ -174,6 +176,8 @@ def _project(typed: Typed, records: Records) -> Project:
         rates={id_: _rate(cells) for id_, cells in typed["rates"].items()},
         money=_rules(line),
         **likeness_nouns(typed),
+        **voices_nouns(typed),
+        asked_least=line["voices.asked_least"],
         records=records,
     )
 

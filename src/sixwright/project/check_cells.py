@@ -301,4 +301,5 @@ NAMED = {
     "rounds": "a round",
     "stills": "a still",
     "terms": "a term",
+    "polls": "a poll",
 }

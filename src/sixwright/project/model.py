@@ -15,8 +15,10 @@ from sixwright.line.likeness import (
     Term,
 )
 from sixwright.line.making import MoneyRules, PriceBreak, Rate, Way
+from sixwright.line.voices import CommentSubject, Import, Option, Poll, VoicesAsk
 from sixwright.project.choices import Choice
 from sixwright.project.records import Row
+from sixwright.project.voices_rows import Voices
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +29,8 @@ class Project:
     ----------
     sells
         Editions and then sets, by id.
+    voices
+        Votes, tallies and comments: read only where they are asked for.
     choices
         Decisions with alternatives, open and taken, by id.
     records
@@ -56,5 +60,12 @@ class Project:
     stills: Mapping[str, Still] = field(default_factory=dict)
     sightings: tuple[Sighting, ...] = ()
     outlines: tuple[OutlinePoint, ...] = ()
+    polls: Mapping[str, Poll] = field(default_factory=dict)
+    options: Mapping[tuple[str, str], Option] = field(default_factory=dict)
+    subjects: Mapping[str, CommentSubject] = field(default_factory=dict)
+    imports: Mapping[str, Import] = field(default_factory=dict)
+    voices_asks: Mapping[str, VoicesAsk] = field(default_factory=dict)
+    asked_least: int | None = None
+    voices: Voices = field(default_factory=Voices)
     choices: Mapping[str, Choice] = field(default_factory=dict)
     records: Mapping[str, Mapping[str, Row]] = field(default_factory=dict)

@@ -12,7 +12,8 @@ ONE: Mapping[str, str] = {
     "prices": "price break", "accepted": "acceptance", "sculpts": "sculpt", "rounds": "round",
     "landmarks": "landmark", "targets": "target", "terms": "landmark of your own",
     "stills": "still", "sightings": "sighting", "outlines": "point of an outline",
-    "choices": "choice",
+    "choices": "choice", "polls": "poll", "options": "option of a poll", "subjects": "subject",
+    "imports": "import", "asks": "ask",
 }  # fmt: skip
 
 

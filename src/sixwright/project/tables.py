@@ -8,6 +8,7 @@ columns (``money.labour.rate``). Everywhere else a table is a CSV file.
 from sixwright.line.boxes import KINDS
 from sixwright.project.columns import Cell, Column, Table
 from sixwright.project.tables_likeness import LIKENESS_TABLES
+from sixwright.project.tables_voices import VOICES_TABLES
 
 __all__ = ["BY_NAME", "TABLES", "Cell", "Column", "Table"]
 
@@ -48,6 +49,8 @@ TABLES: tuple[Table, ...] = (
             Column("money.freight.per_m3", Cell.MONEY, label="Freight a cubic metre"),
             Column("money.freight.volume_factor", Cell.NUMBER, label="Freight volume factor"),
             Column("money.freight.each", Cell.MONEY, label="Freight, each"),
+            Column("voices.asked_least", Cell.COUNT, label="Voters who need an answer"),
+            Column("voices.names", Cell.CHOICE, choices=("keep", "hash"), label="Voters’ names"),
         ),
         required=True,
     ),
@@ -163,6 +166,7 @@ TABLES: tuple[Table, ...] = (
         ),
     ),
     *LIKENESS_TABLES,
+    *VOICES_TABLES,
     Table(
         "accepted",
         "accepted.csv",

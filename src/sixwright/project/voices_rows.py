@@ -15,9 +15,9 @@ from sixwright.line.voices import Comment, Poll, Tally, Vote
 
 VOTES, TALLIES, COMMENTS = "votes.csv", "tallies.csv", "comments.csv"
 COLUMNS = {
-    VOTES: ("id", "poll", "voter", "option", "answer", "backer", "date"),
+    VOTES: ("id", "poll", "voter", "option", "answer", "backer", "date", "source"),
     TALLIES: ("id", "poll", "option", "answer", "count", "backer"),
-    COMMENTS: ("id", "date", "where", "voter", "text", "language", "answered"),
+    COMMENTS: ("id", "date", "where", "voter", "text", "language", "answered", "source"),
 }
 NEEDED = {
     VOTES: ("id", "poll", "voter", "option", "answer"),
@@ -35,17 +35,49 @@ Cells = Sequence[str]
 
 @dataclass(frozen=True, slots=True)
 class Read(Generic[T]):
-    """What a file holds, and what is wrong with it."""
+    """What a file holds, and what is wrong with it.
+
+    Attributes
+    ----------
+    nouns
+        Of the rows that count.
+    problems
+        All that is wrong.
+    left
+        Rows of imports that do not count.
+    """
 
     nouns: tuple[T, ...]
     problems: tuple[Problem, ...]
+    left: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Voices:
+    """What a line's tables of many rows hold, and what is wrong with them.
+
+    Attributes
+    ----------
+    left
+        Rows of imports that do not count.
+    """
+
+    votes: tuple[Vote, ...] = ()
+    tallies: tuple[Tally, ...] = ()
+    comments: tuple[Comment, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    left: int = 0
 
 
 class _Table:
     """A file's columns, and the problems met in it."""
 
-    def __init__(self, file: str, header: Sequence[str]) -> None:
+    def __init__(
+        self, file: str, header: Sequence[str], counted: frozenset[str] = frozenset()
+    ) -> None:
         self.file = file
+        self.left = 0
+        self._counted = counted
         self.at = {name: i for i, name in enumerate(header)}
         self.problems = [
             Problem(file, f"the column “{name}”", "none of that name", 1, name)
@@ -83,6 +115,14 @@ class _Table:
         if not text:
             self.refuse(name, expected, "")
         return text
+
+    def is_counted(self) -> bool:
+        """Whether the row's import counts; a row of no import does."""
+        source = self.text("source")
+        if not source or source in self._counted:
+            return True
+        self.left += 1
+        return False
 
     def own_id(self) -> str:
         """The row's id, which no other row has."""
@@ -157,7 +197,10 @@ def _day(text: str) -> dt.date | None:
 
 
 def read_votes(
-    header: Sequence[str], rows: Iterable[tuple[int, Cells]], polls: Mapping[str, Poll]
+    header: Sequence[str],
+    rows: Iterable[tuple[int, Cells]],
+    polls: Mapping[str, Poll],
+    counted: frozenset[str] = frozenset(),
 ) -> Read[Vote]:
     """The votes of votes.csv.
 
@@ -169,6 +212,8 @@ def read_votes(
         Each with its number in the file.
     polls
         By id.
+    counted
+        Imports whose rows count.
 
     Raises
     ------
@@ -178,8 +223,9 @@ def read_votes(
     ------
     docs/folder.md.
     """
-    table = _Table(VOTES, header)
-    return Read(tuple(_votes(table, rows, polls)), table.all_problems())
+    table = _Table(VOTES, header, counted)
+    nouns = tuple(_votes(table, rows, polls))
+    return Read(nouns, table.all_problems(), table.left)
 
 
 def _votes(
@@ -199,7 +245,7 @@ def _votes(
             table.backer(),
             table.day("date"),
         )
-        if not table.wrong:
+        if not table.wrong and table.is_counted():
             yield vote
 
 
@@ -259,12 +305,16 @@ def _tallies(
             yield tally
 
 
-def read_comments(header: Sequence[str], rows: Iterable[tuple[int, Cells]]) -> Read[Comment]:
+def read_comments(
+    header: Sequence[str],
+    rows: Iterable[tuple[int, Cells]],
+    counted: frozenset[str] = frozenset(),
+) -> Read[Comment]:
     """The comments of comments.csv.
 
     Parameters
     ----------
-    header, rows
+    header, rows, counted
         As in `read_votes`.
 
     Raises
@@ -275,8 +325,9 @@ def read_comments(header: Sequence[str], rows: Iterable[tuple[int, Cells]]) -> R
     ------
     docs/folder.md.
     """
-    table = _Table(COMMENTS, header)
-    return Read(tuple(_comments(table, rows)), table.all_problems())
+    table = _Table(COMMENTS, header, counted)
+    nouns = tuple(_comments(table, rows))
+    return Read(nouns, table.all_problems(), table.left)
 
 
 def _comments(table: _Table, rows: Iterable[tuple[int, Cells]]) -> Iterator[Comment]:
@@ -293,7 +344,7 @@ def _comments(table: _Table, rows: Iterable[tuple[int, Cells]]) -> Iterator[Comm
             table.text("language") or None,
             table.text("answered") or None,
         )
-        if not table.wrong:
+        if not table.wrong and table.is_counted():
             yield comment
 
 

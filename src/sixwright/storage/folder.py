@@ -16,6 +16,7 @@ from sixwright.storage.files.journal import settled
 from sixwright.storage.files.within import MOST_TABLE, is_there, names_within, read_within
 from sixwright.storage.tables.choices_text import choice_documents
 from sixwright.storage.tables.csv_text import CsvText, parse_csv
+from sixwright.storage.tables.large_tables import LARGE, read_voices
 from sixwright.storage.tables.toml_text import FILE, TOML_TABLES, parse_toml, toml_rows
 
 FORMAT = "1"
@@ -48,19 +49,26 @@ class Folder:
         return {name: sha256(content).hexdigest() for name, content in self.files.items()}
 
 
-def read(path: Path) -> Folder:
+def read(path: Path, *, large: bool = True) -> Folder:
     """Read a line.
+
+    Parameters
+    ----------
+    path
+        The folder.
+    large
+        Whether tables of many rows (votes, tallies, comments) are read too.
 
     Raises
     ------
     FolderError
         With all of the folder's problems, each with its place.
     """
-    return read_files(path, settled(path, lambda: files_of(path)))
+    return read_files(path, settled(path, lambda: files_of(path, large=large)))
 
 
-def files_of(path: Path) -> dict[str, bytes]:
-    """The bytes of the files that a line is read from, by name.
+def files_of(path: Path, *, large: bool = True) -> dict[str, bytes]:
+    """The bytes of the files that a line is read from, by name; large tables only where asked for.
 
     Raises
     ------
@@ -70,8 +78,8 @@ def files_of(path: Path) -> dict[str, bytes]:
     if not path.is_dir():
         found = "a file" if path.exists() else "nothing there"
         raise FolderError((Problem(str(path), "the folder of a line", found),))
-    names = [name for name in dict.fromkeys(table.file for table in TABLES)
-             if is_there(path, name)]  # fmt: skip
+    known = [*dict.fromkeys(table.file for table in TABLES), *(LARGE if large else ())]
+    names = [name for name in known if is_there(path, name)]
     files: dict[str, bytes] = {}
     problems: list[Problem] = []
     try:
@@ -117,7 +125,11 @@ def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
         problems += error.problems
     if problems:
         raise FolderError(tuple(dict.fromkeys(problems)))
-    return Folder(path, files, records, replace(project, choices=choices))
+    counted = frozenset(id_ for id_, each in project.imports.items() if each.counts)
+    voices = read_voices(files, project.polls, counted)
+    if voices.problems:
+        raise FolderError(voices.problems)
+    return Folder(path, files, records, replace(project, choices=choices, voices=voices))
 
 
 def _document(files: Mapping[str, bytes], problems: list[Problem]) -> Mapping[str, object] | None:

@@ -38,6 +38,8 @@ _MEANINGS = {
     "line.money.freight.per_m3": "What freight costs for a cubic metre.",
     "line.money.freight.volume_factor": "How much more volume is paid than the boxes take.",
     "line.money.freight.each": "What freight costs for each box, besides its volume.",
+    "line.voices.asked_least": "Voters from which a subject needs an answer; 5 if left out.",
+    "line.voices.names": "keep: an import keeps voters’ names; hash, or left out: it does not.",
     "looks.id": "The id of the look.",
     "looks.name": "The name of the look, as people read it.",
     "editions.id": "The id of the edition.",
@@ -111,6 +113,8 @@ def _meaning(table: str, column: Column) -> str:
 def _value(column: Column) -> dict[str, Any]:
     if column.name == "format":
         return {"const": FORMAT}
+    if column.cell is Cell.CHOICE:
+        return {"type": "string", "enum": list(column.choices)}
     return _VALUES[column.cell]
 
 

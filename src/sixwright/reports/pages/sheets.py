@@ -33,7 +33,8 @@ TITLES = {
     "orders": "Orders", "ways": "Ways", "prices": "Prices", "accepted": "Accepted",
     "sculpts": "Sculpts", "rounds": "Rounds", "landmarks": "Landmarks", "targets": "Targets",
     "terms": "Landmarks of your own", "stills": "Stills", "sightings": "Sightings",
-    "outlines": "Outlines",
+    "outlines": "Outlines", "polls": "Polls", "options": "Options of polls",
+    "subjects": "Subjects of comments", "imports": "Imports of votes and comments", "asks": "Asks",
 }  # fmt: skip
 # Tables that a line without them would hardly miss are listed once they have rows.
 ALWAYS = ("line", "looks", "editions", "sets", "parts", "contents", "orders", "ways", "prices",

@@ -15,6 +15,7 @@ from typing import Any
 
 from sixwright.kernel.errors import FolderError, Problem
 from sixwright.project.tables import TABLES
+from sixwright.project.voices_rows import COLUMNS
 
 JOURNAL = ".sixwright-journal"
 _OURS = f"the journal of an edit; delete {JOURNAL} to keep the files as they are"
@@ -97,7 +98,7 @@ def _stated(stated: Mapping[str, Any]) -> Journal:
 
 def _strange(swaps: Sequence[Swap], tail: Tail) -> Iterator[str]:
     """What a journal of ours never names: another file than those of a line, or one twice."""
-    tables = {table.file for table in TABLES}
+    tables = {table.file for table in TABLES} | set(COLUMNS)
     met: set[object] = set()
     for name in (*(swap.name for swap in swaps), tail.name):
         ours = isinstance(name, str) and (

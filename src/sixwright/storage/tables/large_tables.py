@@ -3,40 +3,35 @@
 import csv
 import io
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from hashlib import sha256
 
 from sixwright.kernel.errors import InputError, Problem
-from sixwright.line.voices import Comment, Poll, Tally, Vote
+from sixwright.line.voices import Poll
 from sixwright.project.voices_rows import (
     COLUMNS,
     COMMENTS,
     TALLIES,
     VOTES,
+    Voices,
     read_comments,
     read_tallies,
     read_votes,
 )
 from sixwright.storage.tables.csv_text import BYTE_ORDER_MARK, DELIMITERS, decoded
 
+LARGE = tuple(COLUMNS)
 KEPT = 4  # folders whose votes stay in memory: one that is worked in, and some tries
 LONGEST_CELL = 1_000_000  # characters; a comment has hundreds
-
-
-@dataclass(frozen=True, slots=True)
-class Voices:
-    """What a line's large tables hold, and what is wrong with them."""
-
-    votes: tuple[Vote, ...] = ()
-    tallies: tuple[Tally, ...] = ()
-    comments: tuple[Comment, ...] = ()
-    problems: tuple[Problem, ...] = ()
 
 
 _READ: dict[tuple[object, ...], Voices] = {}
 
 
-def read_voices(files: Mapping[str, bytes], polls: Mapping[str, Poll]) -> Voices:
+def read_voices(
+    files: Mapping[str, bytes],
+    polls: Mapping[str, Poll],
+    counted: frozenset[str] = frozenset(),
+) -> Voices:
     """Votes, tallies and comments of a line's files; the same objects where nothing has moved.
 
     Parameters
@@ -45,29 +40,29 @@ def read_voices(files: Mapping[str, bytes], polls: Mapping[str, Poll]) -> Voices
         Bytes by name; a file that is not there has no rows.
     polls
         By id: what an answer may be.
+    counted
+        Imports whose rows count.
     """
-    key = (
-        *tuple(sha256(files[name]).hexdigest() if name in files else "" for name in COLUMNS),
-        tuple(polls.values()),
-    )
+    digests = [sha256(files[name]).hexdigest() if name in files else "" for name in COLUMNS]
+    key = (*digests, tuple(polls.values()), counted)
     if key not in _READ:
         while len(_READ) >= KEPT:
             del _READ[next(iter(_READ))]
-        _READ[key] = _read(files, polls)
+        _READ[key] = _read(files, polls, counted)
     return _READ[key]
 
 
-def _read(files: Mapping[str, bytes], polls: Mapping[str, Poll]) -> Voices:
+def _read(files: Mapping[str, bytes], polls: Mapping[str, Poll], counted: frozenset[str]) -> Voices:
     problems: list[Problem] = []
-    tables = {name: _table(name, files, problems) for name in COLUMNS}
+    tables = {name: large_rows(name, files, problems) for name in COLUMNS}
     votes = tallies = comments = None
     if (table := tables[VOTES]) is not None:
-        votes = read_votes(*table, polls)
+        votes = read_votes(*table, polls, counted)
     if (table := tables[TALLIES]) is not None:
         voted = frozenset(vote.poll for vote in votes.nouns) if votes else frozenset[str]()
         tallies = read_tallies(*table, polls, voted)
     if (table := tables[COMMENTS]) is not None:
-        comments = read_comments(*table)
+        comments = read_comments(*table, counted)
     for read in (votes, tallies, comments):
         problems += read.problems if read else ()
     return Voices(
@@ -75,13 +70,14 @@ def _read(files: Mapping[str, bytes], polls: Mapping[str, Poll]) -> Voices:
         tallies.nouns if tallies else (),
         comments.nouns if comments else (),
         tuple(problems),
+        sum(read.left for read in (votes, comments) if read),
     )
 
 
 Rows = list[tuple[int, Sequence[str]]]
 
 
-def _table(
+def large_rows(
     name: str, files: Mapping[str, bytes], problems: list[Problem]
 ) -> tuple[Sequence[str], Rows] | None:
     """Header and rows with their numbers; None where there is no such file, or it is no table."""
