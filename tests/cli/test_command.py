@@ -338,3 +338,27 @@ def test_a_check_in_sentences_starts_no_server_and_no_templates(failing):
         [sys.executable, "-c", code], capture_output=True, text=True, encoding="utf-8", check=False
     )
     assert ran.stderr.strip() == "[]"
+
+
+def test_votes_of_another_program_are_collected_once(fresh, tmp_path):
+    (fresh / "polls.csv").write_text("id,kind\nlooks,approve\n", encoding="utf-8")
+    (fresh / "options.csv").write_text("poll,option,name\nlooks,a,Day\n", encoding="utf-8")
+    export = tmp_path / "export.csv"
+    export.write_text("Email,Vote\nann@home.example,Day\nbob@home.example,Night\n", "utf-8")
+    config = {"SIXWRIGHT_CONFIG": str(tmp_path / "config")}
+    once = sixwright("collect", fresh, export, "--poll", "looks", **config)
+    assert once.returncode == 0, once.stderr
+    assert "“Email” was taken for who voted." in once.stdout
+    assert "2 votes were taken in from export.csv." in once.stdout
+    again = sixwright("collect", fresh, export, "--poll", "looks", **config)
+    assert "Nothing new in export.csv; nothing was written." in again.stdout
+    phrase = sixwright("voters-key", **config).stdout.splitlines()[0]
+    other = sixwright("voters-key", *phrase.split(), SIXWRIGHT_CONFIG=str(tmp_path / "other"))
+    assert other.returncode == 0, other.stderr
+    wrong = sixwright("voters-key", "babab", **config)
+    assert (wrong.returncode, wrong.stdout) == (2, "")
+    nowhere = sixwright("collect", fresh, export, **config)
+    assert nowhere.returncode == 2
+    assert "--poll ID; the line's polls are looks" in nowhere.stderr
+    said = sixwright("collect", fresh, export, "--poll", "looks", "--column", "Vote", **config)
+    assert said.returncode == 2

@@ -8,6 +8,7 @@ from typing import Annotated, NoReturn
 import typer
 
 from sixwright.cli.clock import clock_at
+from sixwright.cli.pairs import pairs
 from sixwright.kernel.errors import (
     BusyError,
     CallError,
@@ -142,6 +143,50 @@ def import_(
     from sixwright.cli.tables import run_import
 
     run_import(folder, file, anyway=anyway)
+
+
+@app.command()
+def collect(
+    folder: Folder,
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="An export, CSV, XLSX or JSON.")],
+    poll: Annotated[
+        str, typer.Option("--poll", metavar="ID", help="The poll that its votes are of.")
+    ] = "",
+    comments: Annotated[
+        bool, typer.Option("--comments", help="It holds comments, not votes.")
+    ] = False,
+    column: Annotated[
+        list[str] | None,
+        typer.Option("--column", metavar="NAME=MEANING", help="Say what one column is."),
+    ] = None,
+    where: Annotated[
+        str, typer.Option("--where", metavar="TEXT", help="Where the comments were written.")
+    ] = "",
+    anyway: Annotated[
+        bool, typer.Option("--anyway", help="Leave out rows that cannot be read.")
+    ] = False,
+    today: Today = None,
+) -> None:
+    """Take votes or comments from another program's export into the line; twice is once."""
+    from sixwright.cli.collect import run_collect
+    from sixwright.importer.voices.into_line import Wanted
+
+    said = pairs(column or ())
+    table = "comments" if comments else "votes"
+    wanted = Wanted(file, table, poll, said, where, anyway)
+    run_collect(folder, wanted, clock=clock_at(today))
+
+
+@app.command(name="voters-key")
+def voters_key_(
+    phrase: Annotated[
+        list[str] | None, typer.Argument(metavar="WORDS", help="The phrase of another computer.")
+    ] = None,
+) -> None:
+    """Show the phrase that gives voters the same hashes on another computer, or enter it there."""
+    from sixwright.cli.collect import run_voters_key
+
+    run_voters_key(" ".join(phrase or ()))
 
 
 @app.command()

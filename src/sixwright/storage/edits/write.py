@@ -1,6 +1,6 @@
 """Changes written to the folder: all of them, or none; nothing else moves."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -34,6 +34,7 @@ def write(  # noqa: PLR0913  who, when, where to, and which edit it takes back
     disk: Disk = REAL_DISK,
     undoes: str | None = None,
     restores: datetime | None = None,
+    beside: Mapping[str, bytes] | None = None,
 ) -> Folder:
     """Write changes as one edit, with its lines in the history; gives the folder as it then is.
 
@@ -50,6 +51,9 @@ def write(  # noqa: PLR0913  who, when, where to, and which edit it takes back
         Id of the edit that these changes take back, where they do.
     restores
         The moment that these changes bring back, where they do.
+    beside
+        New bytes of tables of many rows, written with the changes as one; the history does not
+        hold their rows.
 
     Raises
     ------
@@ -69,6 +73,7 @@ def write(  # noqa: PLR0913  who, when, where to, and which edit it takes back
         raise InputError(f"who must be a name; received {who!r}.")
     path = folder.path
     new = edited(folder.files, folder.records, changes)
+    new = replace(new, files={**new.files, **(beside or {})})
     with folder_lock(path):
         put_back(path, disk)
         now = files_of(path)
