@@ -18,9 +18,9 @@ from pathlib import Path
 import numpy as np
 
 from sixwright.storage.folder import read
-from sixwright.workflows.choose import Choosing
 from sixwright.workflows.choose_combine import MOST, beats
 from sixwright.workflows.choose_measures import Kind
+from sixwright.workflows.compare import compare
 from sixwright.workflows.review import review
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -44,12 +44,7 @@ def seconds(work: Callable[[], object]) -> tuple[float, float]:
 def main() -> None:
     """Time every step and print the table."""
     project = read(LINE).project
-    stands = review(project, today=TODAY).answers["choices"]
-    if not isinstance(stands, Choosing):
-        raise SystemExit("the demo's choices were not answered.")
-
-    def fresh() -> Choosing:
-        return Choosing(stands.stands, TODAY, stands._judges)  # noqa: SLF001
+    stands = review(project, today=TODAY)
 
     generator = np.random.Generator(np.random.Philox(1840))
     rows = generator.integers(0, 100, (MOST, COUNTS))
@@ -59,8 +54,7 @@ def main() -> None:
         "a review, each alternative tried for its profit": (
             lambda: review(project, today=TODAY), 0.2,
         ),
-        "each alternative's profit alone": (lambda: fresh().effects, None),
-        "all eight combinations, interactions, overtakings": (lambda: fresh().compared, 1.5),
+        "all eight combinations, interactions, overtakings": (lambda: compare(stands), 1.5),
         f"dominance among {MOST} ways, ours": (
             lambda: [[beats(a, b, kinds) for a in ways] for b in ways], None,
         ),

@@ -110,7 +110,7 @@ def over_the_network(folder: Path) -> None:
 def in_this_process(folder: Path) -> None:
     """The parts of an edit, each alone."""
     from sixwright.project.records import Change
-    from sixwright.storage.cache import memo
+    from sixwright.storage.cache import TOOLS
     from sixwright.storage.edits.write import write
     from sixwright.storage.folder import read
     from sixwright.web.desk import Desk
@@ -124,7 +124,7 @@ def in_this_process(folder: Path) -> None:
         held[0] = write(held[0], [change], who="Ines", clock=clock)
 
     row("of it: writing", milliseconds(writing))
-    judge = lambda _: review(held[0].project, today=clock().date(), memo=memo)  # noqa: E731
+    judge = lambda _: review(held[0].project, today=clock().date(), tools=TOOLS)  # noqa: E731
     row("of it: judging", milliseconds(judge))
     desk = Desk(Live(folder, clock), "Ines", "token")
     state = desk.live.look()

@@ -77,16 +77,6 @@ def _documented_rules(topic: str) -> set[str]:
     return {found["rule"] for found in RULE.finditer(_doc(topic)) if found["topic"] == topic}
 
 
-def _texts_of_checks(topic: Path) -> set[str]:
-    """Every constant text of a topic's checks, where its rules' names are written out."""
-    return {
-        node.value
-        for path in topic.glob("checks*.py")
-        for node in ast.walk(tree_of(path))
-        if isinstance(node, ast.Constant) and isinstance(node.value, str)
-    }
-
-
 @pytest.mark.parametrize("topic", TOPICS, ids=lambda path: path.name)
 def test_a_topic_has_its_doc_with_question_method_limits_and_sources(topic):
     text = _doc(topic.name)
@@ -98,19 +88,18 @@ def test_a_topic_has_its_doc_with_question_method_limits_and_sources(topic):
 def test_every_rule_in_the_docs_is_judged(topic):
     rules = _documented_rules(topic.name)
     assert rules
-    assert rules - _texts_of_checks(topic) == set()
+    assert rules - _rules_written(topic) == set()
 
 
 def _rules_written(topic: Path) -> set[str]:
-    """Names given as a finding's rule: `rule="cap"` or `Finding(TOPIC, "cap", ...)`."""
-    rules: set[str] = set()
-    for path in topic.glob("checks*.py"):
-        for node in ast.walk(tree_of(path)):
-            if isinstance(node, ast.keyword) and node.arg == "rule":
-                rules |= _constant(node.value)
-            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Finding":
-                rules |= {rule for value in node.args[1:2] for rule in _constant(value)}
-    return rules
+    """Ids of the rules that a topic's module of rules makes: `Rule(TOPIC, "cap", ...)`."""
+    return {
+        rule
+        for node in ast.walk(tree_of(topic / "rules.py"))
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Rule"
+        for value in node.args[1:2]
+        for rule in _constant(value)
+    }
 
 
 def _constant(node: ast.expr) -> set[str]:
@@ -124,12 +113,12 @@ def test_every_rule_written_is_in_the_docs(topic):
 
 
 def test_every_rule_that_the_demo_meets_is_in_the_docs():
-    from sixwright.storage.cache import memo
+    from sixwright.storage.cache import TOOLS
     from sixwright.storage.folder import read
     from sixwright.workflows.review import review
 
     project = read(ROOT / "examples/sluice-keeper").project
-    found = review(project, today=date(2026, 9, 14), memo=memo).findings
+    found = review(project, today=date(2026, 9, 14), tools=TOOLS).findings
     met = {(finding.topic, finding.rule) for finding in found}
     assert met
     missing = {f"{topic}.{rule}" for topic, rule in met if rule not in _documented_rules(topic)}

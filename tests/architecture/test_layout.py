@@ -1,4 +1,4 @@
-"""The shape of the source: small modules, and the same five files in every topic."""
+"""The shape of the source: small modules, and the same parts in every topic."""
 
 from pathlib import Path
 
@@ -7,7 +7,7 @@ import pytest
 from architecture.reading import ROOT, SRC, committed_files
 
 MOST_LINES = 400
-FIVE_FILES = {"model.py", "compute.py", "checks.py", "pictures.py", "sources.py"}
+PARTS = {"model.py", "compute.py", "rules.py", "checks.py", "pictures.py", "sources.py"}
 TOPICS = sorted(path.parent for path in (SRC / "topics").glob("*/__init__.py"))
 # Computed and tested, and not yet asked of a line.
 COMING = {"voices"}
@@ -31,8 +31,8 @@ def test_topics_are_built():
 
 
 @pytest.mark.parametrize("topic", BUILT, ids=lambda path: path.name)
-def test_a_topic_has_its_five_files(topic: Path):
-    assert FIVE_FILES - {path.name for path in topic.glob("*.py")} == set()
+def test_a_topic_has_its_parts(topic: Path):
+    assert PARTS - {path.name for path in topic.glob("*.py")} == set()
 
 
 def test_the_list_of_topics_is_the_folders_that_are_built():
@@ -42,6 +42,15 @@ def test_the_list_of_topics_is_the_folders_that_are_built():
     listed = {topic.id for topic in LISTED} - {"choices"}
     assert listed | COMING == built
     assert not listed & COMING
+
+
+def test_a_topic_that_is_listed_has_its_object_and_its_page():
+    from sixwright.reports.pages import page_of
+    from sixwright.workflows.topics import TOPICS as LISTED
+
+    for topic in LISTED:
+        assert callable(page_of(topic.id)), topic.id
+        assert {rule.topic for rule in topic.rules} == {topic.id}
 
 
 def test_names_that_say_nothing_are_not_used():

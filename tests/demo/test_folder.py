@@ -11,7 +11,7 @@ from pathlib import Path
 from sixwright.reports.document import Items
 from sixwright.reports.pages import document
 from sixwright.reports.wording.words import say
-from sixwright.storage.cache import memo
+from sixwright.storage.cache import TOOLS
 from sixwright.storage.folder import read
 from sixwright.workflows.review import review
 
@@ -30,7 +30,7 @@ FAILING = {
 
 
 def test_exactly_the_expected_verdicts_appear():
-    found = review(read(DEMO).project, today=TODAY, memo=memo).findings
+    found = review(read(DEMO).project, today=TODAY, tools=TOOLS).findings
     here = {f.id: str(f.verdict) for f in found if f.topic in {"lineup", "money"}}
     assert {e["id"]: e["verdict"] for e in EXPECTED if e["id"] in here} == {
         id_: verdict for id_, verdict in here.items() if verdict != "holds"
@@ -48,7 +48,7 @@ def test_what_is_expected_is_what_the_description_lists():
 
 
 def test_without_the_expired_quotes_nothing_is_doubtful():
-    found = review(read(DEMO).project, today=date(2026, 9, 1), memo=memo).findings
+    found = review(read(DEMO).project, today=date(2026, 9, 1), tools=TOOLS).findings
     verdicts = {f.id: str(f.verdict) for f in found if f.topic in {"lineup", "money"}}
     assert {id_ for id_, verdict in verdicts.items() if verdict != "holds"} == FAILING
 
@@ -91,18 +91,18 @@ def test_the_choices_start_from_the_folder_as_it_stands():
 
 def test_what_a_choice_is_open_about_is_left_to_the_choice():
     project = read(DEMO).project
-    cape = next(f for f in review(project, today=TODAY, memo=memo).findings
+    cape = next(f for f in review(project, today=TODAY, tools=TOOLS).findings
                 if f.id == "money.minimum:part/cape")  # fmt: skip
     assert cape.fix is None
     assert say(cape.remedy, "en-GB") == "Settle the open choice: Which cloth for the cape?"
     alone = replace(project, choices={})
-    (fixed,) = [f for f in review(alone, today=TODAY, memo=memo).findings if f.id == cape.id]
+    (fixed,) = [f for f in review(alone, today=TODAY, tools=TOOLS).findings if f.id == cape.id]
     assert (fixed.fix.table, fixed.fix.id) == ("parts", "cape")
     assert dict(fixed.fix.cells) == {"way": "cape-stock"}
 
 
 def test_at_home_what_is_wrong_comes_before_what_could_be_saved():
-    found = review(read(DEMO).project, today=TODAY, memo=memo)
+    found = review(read(DEMO).project, today=TODAY, tools=TOOLS)
     (items,) = [b for b in document(found, "home").blocks if isinstance(b, Items)]
     failing = [i.finding.rule for i in items.items if i.finding.verdict.value == "fails"]
     assert failing.count("break") == 4

@@ -1,6 +1,7 @@
 """What was planted in the demo's heads and stills is found; what was hidden lies beside this."""
 
 import json
+from datetime import date
 from pathlib import Path
 
 import numpy as np
@@ -10,7 +11,8 @@ from sixwright.kernel.intervals import Verdict
 from sixwright.storage.folder import read
 from sixwright.topics.likeness import checks
 from sixwright.topics.likeness.compute import answer
-from sixwright.workflows.joins import likeness_inputs
+from sixwright.workflows.joins import likeness as likeness_inputs
+from sixwright.workflows.reviewed import Answered, Given
 from topics.likeness.truth import laid
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -20,7 +22,9 @@ NOSE = ("pronasale", "mid")
 
 @pytest.fixture(scope="module")
 def inputs():
-    return likeness_inputs(read(ROOT / "examples/sluice-keeper").project)
+    project = read(ROOT / "examples/sluice-keeper").project
+    none = Answered({})
+    return likeness_inputs(Given(project, date(2026, 9, 14), none, lambda _: none))
 
 
 @pytest.fixture(scope="module")

@@ -12,9 +12,10 @@ from pathlib import Path
 
 import pytest
 
-from sixwright.storage.cache import memo
+from sixwright.storage.cache import TOOLS
 from sixwright.storage.folder import read
 from sixwright.topics.money.model import as_json
+from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.review import review
 
 DEMO = Path(__file__).resolve().parents[2] / "examples/sluice-keeper"
@@ -29,8 +30,8 @@ def table(name):
 
 @pytest.fixture(scope="module")
 def answered():
-    found = review(read(DEMO).project, today=date(2026, 9, 14), memo=memo)
-    return as_json(found.answers["money"])
+    found = review(read(DEMO).project, today=date(2026, 9, 14), tools=TOOLS)
+    return as_json(found.of(MONEY))
 
 
 @pytest.fixture(scope="module")

@@ -7,7 +7,8 @@ from sixwright.kernel.currency import Money
 from sixwright.line.boxes import KINDS, Announced, Content, Look, Order, Part, Sold
 from sixwright.line.making import MoneyRules, PriceBreak, Rate, Way
 from sixwright.project.model import Project
-from sixwright.workflows.review import Review, review
+from sixwright.workflows.review import review
+from sixwright.workflows.reviewed import Review
 
 TODAY = date(2026, 9, 14)
 

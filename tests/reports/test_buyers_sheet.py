@@ -19,6 +19,8 @@ from sixwright.reports.sheets.buyers_sheet import buyers_sheet
 from sixwright.reports.sheets.buyers_sheet_files import Sheet, sheet_html, sheet_pdf, sheet_png
 from sixwright.reports.wording.words import say
 from sixwright.storage.folder import read
+from sixwright.topics.lineup.topic import LINEUP
+from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.review import review
 
 DEMO = Path(__file__).resolve().parents[2] / "examples/sluice-keeper"
@@ -64,7 +66,7 @@ ROWS = (
 
 def sheet(project: Project) -> Sheet:
     judged = review(project, today=TODAY)
-    return Sheet(buyers_sheet(project, judged.answers["lineup"]), TODAY)
+    return Sheet(buyers_sheet(project, judged.of(LINEUP)), TODAY)
 
 
 def rows(made: Sheet) -> dict:
@@ -156,7 +158,7 @@ def secrets(project: Project) -> set[str]:
     judged = review(project, today=TODAY)
     sums = {
         f"{float(amount):,.2f}"
-        for box in judged.answers["money"].sells.values()
+        for box in judged.of(MONEY).sells.values()
         for amount in (box.landed, box.margin, box.labour, box.unit_cost)
         if amount is not None and amount.denominator != 1
     }

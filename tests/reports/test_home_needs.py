@@ -14,7 +14,8 @@ from sixwright.reports.pages import document
 from sixwright.reports.prompt.text import review_text
 from sixwright.reports.wording.words import say, text_of
 from sixwright.storage.folder import read_files
-from sixwright.workflows.review import review, value_text
+from sixwright.workflows.acceptances import recorded
+from sixwright.workflows.review import review
 
 TODAY = date(2026, 9, 14)
 
@@ -80,7 +81,7 @@ def test_what_is_accepted_is_never_nothing(tmp_path):
     assert open_
     rows = {
         f.id: Row("accepted", f.id, {"finding": f.id, "by": "ada", "date": "2026-09-01",
-                                     "reason": "it sells", "value": value_text(f)})
+                                     "reason": "it sells", **recorded(f)})
         for f in open_
     }  # fmt: skip
     accepted = replace(failing, records={**failing.records, "accepted": rows})

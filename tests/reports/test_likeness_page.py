@@ -16,8 +16,9 @@ from sixwright.reports.pages import document, documents
 from sixwright.reports.prompt.text import document_text
 from sixwright.reports.wording.evidence import anchor, open_findings
 from sixwright.reports.wording.words import say, text_of
-from sixwright.storage.cache import memo
+from sixwright.storage.cache import TOOLS
 from sixwright.storage.folder import read
+from sixwright.topics.likeness.topic import LIKENESS
 from sixwright.workflows.review import review
 
 TODAY = date(2026, 9, 14)
@@ -27,7 +28,7 @@ RANK = {"fails": 0, "doubtful": 1, "holds": 2, "unchecked": 3}
 @pytest.fixture(scope="module")
 def judged():
     project = read(ROOT / "examples/sluice-keeper").project
-    return review(project, today=TODAY, memo=memo)
+    return review(project, today=TODAY, tools=TOOLS)
 
 
 @pytest.fixture(scope="module")
@@ -57,7 +58,7 @@ def words(value) -> str:
 
 
 def test_each_head_has_its_two_drawings_and_all_its_landmarks(judged, page):
-    latest = [one for one in judged.answers["likeness"].rounds if one.latest]
+    latest = [one for one in judged.of(LIKENESS).rounds if one.latest]
     assert len(latest) == 5
     assert [len(t.rows) for t in landmark_tables(page)] == [len(o.landmarks) for o in latest]
     drawings = [plate.picture for plate in of_kind(page, Plate)]
@@ -75,7 +76,7 @@ def test_the_answer_says_what_is_off_and_counts_every_landmark(judged, page):
     said = [say(sentence, "en-GB") for sentence in page.blocks[0].sentences]
     assert isinstance(page.blocks[0], Answer)
     assert said[0].startswith("Nose tip of m1-level, round 2 is ")
-    marks = [m for one in judged.answers["likeness"].rounds if one.latest for m in one.landmarks]
+    marks = [m for one in judged.of(LIKENESS).rounds if one.latest for m in one.landmarks]
     counted = [int(number) for number in re.findall(r"\b\d+\b", said[-1])]
     assert counted[0] == len(marks)
     assert sum(counted[2:]) == len(marks)
@@ -84,11 +85,11 @@ def test_the_answer_says_what_is_off_and_counts_every_landmark(judged, page):
 def test_only_heads_on_which_something_fails_are_laid_open(judged, page):
     failing = {
         one.sculpt
-        for one in judged.answers["likeness"].rounds
+        for one in judged.of(LIKENESS).rounds
         if one.latest and any(mark.verdict is Verdict.FAILS for mark in one.landmarks)
     }
     folded = {b.anchor for b in page.blocks if isinstance(b, Fold) and b.anchor[:5] == "head-"}
-    sculpts = {one.sculpt for one in judged.answers["likeness"].rounds}
+    sculpts = {one.sculpt for one in judged.of(LIKENESS).rounds}
     assert failing == {"m1-level"}
     assert folded == {f"head-{sculpt}" for sculpt in sculpts - failing}
 
@@ -143,5 +144,5 @@ def test_what_is_only_to_be_worked_on_is_not_printed(judged):
 
 def test_the_page_as_text_keeps_its_tables_together(page):
     text = document_text(page, styled=False)
-    assert "Does it hold from every side?" in text
+    assert "Does the head look right from every side?" in text
     assert max(len(line) for line in text.splitlines()) <= 100

@@ -17,6 +17,7 @@ from sixwright.reports.html import report_html
 from sixwright.reports.pages import document
 from sixwright.reports.prompt.text import document_text, review_text
 from sixwright.topics.money.bill import bill
+from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.review import review as judge
 
 INPUTS = {"line.toml": "ab" * 32, "parts.csv": "cd" * 32}
@@ -180,7 +181,7 @@ def test_only_the_topics_asked_for_are_answered():
 
 
 def test_what_is_stated_of_a_box_adds_up_to_the_cent(judged):
-    known = [box for box in judged.answers["money"].sells.values() if box.landed is not None]
+    known = [box for box in judged.of(MONEY).sells.values() if box.landed is not None]
     assert known
     for box in known:
         lines = bill(box, places=2)
@@ -194,7 +195,7 @@ def test_what_is_stated_of_a_box_adds_up_to_the_cent(judged):
 
 def test_a_picture_of_a_box_states_what_its_bill_states(judged, report):
     """The summary for those who cannot see, and the table: the same cents."""
-    for sells, box in judged.answers["money"].sells.items():
+    for sells, box in judged.of(MONEY).sells.items():
         if box.landed is None:
             continue
         lines = bill(box, places=2)

@@ -10,7 +10,7 @@ import pytest
 from sixwright.kernel.errors import ChangeError, InputError
 from sixwright.kernel.intervals import Verdict
 from sixwright.project.records import Change
-from sixwright.storage.cache import memo
+from sixwright.storage.cache import TOOLS
 from sixwright.storage.edits.choice_changes import keep, keep_new, reopen, take
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
@@ -36,14 +36,14 @@ def tables(folder):
 
 
 def verdict(folder, rule, choice):
-    found = review(folder.project, today=TODAY, memo=memo).findings
+    found = review(folder.project, today=TODAY, tools=TOOLS).findings
     return next(f.verdict for f in found if f.id == f"choices.{rule}:choice/{choice}")
 
 
 def taking(folder, choice, alternative, **more):
-    choosing = review(folder.project, today=TODAY, memo=memo).answers["choices"]
+    stands = review(folder.project, today=TODAY, tools=TOOLS)
     known = {"by": "Ada", "reason": "it saves 4,871", "on": TODAY}
-    return take(folder, choosing, (choice, alternative), **(known | more))
+    return take(folder, stands, (choice, alternative), **(known | more))
 
 
 def test_a_try_is_kept_as_one_more_way_and_no_table_moves(folder):

@@ -137,7 +137,9 @@ def test_an_edit_is_taken_back_byte_for_byte_and_done_again(desk):
     back = desk.take_back(edit)
     kept = {name: content for name, content in read(desk.path).files.items() if name in before}
     assert kept == before
-    assert read(desk.path).files["accepted.csv"] == b"finding,by,date,reason,value\n"
+    assert (
+        read(desk.path).files["accepted.csv"] == b"finding,by,date,reason,verdict,value,low,high\n"
+    )
     assert back.undoes == edit.id
     desk.take_back(back)
     assert read(desk.path).files == after

@@ -208,8 +208,8 @@ def test_a_table_without_a_file_gets_one_written_as_the_others_are(line):
              "reason": "small; for now"}  # fmt: skip
     write(read(line), [Change("accepted", cells["finding"], add=cells)], who="Ann", clock=CLOCK)
     assert (line / "accepted.csv").read_bytes() == (
-        b"\xef\xbb\xbffinding;by;date;reason;value\r\n"
-        b'money.margin:edition/crossing;Ann;2026-09-14;"small; for now";\r\n'
+        b"\xef\xbb\xbffinding;by;date;reason;verdict;value;low;high\r\n"
+        b'money.margin:edition/crossing;Ann;2026-09-14;"small; for now";;;;\r\n'
     )
 
 

@@ -8,9 +8,10 @@ from sixwright.kernel.currency import Money
 from sixwright.line.boxes import Content, Look, Order, Part, Sold
 from sixwright.line.making import MoneyRules, PriceBreak, Rate, Way
 from sixwright.project.model import Project
-from sixwright.topics.lineup import compute as lineup_compute
+from sixwright.topics.lineup.topic import LINEUP
 from sixwright.topics.money import model as money
-from sixwright.workflows import joins
+from sixwright.topics.money.topic import MONEY
+from sixwright.workflows.review import review
 
 TODAY = date(2026, 9, 14)
 
@@ -99,12 +100,12 @@ def bolts(**rules):
 
 
 def lineup_of(line):
-    inputs = joins.lineup_inputs(line)
-    return inputs, lineup_compute.answer(inputs)
+    found = review(line, today=TODAY, only=("lineup",))
+    return found.inputs_of(LINEUP), found.of(LINEUP)
 
 
 def money_of(line, today=TODAY) -> money.Inputs:
-    return joins.money_inputs(line, lineup_of(line)[1], today)
+    return review(line, today=today, only=("money",)).inputs_of(MONEY)
 
 
 def rate(currency, per_unit, spread=0):

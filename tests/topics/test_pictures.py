@@ -7,7 +7,7 @@ import pytest
 from sixwright.kernel.pictures import Bar, Line, Point, Tone
 from sixwright.kernel.sentences import Count
 from sixwright.topics.lineup.pictures import shared_parts
-from sixwright.topics.money.compute import answer
+from sixwright.topics.money.compute import answer, even_with_curve
 from sixwright.topics.money.pictures import earned_back, pictures, where_it_goes
 from topics.builders import bolts, lineup_of, money_of, part, price, project, sold, usd
 from topics.money.test_compute import full, with_quote
@@ -15,7 +15,8 @@ from topics.money.test_compute import full, with_quote
 
 def drawn(line, picture):
     inputs = money_of(line)
-    return picture(inputs, answer(inputs))
+    found = answer(inputs)
+    return picture(inputs, replace(found, break_even=even_with_curve(inputs, found.break_even)))
 
 
 def test_a_boxs_bars_fill_its_price():

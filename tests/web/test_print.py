@@ -9,6 +9,7 @@ from sixwright.reports.html import report_html
 from sixwright.reports.sheets.buyers_sheet import buyers_sheet
 from sixwright.reports.sheets.buyers_sheet_files import Sheet, sheet_html
 from sixwright.reports.spine import colophon
+from sixwright.topics.lineup.topic import LINEUP
 
 AXE = ROOT / "src/sixwright/web/client/node_modules/axe-core/axe.min.js"
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
@@ -32,7 +33,7 @@ ACCENT = """() => [...document.querySelectorAll('main *')]
 
 def pages():
     review = reviewed(real_size(parts=60))
-    sheet = Sheet(buyers_sheet(review.project, review.answers["lineup"]), TODAY)
+    sheet = Sheet(buyers_sheet(review.project, review.of(LINEUP)), TODAY)
     return {
         "report": report_html(review, folder="flood", inputs={}),
         "contents": sheet_html(sheet),

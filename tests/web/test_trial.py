@@ -3,6 +3,7 @@
 import pytest
 
 from sixwright.storage.folder import read
+from sixwright.topics.money.topic import MONEY
 from sixwright.web.app import make_app
 from sixwright.workflows.review import review
 from web.asking import Client, asks, clock
@@ -63,7 +64,7 @@ def test_what_a_try_does_is_what_the_written_change_does(client, folder):
     orders = folder / "parts.csv"
     orders.write_text(orders.read_text("utf-8").replace("cape-wool", "cape-stock"), "utf-8")
     written = review(read(folder).project, today=clock().date(), only=("money",))
-    profit = f"{round(written.answers['money'].profit):,}"
+    profit = f"{round(written.of(MONEY).profit):,}"
     assert len(profit) >= 5
     assert profit in shown
 

@@ -7,6 +7,8 @@ from sixwright.project.assemble import assemble
 from sixwright.project.assemble_choices import assemble_choices
 from sixwright.project.records import Row
 from sixwright.project.tables import TABLES
+from sixwright.workflows.choices_topic import CHOICES
+from sixwright.workflows.compare import compare
 from sixwright.workflows.review import review
 
 TODAY = date(2026, 9, 14)
@@ -72,7 +74,11 @@ def choice(question, *alternatives):
 
 
 def choosing(project, today=TODAY):
-    return review(project, today=today).answers["choices"]
+    return review(project, today=today, only=("choices",)).of(CHOICES)
+
+
+def compared(project, today=TODAY):
+    return compare(review(project, today=today))
 
 
 def bolt_and_nut(documents=None, **more):

@@ -11,9 +11,11 @@ from sixwright.project.apply import apply
 from sixwright.project.choices import Taken
 from sixwright.project.records import Change
 from sixwright.reports.wording.words import say
+from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.choose_checks import moves_most, recorded
 from sixwright.workflows.choose_combine import extent, possible, selections
 from sixwright.workflows.choose_model import Extent
+from sixwright.workflows.compare import outcome_of
 from sixwright.workflows.review import review
 from workflows.open_lines import (
     BRASS,
@@ -22,6 +24,7 @@ from workflows.open_lines import (
     cell,
     choice,
     choosing,
+    compared,
     line,
     with_choices,
 )
@@ -37,7 +40,7 @@ def findings(project):
 
 def test_every_combination_is_worked_out_on_the_whole_line():
     # 100 boxes at 100 each. Steel 10, brass 6 and a tool of 300; hex 3, wing 150 pieces at 1.
-    assert profits(choosing(bolt_and_nut()).compared) == {
+    assert profits(compared(bolt_and_nut())) == {
         ("steel", "hex"): 10000 - 1000 - 300,
         ("brass", "hex"): 10000 - 600 - 300 - 300,
         ("steel", "wing"): 10000 - 1000 - 150,
@@ -46,18 +49,18 @@ def test_every_combination_is_worked_out_on_the_whole_line():
 
 
 def test_the_best_profit_comes_first():
-    found = choosing(bolt_and_nut()).compared.combinations
+    found = compared(bolt_and_nut()).combinations
     assert [each.measures["profit"] for each in found] == [8950, 8850, 8800, 8700]
 
 
 def test_the_first_way_differs_from_itself_by_nothing():
-    for ways in choosing(bolt_and_nut()).compared.weighed.values():
+    for ways in compared(bolt_and_nut()).weighed.values():
         assert {value for value in ways[0].difference.values() if value is not None} == {0}
         assert ways[0].lead is None
 
 
 def test_a_measure_rests_on_nothing_unknown():
-    brass = choosing(bolt_and_nut()).compared.weighed["bolt"][1]
+    brass = compared(bolt_and_nut()).weighed["bolt"][1]
     assert brass.measures["lead_days"] is None
     assert brass.difference["lead_days"] is None
     assert brass.measures["mass_g/box"] == 10
@@ -70,26 +73,26 @@ def test_the_longest_lead_is_that_of_the_slowest_part_needed():
     project = apply(bolt_and_nut(), [Change("ways", "steel", "lead_days", value="40"),
                                      Change("ways", "hex", "lead_days", value="55"),
                                      Change("ways", "brass", "lead_days", value="70")])  # fmt: skip
-    ways = choosing(project).compared.weighed["bolt"]
+    ways = compared(project).weighed["bolt"]
     assert [each.measures["lead_days"] for each in ways] == [55, 70]
 
 
 def test_money_tied_up_and_the_findings_are_counted():
     project = apply(bolt_and_nut(), [Change("line", "line", "money.surplus_most", value="40")])
-    wing = choosing(project).compared.weighed["nut"][1]
+    wing = compared(project).weighed["nut"][1]
     assert wing.measures["tied_up"] == 50  # 150 bought, 100 wanted, at 1
     assert wing.difference["verdicts/fails"] == 1  # 50 is over 40
 
 
 def test_an_alternative_with_an_unknown_price_is_unknown_and_beats_nothing():
     project = apply(bolt_and_nut(), [Change("prices", "brass/1", "unit_price", value="")])
-    compared = choosing(project).compared
-    brass = compared.weighed["bolt"][1]
+    found = compared(project)
+    brass = found.weighed["bolt"][1]
     assert brass.measures["profit"] is None
     assert brass.difference["profit"] is None
     assert not brass.lead.known
     assert all("brass" not in other.values()
-               for each in compared.combinations for other in each.beaten_by)  # fmt: skip
+               for each in found.combinations for other in each.beaten_by)  # fmt: skip
     finding = findings(project)["choices.open:choice/bolt"]
     assert finding.verdict is Verdict.UNCHECKED
     assert finding.missing == ("prices/brass/1/unit_price",)
@@ -97,13 +100,13 @@ def test_an_alternative_with_an_unknown_price_is_unknown_and_beats_nothing():
 
 def test_where_one_overtakes_another_is_exact():
     # Brass saves 4 a box and costs 300 once: it is ahead above 75 boxes.
-    brass = choosing(bolt_and_nut()).compared.weighed["bolt"][1]
+    brass = compared(bolt_and_nut()).weighed["bolt"][1]
     assert brass.lead.ahead == ((Fraction(75), None),)
 
 
 def test_a_lead_is_lost_where_a_minimum_binds():
     # Wing: 150 pieces at 1 whatever is wanted, against 3 each: ahead above 50 boxes, for good.
-    wing = choosing(bolt_and_nut()).compared.weighed["nut"][1]
+    wing = compared(bolt_and_nut()).weighed["nut"][1]
     assert wing.lead.ahead == ((Fraction(50), None),)
 
 
@@ -116,20 +119,20 @@ def test_a_way_can_lead_up_to_a_size_and_again_beyond_a_break():
         {"way": "hex", "from_quantity": "1", "unit_price": "3"},
         {"way": "wing", "from_quantity": "1", "unit_price": "1"},
     ]
-    brass = choosing(bolt_and_nut(prices=prices)).compared.weighed["bolt"][1]
+    brass = compared(bolt_and_nut(prices=prices)).weighed["bolt"][1]
     assert brass.lead.ahead == ((Fraction(75), Fraction(199)),)
 
 
 def test_ways_that_assume_other_orders_have_no_common_size():
     more = [cell("orders", "box", "quantity", "100", "300")]
     documents = {"n": choice("How many?", "few", ("many", more))}
-    many = choosing(bolt_and_nut(documents)).compared.weighed["n"][1]
+    many = compared(bolt_and_nut(documents)).weighed["n"][1]
     assert many.difference["profit"] == 2 * 8700
     assert not many.lead.known
 
 
 def test_two_choices_of_different_parts_do_not_interact():
-    assert choosing(bolt_and_nut()).compared.interactions == ()
+    assert compared(bolt_and_nut()).interactions == ()
 
 
 def test_a_tool_for_both_is_paid_once_and_named():
@@ -138,7 +141,7 @@ def test_a_tool_for_both_is_paid_once_and_named():
         {"id": "brass", "part": "bolt", "tool": "press", "tooling": "500"},
         {"id": "wing", "part": "nut", "tool": "press", "tooling": "500"},
     ]  # fmt: skip
-    (found,) = choosing(bolt_and_nut(ways=ways)).compared.interactions
+    (found,) = compared(bolt_and_nut(ways=ways)).interactions
     assert found.choose == {"bolt": "brass", "nut": "wing"}
     assert found.difference == {"profit": 500, "cash_asked": -500, "fixed": -500}
     assert "tooling of bolt and nut is shared" in say(found.cause, "en-GB")
@@ -157,7 +160,7 @@ def test_two_changes_of_one_order_interact_through_its_price_break():
         {"way": "hex", "from_quantity": "1", "unit_price": "3"},
         {"way": "wing", "from_quantity": "1", "unit_price": "1"},
     ]
-    (found,) = choosing(bolt_and_nut(documents, prices=prices)).compared.interactions
+    (found,) = compared(bolt_and_nut(documents, prices=prices)).interactions
     # Bolts: 1000 as it stands, 2000 with two, 1500 with 150 boxes, 300 × 2 with both.
     assert found.difference["profit"] == -(600 - 2000 - 1500 + 1000)
     assert "order of bolt" in say(found.cause, "en-GB")
@@ -168,10 +171,10 @@ def test_alternatives_that_set_one_cell_exclude_each_other_by_name():
         "a": choice("A?", "now", ("dear", [cell("editions", "box", "price", "100", "120")])),
         "b": choice("B?", "now", ("cheap", [cell("editions", "box", "price", "100", "90")])),
     }
-    compared = choosing(bolt_and_nut(documents)).compared
-    assert [each.choose for each in compared.exclusions] == [{"a": "dear", "b": "cheap"}]
-    assert "Price of box" in say(compared.exclusions[0].cause, "en-GB")
-    assert len(compared.combinations) == 3
+    found = compared(bolt_and_nut(documents))
+    assert [each.choose for each in found.exclusions] == [{"a": "dear", "b": "cheap"}]
+    assert "Price of box" in say(found.exclusions[0].cause, "en-GB")
+    assert len(found.combinations) == 3
 
 
 def test_a_row_that_one_removes_and_the_other_changes_excludes():
@@ -179,8 +182,8 @@ def test_a_row_that_one_removes_and_the_other_changes_excludes():
         "a": choice("A?", "in", ("out", [{"table": "contents", "id": "box/nut", "remove": True}])),
         "b": choice("B?", "one", ("two", [cell("contents", "box/nut", "quantity", "1", "2")])),
     }
-    compared = choosing(bolt_and_nut(documents)).compared
-    assert [each.choose for each in compared.exclusions] == [{"a": "out", "b": "two"}]
+    found = compared(bolt_and_nut(documents))
+    assert [each.choose for each in found.exclusions] == [{"a": "out", "b": "two"}]
 
 
 def test_what_can_only_be_read_apart_is_not_combined_and_says_why():
@@ -189,17 +192,17 @@ def test_what_can_only_be_read_apart_is_not_combined_and_says_why():
         "b": choice("B?", "keep", ("drop", [{"table": "ways", "id": "brass", "remove": True},
                                            {"table": "prices", "id": "brass/1", "remove": True}])),
     }  # fmt: skip
-    compared = choosing(bolt_and_nut(documents)).compared
-    (found,) = compared.exclusions
+    all_ = compared(bolt_and_nut(documents))
+    (found,) = all_.exclusions
     assert "brass" in say(found.cause, "en-GB")
-    assert len(compared.combinations) == 3
+    assert len(all_.combinations) == 3
 
 
 @pytest.mark.parametrize("order", list(permutations(("bolt", "nut"))))
 def test_the_order_of_choices_changes_nothing(order):
     project = bolt_and_nut()
     turned = replace(project, choices={id_: project.choices[id_] for id_ in order})
-    one, other = choosing(project).compared, choosing(turned).compared
+    one, other = compared(project), compared(turned)
     as_sets = [
         {(frozenset(c.choose.items()), c.measures["profit"],
           frozenset(frozenset(b.items()) for b in c.beaten_by)) for c in each.combinations}
@@ -210,8 +213,8 @@ def test_the_order_of_choices_changes_nothing(order):
 
 def test_the_order_of_alternatives_changes_nothing():
     three = ("brass", BRASS), ("cheap", [cell("prices", "steel/1", "unit_price", "10", "9")])
-    one = choosing(bolt_and_nut({"bolt": choice("?", "steel", *three)})).compared
-    other = choosing(bolt_and_nut({"bolt": choice("?", "steel", *reversed(three))})).compared
+    one = compared(bolt_and_nut({"bolt": choice("?", "steel", *three)}))
+    other = compared(bolt_and_nut({"bolt": choice("?", "steel", *reversed(three))}))
     assert profits(one) == profits(other)
     assert {w.id: w.difference for w in one.weighed["bolt"]} == {
         w.id: w.difference for w in other.weighed["bolt"]
@@ -254,7 +257,7 @@ def test_a_stale_was_is_a_finding_with_both_values_and_no_error_of_reading():
     assert finding.missing == ("parts/bolt/way",)
     assert finding.remedy
     assert findings(project)["choices.open:choice/nut"].verdict is Verdict.HOLDS
-    weighed = choosing(project).compared.weighed["bolt"][1]
+    weighed = compared(project).weighed["bolt"][1]
     assert (weighed.measures, weighed.difference) == (None, None)
     assert weighed.problems
 
@@ -296,25 +299,25 @@ def test_a_taken_choice_is_not_tried_again():
 def test_a_line_without_choices_is_not_judged_by_them():
     project = with_choices(bolt_and_nut(), {})
     assert "choices" not in review(project, today=TODAY).verdicts
-    assert choosing(project).compared.combinations == ()
+    assert compared(project).combinations == ()
 
 
 def test_a_trial_judges_as_a_review_of_the_changed_line_does():
     project = bolt_and_nut()
-    found = choosing(project)
+    stands = review(project, today=TODAY)
     for chosen in ({"bolt": "brass"}, {"nut": "wing"}, {"bolt": "brass", "nut": "wing"}):
         ways = [project.choices[id_].alternative(alt) for id_, alt in chosen.items()]
         changes = [change for way in ways for change in way.changes]
         whole = review(replace(apply(project, changes), choices={}), today=TODAY)
-        tried = found.outcome(chosen)
-        assert {f.id: f.verdict for f in tried.findings} == {
+        tried = outcome_of(stands, chosen)
+        assert {f.id: f.verdict for f in tried.findings if f.topic != "choices"} == {
             f.id: f.verdict for f in whole.findings
         }
-        assert tried.answers["money"].profit == whole.answers["money"].profit
+        assert tried.of(MONEY).profit == whole.of(MONEY).profit
 
 
 def test_nothing_to_combine_is_no_error():
-    assert choosing(line({})).compared.possible == 1
+    assert compared(line({})).possible == 1
 
 
 def test_a_dearer_box_overtakes_where_what_it_adds_has_paid_its_tool():
@@ -324,11 +327,11 @@ def test_a_dearer_box_overtakes_where_what_it_adds_has_paid_its_tool():
         cell("ways", "steel", "tooling", "0", "300"),
     ]
     project = bolt_and_nut({"a": choice("A?", "now", ("dear", dear))})
-    way = choosing(project).compared.weighed["a"][1]
+    way = compared(project).weighed["a"][1]
     assert way.difference["profit"] == 400 - 300
     assert way.lead.ahead == ((Fraction(75), None),)
 
 
 def test_money_tied_up_is_unknown_while_one_price_is():
     project = apply(bolt_and_nut(), [Change("prices", "brass/1", "unit_price", value="")])
-    assert choosing(project).compared.weighed["bolt"][1].measures["tied_up"] is None
+    assert compared(project).weighed["bolt"][1].measures["tied_up"] is None

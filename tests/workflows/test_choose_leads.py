@@ -6,7 +6,7 @@ from math import ceil
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from workflows.open_lines import bolt_and_nut, choosing
+from workflows.open_lines import bolt_and_nut, compared
 
 quotes = st.lists(
     st.tuples(st.integers(1, 90), st.integers(1, 12)), min_size=1, max_size=3,
@@ -37,7 +37,7 @@ def test_a_way_is_ahead_just_where_it_earns_more(steel, brass, tooling, minimum,
     prices = [*as_rows("steel", steel), *as_rows("brass", brass),
               *as_rows("hex", [(1, 1)]), *as_rows("wing", [(1, 1)])]  # fmt: skip
     project = bolt_and_nut(ways=ways, prices=prices)
-    lead = choosing(project).compared.weighed["bolt"][1].lead
+    lead = compared(project).weighed["bolt"][1].lead
     assert lead.known
     k = data.draw(st.fractions(Fraction(1, 200), 3, max_denominator=400))
     gain = cost(steel, 0, 0, k) - cost(brass, tooling, minimum, k)

@@ -8,7 +8,8 @@ import pytest
 from sixwright.kernel.errors import CallError
 from sixwright.kernel.intervals import WORST_FIRST, Verdict
 from sixwright.project.records import Row
-from sixwright.workflows.review import review, value_text
+from sixwright.workflows.acceptances import recorded
+from sixwright.workflows.review import review
 from sixwright.workflows.topics import BY_ID, TOPICS
 from topics.builders import TODAY, bolts, price
 from topics.money.test_compute import full, with_quote
@@ -20,13 +21,14 @@ def faulty():
     return with_quote(full(), minimum=5000)
 
 
-def accepting(value, finding=TIED):
+def accepting(value, finding=TIED, **more):
     cells = {
         "finding": finding,
         "by": "ada",
         "date": "2026-09-01",
         "reason": "spares sell",
         "value": value,
+        **more,
     }
     return replace(faulty(), records={"accepted": {finding: Row("accepted", finding, cells)}})
 
@@ -54,7 +56,7 @@ def test_within_a_verdict_the_heavier_comes_first():
 def test_only_some_topics_can_be_asked_for():
     found = review(faulty(), today=TODAY, only=("money",))
     assert {f.topic for f in found.findings} == {"money"}
-    assert set(found.answers) == {"lineup", "money"}
+    assert set(found.answered.judged) == {"lineup", "money"}
     assert set(found.verdicts) == {"money"}
 
 
@@ -102,8 +104,29 @@ def test_an_acceptance_of_something_settled_lapses():
 
 
 def test_what_is_recorded_of_a_finding_is_what_stands_again():
-    value = value_text(finding_of(review(faulty(), today=TODAY)))
-    assert finding_of(review(accepting(value), today=TODAY)).accepted is not None
+    cells = recorded(finding_of(review(faulty(), today=TODAY)))
+    assert cells == {"verdict": "fails", "value": "48000", "low": "48000", "high": "48000"}
+    assert finding_of(review(accepting(**cells), today=TODAY)).accepted is not None
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "verdict", "stands"),
+    [
+        ("47990", "48010", "fails", True),
+        ("48000", "48000", "fails", True),
+        ("48000.000001", "48010", "fails", False),
+        ("47000", "47999", "fails", False),
+        ("47990", "48010", "doubtful", False),
+        ("", "", "fails", True),
+    ],
+)
+def test_an_acceptance_stands_within_the_interval_and_verdict_that_were_accepted(
+    low, high, verdict, stands
+):
+    line = accepting("48000", low=low, high=high, verdict=verdict)
+    found = review(line, today=TODAY)
+    assert (finding_of(found).accepted is not None) is stands
+    assert (TIED in found.lapsed) is not stands
 
 
 def test_an_unchecked_finding_is_accepted_without_a_value():

@@ -11,7 +11,8 @@ from pathlib import Path
 from sixwright.cli.clock import clock_at
 from sixwright.kernel.errors import FolderError
 from sixwright.kernel.intervals import Verdict
-from sixwright.workflows.review import Review, review
+from sixwright.workflows.review import review
+from sixwright.workflows.reviewed import Review
 
 HOLDS, FAILS, UNREADABLE = 0, 1, 3
 BAD = frozenset({Verdict.FAILS})
@@ -22,7 +23,7 @@ def run_check(
     folder: Path, topics: tuple[str, ...], *, as_json: bool, strict: bool, today: str | None
 ) -> int:
     """Check a folder, print the outcome, and give the exit status."""
-    from sixwright.storage.cache import memo
+    from sixwright.storage.cache import TOOLS
     from sixwright.storage.folder import read
 
     day = clock_at(today)().date()
@@ -32,7 +33,7 @@ def run_check(
         if not as_json:
             raise
         return _errors_as_json(error, day)
-    judged = review(found.project, today=day, only=topics, memo=memo)
+    judged = review(found.project, today=day, only=topics, tools=TOOLS)
     if as_json:
         _print_json(judged, found.inputs)
     else:

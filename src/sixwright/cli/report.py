@@ -11,12 +11,12 @@ def run_report(folder: Path, out_dir: Path, *, today: str | None) -> int:
     """Write the report's files into `out_dir`, and give the exit status of the check."""
     from sixwright.cli.check import status
     from sixwright.reports.report_files import report_files
-    from sixwright.storage.cache import memo
+    from sixwright.storage.cache import TOOLS
     from sixwright.storage.folder import read
     from sixwright.workflows.review import review
 
     found = read(folder)
-    judged = review(found.project, today=clock_at(today)().date(), memo=memo)
+    judged = review(found.project, today=clock_at(today)().date(), tools=TOOLS)
     files = report_files(judged, folder=folder.resolve().name, inputs=found.inputs)
     try:
         out_dir.mkdir(parents=True, exist_ok=True)

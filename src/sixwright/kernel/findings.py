@@ -1,9 +1,13 @@
-"""A verdict with its evidence: the one object that page, command, report and JSON word."""
+"""Rules, and what they find: a verdict with its evidence, worded alike wherever it is shown."""
 
 from dataclasses import dataclass
+from enum import Enum
 
-from sixwright.kernel.intervals import Interval, Limit, Verdict
+from sixwright.kernel.errors import InternalError
+from sixwright.kernel.intervals import Interval, Limit, Verdict, judge
 from sixwright.kernel.sentences import Sentence
+from sixwright.kernel.sources import Source
+from sixwright.kernel.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,58 +40,210 @@ class Fix:
 
 @dataclass(frozen=True, slots=True)
 class Accepted:
-    """Who decided to live with a finding, when, why, and the value it had then."""
+    """Who decided to live with a finding, when and why, and the evidence that it had then.
+
+    Attributes
+    ----------
+    verdict
+        That it had; empty in an acceptance of an older form, which kept the value alone.
+    value, low, high
+        The value and the ends of its interval, as decimal text; empty where nothing was measured.
+    """
 
     by: str
     date: str
     reason: str
     value: str
+    verdict: str = ""
+    low: str = ""
+    high: str = ""
+
+
+class Doubt(Enum):
+    """Why a verdict departs from its interval; each topic has its own, with words for each.
+
+    A member's value is what is said of it, and the verdict that it leads to.
+    """
+
+    @property
+    def id(self) -> str:
+        """Stable name, as data have it: ``past-its-date``."""
+        return self.name.lower().replace("_", "-")
+
+    @property
+    def words(self) -> str:
+        """What is so, to stand after “because”."""
+        return str(self.value[0])
+
+    @property
+    def verdict(self) -> Verdict:
+        """What it makes of the verdict."""
+        return Verdict(self.value[1])
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What was measured on one subject, what it must be, and what stands in the way.
+
+    Attributes
+    ----------
+    measured, limit
+        None where an input is missing, or where nothing limits it.
+    missing
+        The inputs that are missing, each as ``table/id/column``.
+    doubt
+        Why the verdict is not that of the interval.
+    unit
+        Of `measured` and `limit`; the rule's where None.
+    source
+        What it rests on; the rule's where None.
+    """
+
+    measured: Interval | None = None
+    limit: Limit | None = None
+    missing: tuple[str, ...] = ()
+    doubt: Doubt | None = None
+    unit: Unit | None = None
+    source: Source | None = None
+
+    @property
+    def verdict(self) -> Verdict:
+        """What the interval rule makes of it, or what the doubt does."""
+        if self.doubt is not None:
+            return self.doubt.verdict
+        return Verdict.UNCHECKED if self.limit is None else judge(self.measured, self.limit)
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One thing that is judged, the same on every subject.
+
+    Attributes
+    ----------
+    topic, id
+        Stable names; ``topic.id`` is documented once, in docs/topics.
+    measures
+        What it measures, in a few words: “Orders assumed”.
+    unit
+        Of what it measures.
+    source
+        Where the rule or its limit comes from.
+    link
+        Place on the topic's page where its method is told.
+    """
+
+    topic: str
+    id: str
+    measures: str
+    unit: Unit
+    source: Source
+    link: str = "method"
+
+    def finding(  # noqa: PLR0913  a finding says all of this
+        self,
+        subject: Subject,
+        seen: Evidence,
+        message: Sentence,
+        *,
+        remedy: Sentence | None = None,
+        weight: float = 0.0,
+        fix: Fix | None = None,
+    ) -> "Finding":
+        """What the rule found on one subject.
+
+        Parameters
+        ----------
+        seen
+            The evidence, which makes the verdict.
+        message
+            What is so: names the thing, the amount, the consequence.
+        remedy
+            What to do about it, or None where nothing needs doing.
+        weight
+            Orders findings of one verdict: what it costs or touches, larger first.
+        fix
+            A change that would settle it, where one edit can.
+
+        Raises
+        ------
+        InternalError
+            If it cannot be judged and neither what is missing nor why is named.
+        """
+        verdict = seen.verdict
+        if verdict is Verdict.UNCHECKED and not seen.missing and seen.doubt is None:
+            raise InternalError(f"{self.topic}.{self.id} must name what is missing, or why.")
+        return Finding(self, subject, seen, verdict, message, remedy, weight, fix)
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One rule judged on one subject.
+    """One rule judged on one subject: the one object that page, command, report and JSON word.
 
     Attributes
     ----------
-    topic, rule
-        Stable names; ``topic.rule`` is documented once, in docs/topics.
-    verdict
-        What the interval rule made of `measured` and `limit`, or `unchecked`.
+    judged_by
+        The rule.
     subject
         The thing judged.
-    message
-        What is so: names the thing, the amount, the consequence.
-    remedy
-        What to do about it, or None where nothing needs doing.
-    measured, limit, unit
-        The evidence; `measured` is None where an input is missing.
-    missing
-        The inputs that are missing, each as ``table/id/column``.
-    source
-        Where the rule or limit comes from.
-    weight
-        Orders findings of one verdict: what it costs or touches, larger first.
-    fix
-        A change that would settle it, where one edit can.
+    seen
+        The evidence.
+    verdict
+        That of the evidence.
+    message, remedy, weight, fix
+        As in `Rule.finding`.
     """
 
-    topic: str
-    rule: str
-    verdict: Verdict
+    judged_by: Rule
     subject: Subject
+    seen: Evidence
+    verdict: Verdict
     message: Sentence
-    source: str
     remedy: Sentence | None = None
-    measured: Interval | None = None
-    limit: Limit | None = None
-    unit: str = ""
-    missing: tuple[str, ...] = ()
     weight: float = 0.0
     fix: Fix | None = None
     accepted: Accepted | None = None
 
     @property
+    def topic(self) -> str:
+        """Id of the rule's topic."""
+        return self.judged_by.topic
+
+    @property
+    def rule(self) -> str:
+        """Id of the rule within its topic."""
+        return self.judged_by.id
+
+    @property
     def id(self) -> str:
         """Stable name of the finding: ``topic.rule:kind/subject``."""
         return f"{self.topic}.{self.rule}:{self.subject.kind}/{self.subject.id}"
+
+    @property
+    def measured(self) -> Interval | None:
+        """The value with its interval; None where an input is missing."""
+        return self.seen.measured
+
+    @property
+    def limit(self) -> Limit | None:
+        """What the value must be."""
+        return self.seen.limit
+
+    @property
+    def unit(self) -> Unit:
+        """Of the value and the limit."""
+        return self.seen.unit or self.judged_by.unit
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """The inputs that are missing, each as ``table/id/column``."""
+        return self.seen.missing
+
+    @property
+    def doubt(self) -> Doubt | None:
+        """Why the verdict is not that of the interval."""
+        return self.seen.doubt
+
+    @property
+    def source(self) -> Source:
+        """Where the rule or its limit comes from."""
+        return self.seen.source or self.judged_by.source

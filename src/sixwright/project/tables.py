@@ -5,6 +5,7 @@ Tables whose `file` is ``line.toml`` are its arrays of tables (`looks`, `edition
 columns (``money.labour.rate``). Everywhere else a table is a CSV file.
 """
 
+from sixwright.kernel.intervals import Verdict
 from sixwright.line.boxes import KINDS
 from sixwright.project.columns import Cell, Column, Table
 from sixwright.project.tables_likeness import LIKENESS_TABLES
@@ -12,6 +13,7 @@ from sixwright.project.tables_voices import VOICES_TABLES
 
 __all__ = ["BY_NAME", "TABLES", "Cell", "Column", "Table"]
 
+VERDICTS = tuple(str(verdict) for verdict in Verdict)
 _ID = Column("id", Cell.ID, required=True, label="Id")
 _NAME = Column("name", Cell.TEXT, label="Name")
 _SOLD = (
@@ -176,7 +178,10 @@ TABLES: tuple[Table, ...] = (
             Column("by", Cell.TEXT, required=True),
             Column("date", Cell.DATE, required=True),
             Column("reason", Cell.TEXT, required=True),
+            Column("verdict", Cell.CHOICE, choices=VERDICTS),
             Column("value", Cell.TEXT),
+            Column("low", Cell.TEXT),
+            Column("high", Cell.TEXT),
         ),
     ),
 )

@@ -20,7 +20,7 @@ from sixwright.reports.svg.picture import svg
 from sixwright.reports.svg.verdict_mark import mark_svg
 from sixwright.reports.wording.fields import Field, field
 from sixwright.reports.wording.words import say_html, text_of
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 
 if TYPE_CHECKING:
     from jinja2 import BytecodeCache, Environment

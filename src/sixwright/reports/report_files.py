@@ -1,18 +1,23 @@
 """Every file of the report, made in memory: the line for its producer, the sheet for buyers."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from sixwright.kernel.errors import InternalError
 from sixwright.kernel.sentences import Count, Sentence
 from sixwright.reports.html import report_html
 from sixwright.reports.paper.report import report_pdf
+from sixwright.reports.paper.typeset import Printed
 from sixwright.reports.sheets.buyers_sheet import buyers_sheet
 from sixwright.reports.sheets.buyers_sheet_files import Sheet, sheet_html, sheet_pdf, sheet_png
 from sixwright.reports.wording.evidence import open_findings
 from sixwright.reports.wording.words import say
-from sixwright.topics.lineup.model import Answer as Boxes
-from sixwright.workflows.review import Review
+from sixwright.topics.lineup.topic import LINEUP
+from sixwright.workflows.reviewed import Review
+
+NO_SHEET = (
+    "contents.* were not made: what is in each box could not be worked out, through a fault of "
+    "sixwright that the report tells."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,32 +43,35 @@ def report_files(review: Review, *, folder: str, inputs: Mapping[str, str]) -> F
     Raises
     ------
     InternalError
-        If the line-up was not judged, or a template does not take its data.
+        If a template does not take its data.
     """
-    boxes = review.answers.get("lineup")
-    if not isinstance(boxes, Boxes):
-        raise InternalError("a report needs the line-up, which was not answered.")
-    sheet = Sheet(buyers_sheet(review.project, boxes), review.today)
-    printed = {
-        "report.pdf": report_pdf(review, folder=folder, inputs=inputs),
-        "contents.pdf": sheet_pdf(sheet),
-    }
+    line = report_pdf(review, folder=folder, inputs=inputs)
     contents = {
         "report.html": report_html(review, folder=folder, inputs=inputs).encode(),
-        "report.pdf": printed["report.pdf"].content,
+        "report.pdf": line.content,
+    }
+    claimed = {"report.pdf": line}
+    boxes = review.get(LINEUP)
+    if boxes is None:
+        return Files(contents, (*_unclaimed(claimed), NO_SHEET))
+    sheet = Sheet(buyers_sheet(review.project, boxes), review.today)
+    claimed["contents.pdf"] = sheet_pdf(sheet)
+    contents |= {
         "contents.html": sheet_html(sheet).encode(),
         "contents.png": sheet_png(sheet),
-        "contents.pdf": printed["contents.pdf"].content,
+        "contents.pdf": claimed["contents.pdf"].content,
     }
-    unclaimed = tuple(_unclaimed(name) for name, each in printed.items() if not each.standards)
-    return Files(contents, (*unclaimed, *_announced(review)))
+    return Files(contents, (*_unclaimed(claimed), *_announced(review)))
 
 
-def _unclaimed(name: str) -> str:
-    return (
-        f"{name} holds letters that none of the fonts here can show, so it does not claim "
-        "PDF/UA-1 and PDF/A-2a. Install a font that has them and run this again."
-    )
+def _unclaimed(printed: Mapping[str, Printed]) -> Iterator[str]:
+    """A sentence on each print that claims no standard."""
+    for name, each in printed.items():
+        if not each.standards:
+            yield (
+                f"{name} holds letters that none of the fonts here can show, so it does not claim "
+                "PDF/UA-1 and PDF/A-2a. Install a font that has them and run this again."
+            )
 
 
 def _announced(review: Review) -> tuple[str, ...]:

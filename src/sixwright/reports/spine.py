@@ -9,8 +9,9 @@ from itertools import groupby
 from sixwright.kernel.intervals import Verdict
 from sixwright.project.choices import open_choices
 from sixwright.reports.wording.words import day
-from sixwright.workflows.review import Review
-from sixwright.workflows.topics import CHOICES, TOPICS
+from sixwright.workflows.choices_topic import CHOICES
+from sixwright.workflows.reviewed import Review
+from sixwright.workflows.topics import TOPICS
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +94,7 @@ def spine(review: Review, *, current: str, href: Callable[[str], str]) -> Spine:
 
 def _count(review: Review, topic: str) -> int | None:
     """How many choices are open, where each of them can be tried; None for other topics."""
-    if topic != CHOICES or review.verdicts[topic] is not Verdict.HOLDS:
+    if topic != CHOICES.id or review.verdicts[topic] is not Verdict.HOLDS:
         return None
     return len(open_choices(review.project.choices)) or None
 

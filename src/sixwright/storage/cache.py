@@ -11,6 +11,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, TypeVar
 
+from sixwright.kernel.topic import Tools
 from sixwright.storage.files.writer_lock import cache_path
 
 T = TypeVar("T")
@@ -91,3 +92,6 @@ def _forget_oldest(folder: Path) -> None:
         with suppress(OSError):
             file.unlink()
         size -= bytes_
+
+
+TOOLS = Tools(memo)

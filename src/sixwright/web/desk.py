@@ -10,7 +10,7 @@ from sixwright.project.records import rows_of
 from sixwright.project.tables import BY_NAME
 from sixwright.reports.document import Document
 from sixwright.reports.html import environment
-from sixwright.reports.pages import PAGES, document
+from sixwright.reports.pages import document
 from sixwright.reports.pages.history import history
 from sixwright.reports.pages.home import home
 from sixwright.reports.pages.missing import missing
@@ -24,8 +24,9 @@ from sixwright.web.live import Live, State
 from sixwright.web.pages.view import Make, address, link_address, view
 from sixwright.web.past import past, ways_back
 from sixwright.web.trial import Trial
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 from sixwright.workflows.since import since
+from sixwright.workflows.topics import BY_ID
 
 HERE = Path(__file__).parent
 STATIC_DIR = HERE / "static"
@@ -82,7 +83,7 @@ class Desk:
     def _makers(self) -> dict[str, Make]:
         return {
             "/": self._home,
-            **{address(topic): partial(document, topic=topic) for topic in PAGES},
+            **{address(topic): partial(document, topic=topic) for topic in BY_ID},
             "/sheets": sheets,
             "/report": prints,
             "/history": self._history,

@@ -14,12 +14,13 @@ from sixwright.kernel.errors import FolderError, Problem
 from sixwright.kernel.protocols import Clock
 from sixwright.project.differences import differences
 from sixwright.project.records import Change, Records
-from sixwright.storage.cache import memo
+from sixwright.storage.cache import TOOLS
 from sixwright.storage.edits.changed_files import all_rows
 from sixwright.storage.folder import Folder, files_of, read
 from sixwright.storage.past.history import History, read_history
 from sixwright.storage.past.history_text import Edit
-from sixwright.workflows.review import Review, review
+from sixwright.workflows.review import review
+from sixwright.workflows.reviewed import Review
 
 WAY_OUT = "every file is as it was written, and undo takes the last edit back"
 READ_FROM = ("*.toml", "*.csv", "choices/*.toml")
@@ -158,7 +159,7 @@ class Live:
         if folder is None:
             self._kept = (stamp, State(None, problems=problems, version=version))
             return
-        judged, problems = self._judged(folder, stamp[0])
+        judged, problems = self._judged(folder, stamp[0], self._kept and self._kept[1].review)
         after = all_rows(folder.files, folder.records)
         last = self._read_last
         before = all_rows(last.files, last.records) if last else after
@@ -168,10 +169,12 @@ class Live:
         self._kept = (stamp, State(judged, folder.inputs, problems, folder, version))
 
     @staticmethod
-    def _judged(folder: Folder, today: date) -> tuple[Review | None, tuple[Problem, ...]]:
+    def _judged(
+        folder: Folder, today: date, before: Review | None
+    ) -> tuple[Review | None, tuple[Problem, ...]]:
         """The folder judged; where that fails, what is said, so that reading and undo go on."""
         try:
-            return review(folder.project, today=today, memo=memo), ()
+            return review(folder.project, today=today, before=before, tools=TOOLS), ()
         except Exception as error:  # a fault of ours must not take the folder away
             logging.getLogger(__name__).exception("A line could not be judged.")
             found = f"{type(error).__name__} in sixwright itself"

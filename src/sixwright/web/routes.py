@@ -78,7 +78,7 @@ def add_routes(app: FastAPI, desk: Desk) -> None:
 
 def _printed(desk: Desk, name: str) -> Response:
     """One file of the report, to be saved."""
-    from sixwright.reports.report_files import report_files
+    from sixwright.reports.report_files import NO_SHEET, report_files
 
     state = desk.live.look()
     if name not in FILES:
@@ -87,6 +87,8 @@ def _printed(desk: Desk, name: str) -> Response:
         return PlainTextResponse(UNREADABLE, 503)
     folder = desk.live.path.resolve().name
     made = report_files(state.review, folder=folder, inputs=state.inputs)
+    if name not in made.contents:
+        return PlainTextResponse(NO_SHEET, 503)
     kind = MEDIA_TYPES[FILES[name][1]]
     saved = {"Content-Disposition": f'attachment; filename="{name}"'}
     return Response(made.contents[name], media_type=kind, headers=saved)

@@ -10,11 +10,12 @@ from sixwright.project.apply import apply
 from sixwright.project.differences import differences
 from sixwright.project.model import Project
 from sixwright.project.records import Change
-from sixwright.storage.cache import memo
+from sixwright.storage.cache import TOOLS
 from sixwright.web.asked import Step, TryAsked
 from sixwright.web.live import State
 from sixwright.web.writes import WRITES, Standing, changes_asked
-from sixwright.workflows.review import Review, review
+from sixwright.workflows.review import tried
+from sixwright.workflows.reviewed import Review
 
 # What can be tried; the rest records what somebody decided.
 TRIED = frozenset({"/edit", "/add", "/take-out", "/fix"})
@@ -60,10 +61,9 @@ def trial(asked: TryAsked, state: State) -> Trial:
         step = tuple(_step(asked.step, asked, state, project))
         project = apply(project, step)
     changes = differences(folder.records, project.records)
-    judged = review(project, today=stands.today, memo=memo)
+    judged = tried(stands, project, tools=TOOLS)
     there = replace(folder, records=project.records, project=project)
-    tried = replace(state, review=judged, folder=there)
-    return Trial(stands, tried, changes, step)
+    return Trial(stands, replace(state, review=judged, folder=there), changes, step)
 
 
 def _step(step: Step, asked: TryAsked, state: State, project: Project) -> Sequence[Change]:
@@ -77,7 +77,5 @@ def _step(step: Step, asked: TryAsked, state: State, project: Project) -> Sequen
         raise InputError("sixwright did not take that; nothing was written.") from error
     there = replace(state.folder, records=project.records, project=project)
     needs_findings = step.path == "/fix" and asked.changes
-    judged = (
-        review(project, today=state.review.today, memo=memo) if needs_findings else state.review
-    )
+    judged = tried(state.review, project, tools=TOOLS) if needs_findings else state.review
     return what.decide(body, Standing(there, judged, (), judged.today))

@@ -31,8 +31,7 @@ from sixwright.web.asked import (
     UndoAsked,
 )
 from sixwright.workflows.accept import acceptance, fix_changes, withdrawal
-from sixwright.workflows.choose import Choosing
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,12 +111,11 @@ def _keep(asked: KeepAsked, now: Standing) -> Sequence[Change]:
 
 
 def _take(asked: TakeAsked, now: Standing) -> Sequence[Change]:
-    choosing = now.review.answers.get("choices") if now.review else None
-    if not isinstance(choosing, Choosing):
+    if now.review is None or not now.review.project.choices:
         raise InputError("This line has no choices; nothing was written.")
     by, reason, on = asked.by, asked.reason, now.on
     way = (asked.choice, asked.alternative)
-    return take(now.folder, choosing, way, by=by, reason=reason, on=on)
+    return take(now.folder, now.review, way, by=by, reason=reason, on=on)
 
 
 def _reopen(asked: ReopenAsked, now: Standing) -> Sequence[Change]:

@@ -7,16 +7,15 @@ from sixwright.kernel.errors import ChangeError, Problem
 from sixwright.kernel.findings import Finding
 from sixwright.project.records import Change, Records
 from sixwright.project.tables import BY_NAME
-from sixwright.workflows.review import value_text
+from sixwright.workflows.acceptances import TABLE, recorded
 
-TABLE = "accepted"
 FILE = "accepted.csv"
 
 
 def acceptance(
     records: Records, finding: Finding, *, by: str, reason: str, on: date
 ) -> tuple[Change, ...]:
-    """The changes that record who accepts a finding, on which day, why, and at which value.
+    """The changes that record who accepts a finding, on which day, why, and on what evidence.
 
     Parameters
     ----------
@@ -36,7 +35,7 @@ def acceptance(
     empty = [name for name, text in said.items() if not text]
     if empty:
         raise ChangeError(tuple(_needed(name) for name in empty))
-    cells = {**said, "date": on.isoformat(), "value": value_text(finding)}
+    cells = {**said, "date": on.isoformat(), **recorded(finding)}
     return _written(records, TABLE, finding.id, cells)
 
 

@@ -7,14 +7,15 @@ from sixwright.kernel.sentences import Names, Sentence
 from sixwright.project.model import Project
 from sixwright.topics.money.model import Answer as Sums
 from sixwright.topics.money.model import PartMoney
+from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.choose_combine import CENT
-from sixwright.workflows.outcome import Outcome
+from sixwright.workflows.reviewed import Review
 
 MOST_NAMED = 3
 _Amount = Callable[[PartMoney], Fraction | None]
 
 
-def cause(outcomes: Sequence[Outcome]) -> Sentence:
+def cause(outcomes: Sequence[Review]) -> Sentence:
     """The parts whose cost does not add up, or the tools that are paid once.
 
     Parameters
@@ -30,8 +31,8 @@ def cause(outcomes: Sequence[Outcome]) -> Sentence:
     ------
     Own choice: docs/topics/choices.md, “Where two interact”.
     """
-    sums = [outcome.answers.get("money") for outcome in outcomes]
-    known = [each for each in sums if isinstance(each, Sums)]
+    sums = [outcome.get(MONEY) for outcome in outcomes]
+    known = [each for each in sums if each is not None]
     project = outcomes[0].project
     tools = _apart(known, lambda part: part.tooling)
     if tools:

@@ -7,34 +7,29 @@ from fractions import Fraction
 
 from sixwright.kernel.currency import CURRENCIES, Money, decimal_text
 from sixwright.kernel.errors import Problem
-from sixwright.kernel.findings import Finding, Subject
-from sixwright.kernel.intervals import Limit, Verdict, exact
+from sixwright.kernel.findings import Evidence, Finding, Rule, Subject
+from sixwright.kernel.intervals import Limit, exact
 from sixwright.kernel.sentences import Count, Measure, Name, Sentence, Value, Whole
 from sixwright.project.choices import Alternative, Choice, Taken
 from sixwright.project.names import cell_name
 from sixwright.project.records import Change, Records
-from sixwright.workflows.choose import Choosing, Effect
+from sixwright.workflows.choices_rules import OPEN, TAKEN, ChoiceDoubt
+from sixwright.workflows.choices_topic import Choices, Effect
 from sixwright.workflows.choose_measures import VERDICTS, Kind, Known, Measures
 
-TOPIC = "choices"
-SOURCE = "Own choice: docs/topics/choices.md"
 # Places after the point to which the numbers of a taken choice are written down.
 PLACES = 6
 MOST_SAID = 3
 NONE = Limit("<=", 0)
 
 
-def findings(choosing: Choosing) -> tuple[Finding, ...]:
+def findings(choosing: Choices) -> tuple[Finding, ...]:
     """Every open choice and every taken one, judged.
 
     Parameters
     ----------
     choosing
         The choices of a line.
-
-    Raises
-    ------
-    Nothing of its own.
 
     Source
     ------
@@ -47,17 +42,16 @@ def findings(choosing: Choosing) -> tuple[Finding, ...]:
     )
 
 
-def _open(choosing: Choosing, choice: Choice) -> Finding:
+def _open(choosing: Choices, choice: Choice) -> Finding:
     effects = [each for each in choosing.effects if each.choice == choice.id]
     unfit = [each for each in effects if each.problems]
     unknown = [each for each in effects if each.missing]
     if unfit:
         return _unfit(choosing, choice, unfit[0])
     if unknown:
-        return _finding(
+        return _found(
+            OPEN,
             choice,
-            "open",
-            Verdict.UNCHECKED,
             Sentence(
                 "{question} What “{way}” would earn is not known yet.",
                 {"question": choice.question, "way": Name(_named(choice, unknown[0]))},
@@ -65,10 +59,10 @@ def _open(choosing: Choosing, choice: Choice) -> Finding:
             remedy=Sentence("Fill in what is missing."),
             missing=unknown[0].missing,
         )
-    return _finding(choice, "open", Verdict.HOLDS, said(choosing, choice, effects), bad=0)
+    return _found(OPEN, choice, said(choosing, choice, effects), bad=0)
 
 
-def said(choosing: Choosing, choice: Choice, effects: list[Effect]) -> Sentence:
+def said(choosing: Choices, choice: Choice, effects: list[Effect]) -> Sentence:
     """The question and what its best other way does to the profit, in one sentence."""
     best = max(effects, key=_profit)
     profit = best.profit or Fraction(0)
@@ -88,7 +82,7 @@ def said(choosing: Choosing, choice: Choice, effects: list[Effect]) -> Sentence:
     )
 
 
-def moves_most(choosing: Choosing) -> tuple[Choice, Sentence] | None:
+def moves_most(choosing: Choices) -> tuple[Choice, Sentence] | None:
     """The open choice whose alternatives move the profit the most, and what they do, in words.
 
     Parameters
@@ -100,10 +94,6 @@ def moves_most(choosing: Choosing) -> tuple[Choice, Sentence] | None:
     -------
     tuple or None
         None while no choice is open, or nothing is known of what one does.
-
-    Raises
-    ------
-    Nothing of its own.
 
     Source
     ------
@@ -126,34 +116,22 @@ def _named(choice: Choice, effect: Effect) -> str:
     return alternative.name if alternative else effect.alternative
 
 
-def _finding(  # noqa: PLR0913  a finding has this many sides
+def _found(  # noqa: PLR0913  a finding has this many sides
+    rule: Rule,
     choice: Choice,
-    rule: str,
-    verdict: Verdict,
     message: Sentence,
     *,
     remedy: Sentence | None = None,
     missing: tuple[str, ...] = (),
     bad: int | None = None,
-    unit: str = "ways",
+    doubt: ChoiceDoubt | None = None,
 ) -> Finding:
-    return Finding(
-        TOPIC,
-        rule,
-        verdict,
-        Subject("choice", choice.id),
-        message,
-        SOURCE,
-        remedy=remedy,
-        measured=None if bad is None else exact(bad),
-        limit=NONE,
-        unit=unit,
-        missing=missing,
-        weight=float(bad or 0),
-    )
+    seen = Evidence(None if bad is None else exact(bad), NONE, missing, doubt)
+    subject = Subject("choice", choice.id)
+    return rule.finding(subject, seen, message, remedy=remedy, weight=float(bad or 0))
 
 
-def _unfit(choosing: Choosing, choice: Choice, effect: Effect) -> Finding:
+def _unfit(choosing: Choices, choice: Choice, effect: Effect) -> Finding:
     """An alternative that no longer starts from what stands in the folder, or cannot be read."""
     alternative = choice.alternative(effect.alternative)
     records = choosing.project.records
@@ -162,10 +140,9 @@ def _unfit(choosing: Choosing, choice: Choice, effect: Effect) -> Finding:
     if stale:
         return _stale(choice, way, stale[0], records)
     problem = effect.problems[0]
-    return _finding(
+    return _found(
+        OPEN,
         choice,
-        "open",
-        Verdict.UNCHECKED,
         Sentence(
             "{question} “{way}” cannot be tried: {problem}",
             {"question": choice.question, "way": way, "problem": str(problem)},
@@ -198,10 +175,9 @@ def _stale(choice: Choice, way: Name, change: Change, records: Records) -> Findi
     column = change.column or ""
     now = records[change.table][change.id].cells.get(column, "").strip()
     was, stands = change.was or "nothing", now or "nothing"
-    return _finding(
+    return _found(
+        OPEN,
         choice,
-        "open",
-        Verdict.UNCHECKED,
         Sentence(
             "{question} “{way}” cannot be tried: it starts from “{was}” ({cell}), "
             "and “{now}” stands there now.",
@@ -240,10 +216,6 @@ def recorded(found: Measures) -> dict[str, str]:
     found
         Of the line with the alternative that is taken.
 
-    Raises
-    ------
-    Nothing of its own.
-
     Source
     ------
     Own choice: six places, as `check --json` gives money at least.
@@ -272,10 +244,6 @@ def moved(taken: Taken, found: Measures, kinds: Mapping[str, Kind]) -> tuple[Mov
     kinds
         By id.
 
-    Raises
-    ------
-    Nothing of its own.
-
     Source
     ------
     docs/topics/choices.md, “What was taken”.
@@ -298,7 +266,7 @@ def moved(taken: Taken, found: Measures, kinds: Mapping[str, Kind]) -> tuple[Mov
     return tuple(out)
 
 
-def _taken(choosing: Choosing, choice: Choice, taken: Taken) -> Finding:
+def _taken(choosing: Choices, choice: Choice, taken: Taken) -> Finding:
     alternative = choice.alternative(taken.alternative)
     values: dict[str, Value] = {
         "question": choice.question,
@@ -308,33 +276,28 @@ def _taken(choosing: Choosing, choice: Choice, taken: Taken) -> Finding:
     }
     head = "{question} “{way}” was taken on {date} by {by}"
     if not taken.numbers:
-        return _finding(
+        return _found(
+            TAKEN,
             choice,
-            "taken",
-            Verdict.UNCHECKED,
             Sentence(head + "; the numbers that it rested on were not written down.", values),
             remedy=Sentence("Open the choice again and take it, so that its numbers are kept."),
             missing=(f"{choice.file}/taken/numbers",),
-            unit="measures",
         )
     kinds = {kind.id: kind for kind in choosing.kinds}
     gone = moved(taken, choosing.measures, kinds)
     if not gone:
         text = head + "; the numbers that it rested on still hold."
-        return _finding(
-            choice, "taken", Verdict.HOLDS, Sentence(text, values), bad=0, unit="measures"
-        )
+        return _found(TAKEN, choice, Sentence(text, values), bad=0)
     words, more = _moved_words(gone)
-    return _finding(
+    return _found(
+        TAKEN,
         choice,
-        "taken",
-        Verdict.DOUBTFUL,
         Sentence(f"{head}; since then {words}.", values | more),
         remedy=Sentence(
             "Look at the ways again: keep this one with today’s numbers, or open the choice."
         ),
         bad=len(gone),
-        unit="measures",
+        doubt=ChoiceDoubt.MOVED,
     )
 
 

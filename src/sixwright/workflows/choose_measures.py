@@ -9,8 +9,11 @@ from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import WORST_FIRST, Verdict
 from sixwright.project.model import Project
 from sixwright.topics.lineup.model import Answer as Boxes
+from sixwright.topics.lineup.topic import LINEUP
 from sixwright.topics.money.model import Answer as Sums
-from sixwright.workflows.outcome import Outcome
+from sixwright.topics.money.topic import MONEY
+from sixwright.workflows.choices_rules import TOPIC
+from sixwright.workflows.reviewed import Answered
 
 MORE, LESS = "more", "less"
 BOX_MARGIN, BOX_MASS, VERDICTS = "margin_after_fixed_share", "mass_g", "verdicts"
@@ -56,10 +59,6 @@ def kinds(project: Project) -> tuple[Kind, ...]:
     project
         The line as it stands: each of its boxes has a margin and a mass.
 
-    Raises
-    ------
-    Nothing of its own.
-
     Source
     ------
     Own choice: docs/topics/choices.md, “Measures”.
@@ -83,31 +82,32 @@ def kinds(project: Project) -> tuple[Kind, ...]:
     )
 
 
-def measures(outcome: Outcome) -> dict[str, Known]:
+def measures(project: Project, answered: Answered) -> dict[str, Known]:
     """The measures of a line; None where one rests on something unknown, never zero.
 
     Parameters
     ----------
-    outcome
-        The line with its line-up and money answered.
-
-    Raises
-    ------
-    Nothing of its own.
+    project, answered
+        The line and what its topics answered and found; the choices themselves are left out.
 
     Source
     ------
     Own choice: docs/topics/choices.md, “Measures”.
     """
-    project = outcome.project
     found: dict[str, Known] = dict.fromkeys(kind.id for kind in kinds(project))
-    sums, boxes = outcome.answers.get("money"), outcome.answers.get("lineup")
-    if isinstance(sums, Sums):
+    sums, boxes = answered.get(MONEY), answered.get(LINEUP)
+    if sums is not None:
         found |= _of_money(sums)
         found["lead_days"] = _lead_days(project, sums)
-    if isinstance(boxes, Boxes):
+    if boxes is not None:
         found |= {f"{BOX_MASS}/{id_}": _mass_g(project, boxes, id_) for id_ in project.sells}
-    return found | _of_verdicts(outcome.findings)
+    findings = tuple(
+        finding
+        for topic, judged in answered.judged.items()
+        if topic != TOPIC
+        for finding in judged.findings
+    )
+    return found | _of_verdicts(findings)
 
 
 def _of_money(sums: Sums) -> dict[str, Known]:
@@ -154,10 +154,6 @@ def difference(here: Measures, first: Measures) -> dict[str, Known]:
     ----------
     here, first
         Measures by id.
-
-    Raises
-    ------
-    Nothing of its own.
 
     Source
     ------

@@ -8,7 +8,7 @@ from sixwright.kernel.pictures import Axis, Chart, ChartMark, Line, Point, Tone
 from sixwright.kernel.sentences import Count
 from sixwright.topics.money.model import Lead
 from sixwright.topics.money.pictures import ticks
-from sixwright.workflows.choose import Choosing
+from sixwright.workflows.choices_topic import Choices
 from sixwright.workflows.choose_model import Weighed
 
 # Pieces are whole and boxes here are not, so a way can be ahead for less than one box.
@@ -42,7 +42,7 @@ def ahead(lead: Lead) -> tuple[tuple[Fraction, Fraction | None], ...]:
     return tuple(joined)
 
 
-def over_orders(choosing: Choosing, weighed: Sequence[Weighed]) -> Chart | None:
+def over_orders(choosing: Choices, weighed: Sequence[Weighed]) -> Chart | None:
     """A line a way, against the first, with each overtaking marked; None while none is known.
 
     Parameters
@@ -94,7 +94,7 @@ def _crossings(lead: Lead) -> list[Point]:
     ]
 
 
-def _assumed(choosing: Choosing, weighed: Sequence[Weighed]) -> list[Point]:
+def _assumed(choosing: Choices, weighed: Sequence[Weighed]) -> list[Point]:
     """Where the line stands: the orders assumed."""
     orders = [order.quantity for order in choosing.project.orders.values()]
     boxes = float(sum(count for count in orders if count))

@@ -1,16 +1,17 @@
 """One function an arrow: what each topic is given, from the project and from other topics."""
 
-from datetime import date
+from sixwright.topics.likeness import model as likeness_model
+from sixwright.topics.lineup import model as lineup_model
+from sixwright.topics.lineup.topic import LINEUP
+from sixwright.topics.money import model as money_model
+from sixwright.workflows import choices_topic
+from sixwright.workflows.reviewed import Given
 
-from sixwright.project.model import Project
-from sixwright.topics.likeness import model as likeness
-from sixwright.topics.lineup import model as lineup
-from sixwright.topics.money import model as money
 
-
-def lineup_inputs(project: Project) -> lineup.Inputs:
+def lineup(given: Given) -> lineup_model.Inputs:
     """The line-up rests on the folder alone."""
-    return lineup.Inputs(
+    project = given.project
+    return lineup_model.Inputs(
         line=project.id,
         looks=project.looks,
         sells=project.sells,
@@ -20,9 +21,10 @@ def lineup_inputs(project: Project) -> lineup.Inputs:
     )
 
 
-def money_inputs(project: Project, boxes: lineup.Answer, today: date) -> money.Inputs:
-    """Money counts what the line-up found in each box; quotes are read as of `today`."""
-    return money.Inputs(
+def money(given: Given) -> money_model.Inputs:
+    """Money counts what the line-up found in each box; quotes are read as of the day."""
+    project, boxes = given.project, given.of(LINEUP)
+    return money_model.Inputs(
         line=project.id,
         currency=project.currency,
         sells=project.sells,
@@ -33,13 +35,14 @@ def money_inputs(project: Project, boxes: lineup.Answer, today: date) -> money.I
         prices=project.prices,
         rates=project.rates,
         rules=project.money,
-        today=today,
+        today=given.today,
     )
 
 
-def likeness_inputs(project: Project) -> likeness.Inputs:
+def likeness(given: Given) -> likeness_model.Inputs:
     """Likeness rests on the folder alone: sculpts and their rounds, stills and what they show."""
-    return likeness.Inputs(
+    project = given.project
+    return likeness_model.Inputs(
         line=project.id,
         seed=project.seed,
         terms=project.terms,
@@ -51,3 +54,8 @@ def likeness_inputs(project: Project) -> likeness.Inputs:
         sightings=project.sightings,
         outlines=project.outlines,
     )
+
+
+def choices(given: Given) -> choices_topic.Inputs:
+    """A choice is tried on the whole line, so it comes after all that is answered."""
+    return choices_topic.Inputs(given.project, given.today, given.answered, given.again)

@@ -8,7 +8,7 @@ from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Verdict
 from sixwright.project.differences import differences
 from sixwright.project.records import Change, Records
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,32 +1,32 @@
-"""The topics that are built, in the order of the spine, and what each needs from others."""
+"""The topics that are built, each with what makes its inputs, in the order of the questions."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any, Generic
+
+from sixwright.kernel.topic import Answer, Inputs, Topic
+from sixwright.topics.likeness.topic import LIKENESS
+from sixwright.topics.lineup.topic import LINEUP
+from sixwright.topics.money.topic import MONEY
+from sixwright.workflows import joins
+from sixwright.workflows.choices_topic import CHOICES
+from sixwright.workflows.reviewed import Given
 
 
 @dataclass(frozen=True, slots=True)
-class Topic:
-    """One question: its id, its group on the spine, its words, the topics it rests on."""
+class Joined(Generic[Inputs, Answer]):
+    """A topic, and the function that makes its inputs of the line and of other answers."""
 
-    id: str
-    group: str
-    question: str
-    needs: tuple[str, ...] = ()
+    topic: Topic[Inputs, Answer]
+    join: Callable[[Given], Inputs]
 
 
-CHOICES = "choices"
-LIKENESS = "likeness"
-
-_ANSWERED: tuple[Topic, ...] = (
-    Topic("lineup", "The boxes", "What is in each box?"),
-    Topic(LIKENESS, "The figure", "Does it hold from every side?"),
-    Topic("money", "The sale", "What must it sell for?", needs=("lineup",)),
+# Each after what it rests on.
+JOINED: tuple[Joined[Any, Any], ...] = (
+    Joined(LINEUP, joins.lineup),
+    Joined(LIKENESS, joins.likeness),
+    Joined(MONEY, joins.money),
+    Joined(CHOICES, joins.choices),
 )
-# A choice is tried on all that is answered, so it rests on every other topic.
-_WAYS = Topic(
-    CHOICES,
-    "Open choices",
-    "Which way should we go?",
-    needs=tuple(topic.id for topic in _ANSWERED),
-)
-TOPICS: tuple[Topic, ...] = (*_ANSWERED, _WAYS)
+TOPICS: tuple[Topic[Any, Any], ...] = tuple(joined.topic for joined in JOINED)
 BY_ID = {topic.id: topic for topic in TOPICS}

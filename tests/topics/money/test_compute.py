@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from sixwright.kernel.currency import Money
-from sixwright.topics.money.compute import answer
+from sixwright.topics.money.compute import answer, rival_ways
 from sixwright.topics.money.model import as_json
 from topics.builders import (
     bolts,
@@ -183,7 +183,7 @@ def test_rival_ways_are_set_side_by_side():
         prices=(*line.prices, price("turned", 4)),
         money=replace(line.money, labour_rate_h=usd(2)),
     )
-    (rivalry,) = answer(money_of(line)).rivals
+    (rivalry,) = rival_ways(money_of(line))
     stands, other = rivalry.options
     assert (rivalry.parts, stands.chosen, other.chosen) == (("bolt",), True, False)
     assert (stands.unit_cost, stands.cost, stands.surplus_cost) == (15, 3000, 1000)
@@ -198,7 +198,7 @@ def test_rivals_that_share_a_tool_are_compared_together():
     rival = {"tool": "mould", "tooling": usd(500), "minimum": 0}
     ways = line.ways | {f"{p}-cast": way(p, id=f"{p}-cast", **rival) for p in ("ash", "oak")}
     prices = (*line.prices, price("ash-cast", 1), price("oak-cast", 1))
-    (rivalry,) = answer(money_of(replace(line, ways=ways, prices=prices))).rivals
+    (rivalry,) = rival_ways(money_of(replace(line, ways=ways, prices=prices)))
     assert rivalry.parts == ("ash", "oak")
     assert rivalry.options[1].tooling == 500
     assert rivalry.options[1].cost == 300

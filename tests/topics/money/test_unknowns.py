@@ -11,6 +11,7 @@ from sixwright.line.boxes import Order
 from sixwright.line.making import MoneyRules
 from sixwright.topics.money.compute import answer
 from sixwright.topics.money.pictures import pictures
+from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.review import review
 from topics.builders import TODAY, bolts, money_of, usd
 from topics.money.lines import lines
@@ -64,7 +65,7 @@ def test_a_line_with_holes_is_judged_and_every_hole_that_matters_is_named(line):
         assert len(set(finding.missing)) == len(finding.missing), finding.id
     assert len({finding.id for finding in found.findings}) == len(found.findings)
     inputs = money_of(line)
-    pictures(inputs, found.answers["money"])
+    pictures(inputs, found.of(MONEY))
 
 
 def numbers(value, path=()):

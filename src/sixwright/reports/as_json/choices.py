@@ -6,23 +6,18 @@ from fractions import Fraction
 from sixwright.kernel.currency import decimal_text
 from sixwright.reports.wording.words import say
 from sixwright.topics.money.model import Lead
-from sixwright.workflows.choose import Choosing
 from sixwright.workflows.choose_measures import Kind, Known, Measures
 from sixwright.workflows.choose_model import Compared, Exclusion, Interaction, Weighed
+from sixwright.workflows.compare import compare
+from sixwright.workflows.reviewed import Review
 
 Json = dict[str, object]
 
 
-def choices_json(choosing: Choosing) -> Json:
-    """The open choices, all combinations and where two interact, as plain values.
-
-    Parameters
-    ----------
-    choosing
-        The choices of a line.
-    """
-    compared = choosing.compared
-    currency, locale = choosing.project.currency, choosing.project.locale
+def choices_json(review: Review) -> Json:
+    """The open choices, all combinations and where two interact, as plain values."""
+    compared = compare(review)
+    currency, locale = review.project.currency, review.project.locale
     return {
         "open": {
             id_: {"alternatives": {each.id: _weighed(each, compared, currency) for each in ways}}

@@ -1,30 +1,22 @@
 """`check --json`: the review as data, in the form that outside programs rely on."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from fractions import Fraction
-from typing import Any
 
 from sixwright.kernel.currency import decimal_text
 from sixwright.kernel.errors import Problem
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Interval, Real, Verdict
+from sixwright.kernel.units import Sort
 from sixwright.project.model import Project
 from sixwright.reports.as_json.choices import choices_json
 from sixwright.reports.wording.words import say
-from sixwright.topics.likeness import model as likeness
-from sixwright.topics.lineup import model as lineup
-from sixwright.topics.money import model as money
-from sixwright.workflows.review import Review
+from sixwright.workflows.choices_topic import CHOICES
+from sixwright.workflows.reviewed import Review
+from sixwright.workflows.topics import BY_ID
 
 FORMAT = 1
-_ANSWERS: Mapping[str, Callable[[Any], object]] = {
-    "lineup": lineup.as_json,
-    "likeness": likeness.as_json,
-    "money": money.as_json,
-    "choices": choices_json,
-}
-
 Json = dict[str, object]
 
 
@@ -52,12 +44,18 @@ def check_json(review: Review, *, version: str, inputs: Mapping[str, str]) -> Js
         "counts": {str(verdict): count for verdict, count in review.counts.items()},
         "errors": [],
         "findings": [finding_json(finding, project) for finding in review.findings],
-        "answers": {
-            topic: _ANSWERS[topic](answer)
-            for topic, answer in review.answers.items()
-            if topic in review.verdicts and topic in _ANSWERS
-        },
+        "answers": {topic: _answer(review, topic) for topic in review.verdicts},
     }
+
+
+def _answer(review: Review, topic: str) -> object:
+    """A topic's answer as data; null where it could not be answered."""
+    asked = BY_ID[topic]
+    answer = review.get(asked)
+    if answer is None:
+        return None
+    # The comparison of options is worked out for those who ask, of the whole review.
+    return choices_json(review) if topic == CHOICES.id else asked.as_json(answer)
 
 
 def errors_json(problems: Iterable[Problem], *, version: str, today: date) -> Json:
@@ -92,7 +90,7 @@ def problem_json(problem: Problem) -> Json:
 
 def finding_json(finding: Finding, project: Project) -> Json:
     """One finding, worded as everywhere; money as decimal text in the line's currency."""
-    is_money = finding.unit == project.currency
+    is_money = finding.unit.sort is Sort.MONEY
     limit, accepted = finding.limit, finding.accepted
     return {
         "id": finding.id,
@@ -102,17 +100,21 @@ def finding_json(finding: Finding, project: Project) -> Json:
         "subject": {"kind": finding.subject.kind, "id": finding.subject.id},
         "measured": _interval(finding.measured, is_money=is_money),
         "limit": limit and {"op": limit.op, "value": _number(limit.value, is_money=is_money)},
-        "unit": finding.unit,
+        "unit": finding.unit.name,
         "missing": list(finding.missing),
         "message": say(finding.message, project.locale),
         "remedy": finding.remedy and say(finding.remedy, project.locale),
-        "source": finding.source,
+        "source": finding.source.title,
+        "doubt": finding.doubt and finding.doubt.id,
         "accepted": accepted
         and {
             "by": accepted.by,
             "date": accepted.date,
             "reason": accepted.reason,
+            "verdict": accepted.verdict,
             "value": accepted.value,
+            "low": accepted.low,
+            "high": accepted.high,
         },
     }
 

@@ -1,43 +1,63 @@
-"""The documents: home, and one a topic that is built."""
+"""The documents: home, and one a topic. A topic's page is the module here of its own name."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
+from importlib import import_module
 
-from sixwright.kernel.sentences import Sentence
-from sixwright.reports.document import Answer, Document, Fold
-from sixwright.reports.pages.choices import choices
+from sixwright.kernel.sentences import Name, Sentence
+from sixwright.reports.document import Answer, Document, Fold, Items
 from sixwright.reports.pages.home import home
-from sixwright.reports.pages.likeness import likeness
-from sixwright.reports.pages.lineup import lineup
-from sixwright.reports.pages.money import money
-from sixwright.workflows.review import Review
+from sixwright.reports.pages.topic import of_topic
+from sixwright.reports.wording.evidence import item, open_findings
+from sixwright.workflows.faults import fault
+from sixwright.workflows.reviewed import Review
 from sixwright.workflows.topics import BY_ID
 
-# Each makes its topic's document from the review and that topic's answer.
-PAGES: Mapping[str, Callable[[Review, Any], Document]] = {
-    "lineup": lineup,
-    "likeness": likeness,
-    "money": money,
-    "choices": choices,
-}
+Page = Callable[[Review], Document]
+
+
+def page_of(topic: str) -> Page:
+    """What draws a topic's page: `page` of the module that bears its name."""
+    made: Page = import_module(f"{__name__}.{topic}").page
+    return made
 
 
 def document(review: Review, topic: str) -> Document:
-    """The document of one topic, or of ``home``; a topic of which the line has nothing says so."""
+    """The document of one topic, or of ``home``; one of which the line has nothing says so."""
     if topic == "home":
         return home(review)
-    if topic not in review.answers:
+    asked, locale = BY_ID[topic], review.project.locale
+    if topic not in review.verdicts:
         told = Sentence("This line has nothing yet that this question is about.")
-        question = BY_ID[topic].question
-        return Document(topic, question, (Answer(None, (told,)),), review.project.locale)
-    return PAGES[topic](review, review.answers[topic])
+        return Document(topic, asked.question, (Answer(None, (told,)),), locale)
+    if review.get(asked) is None:
+        return _without_answer(review, topic)
+    try:
+        return page_of(topic)(review)
+    except Exception as error:  # noqa: BLE001  one page's fault must not take the others away
+        return _undrawn(review, topic, error)
+
+
+def _undrawn(review: Review, topic: str, error: Exception) -> Document:
+    """A page that could not be drawn: what is judged all the same, and what to report."""
+    told = fault(BY_ID[topic], review.project.id, error)
+    found = tuple(item(finding) for finding in open_findings(of_topic(review, topic)))
+    blocks = (Answer(review.verdicts[topic], (told.message,)), Items((item(told), *found)))
+    return Document(topic, BY_ID[topic].question, blocks, review.project.locale)
+
+
+def _without_answer(review: Review, topic: str) -> Document:
+    """The page of a question that could not be answered: what happened, and what to report."""
+    question = BY_ID[topic].question
+    told = Sentence("{question} That could not be answered.", {"question": Name(question)})
+    found = tuple(item(finding) for finding in of_topic(review, topic))
+    blocks = (Answer(review.verdicts[topic], (told,)), Items(found))
+    return Document(topic, question, blocks, review.project.locale)
 
 
 def documents(review: Review) -> tuple[Document, ...]:
-    """Home and then every topic that was judged, in the order of the spine."""
-    judged = [topic for topic in review.verdicts if topic in PAGES]
-    return tuple(to_read(document(review, topic)) for topic in ("home", *judged))
+    """Home and then every topic that was judged, in the order of the questions."""
+    return tuple(to_read(document(review, topic)) for topic in ("home", *review.verdicts))
 
 
 def to_read(shown: Document) -> Document:

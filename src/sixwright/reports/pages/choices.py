@@ -12,15 +12,15 @@ from sixwright.reports.pages.choices_tables import all_together, side_by_side, t
 from sixwright.reports.pages.topic import closing
 from sixwright.reports.wording.words import spelled
 from sixwright.topics.money.model import Lead
-from sixwright.workflows.choose import Choosing
+from sixwright.workflows.choices_topic import CHOICES, Choices
 from sixwright.workflows.choose_checks import amount, moves_most
 from sixwright.workflows.choose_combine import counted, names
 from sixwright.workflows.choose_model import Compared, Exclusion, Extent, Interaction, Weighed
 from sixwright.workflows.choose_pictures import ahead, over_orders
-from sixwright.workflows.review import Review
+from sixwright.workflows.compare import compare
+from sixwright.workflows.reviewed import Review
 
 ALWAYS = (Fraction(0), None)
-QUESTION = "Which way should we go?"
 METHOD = (
     Sentence("Each way is the whole line computed anew with its changes; nothing is estimated."),
     Sentence("The first way of each choice is the folder as it stands."),
@@ -47,9 +47,9 @@ SOURCES = (
 )
 
 
-def choices(review: Review, choosing: Choosing) -> Document:
-    """The page of the choices."""
-    compared = choosing.compared
+def page(review: Review) -> Document:
+    """The page of the choices, with the comparison that no other page needs."""
+    choosing, compared = review.of(CHOICES), compare(review)
     verdict = review.verdicts.get("choices", Verdict.HOLDS)
     blocks: list[Block] = [
         Answer(None if verdict is Verdict.HOLDS else verdict, _answer(choosing, compared))
@@ -62,10 +62,10 @@ def choices(review: Review, choosing: Choosing) -> Document:
     if decided is not None:
         blocks.append(decided)
     blocks += closing(review, "choices", METHOD, SOURCES)
-    return Document("choices", QUESTION, tuple(blocks), choosing.project.locale)
+    return Document(CHOICES.id, CHOICES.question, tuple(blocks), choosing.project.locale)
 
 
-def _answer(choosing: Choosing, compared: Compared) -> tuple[Sentence, ...]:
+def _answer(choosing: Choices, compared: Compared) -> tuple[Sentence, ...]:
     """How many are open, which moves the most, and what all of them together can do."""
     if not compared.choices:
         return (Sentence("No choice is open. Try a change on a page, and keep it as a way."),)
@@ -81,7 +81,7 @@ def _answer(choosing: Choosing, compared: Compared) -> tuple[Sentence, ...]:
     return tuple(said)
 
 
-def _best(choosing: Choosing, compared: Compared) -> Sentence:
+def _best(choosing: Choices, compared: Compared) -> Sentence:
     best = compared.combinations[0]
     beaten = sum(bool(each.beaten_by) for each in compared.combinations)
     profit = best.measures.get("profit")
@@ -98,7 +98,7 @@ def _best(choosing: Choosing, compared: Compared) -> Sentence:
     return Sentence(f"{words}; {{best}} together {verb} {{profit}}.", values)
 
 
-def _one(choosing: Choosing, id_: str, ways: tuple[Weighed, ...]) -> list[Block]:
+def _one(choosing: Choices, id_: str, ways: tuple[Weighed, ...]) -> list[Block]:
     """One choice: from where one way overtakes another, the picture, the table."""
     choice = choosing.open[id_]
     blocks: list[Block] = [Heading(choice.question, f"choice-{id_}")]
@@ -151,7 +151,7 @@ def _stretches(lead: Lead) -> tuple[str, dict[str, Value]]:
     return " and ".join(words), values
 
 
-def _together(choosing: Choosing, compared: Compared) -> list[Block]:
+def _together(choosing: Choices, compared: Compared) -> list[Block]:
     blocks: list[Block] = [all_together(choosing, compared)]
     notes = [*_how_far(compared), *_left_out(compared)]
     if notes:
@@ -197,7 +197,7 @@ def _left_out(compared: Compared) -> list[Sentence]:
     ]
 
 
-def _interacting(choosing: Choosing, compared: Compared) -> tuple[Sentence, ...]:
+def _interacting(choosing: Choices, compared: Compared) -> tuple[Sentence, ...]:
     if compared.extent is Extent.ALONE:
         return (Sentence("Not tried: there are too many pairs."),)
     said = [
@@ -209,7 +209,7 @@ def _interacting(choosing: Choosing, compared: Compared) -> tuple[Sentence, ...]
     return (Sentence("None of them changes what another is worth: their effects add up."),)
 
 
-def _interaction(choosing: Choosing, compared: Compared, each: Interaction) -> Sentence:
+def _interaction(choosing: Choices, compared: Compared, each: Interaction) -> Sentence:
     values: dict[str, Value] = {"ways": names(compared.choices, each.choose)}
     currency = choosing.project.currency
     kind = next(kind for kind in compared.kinds if kind.id in each.difference)

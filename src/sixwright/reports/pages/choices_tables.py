@@ -9,7 +9,7 @@ from sixwright.kernel.sentences import Count, Sentence, Value
 from sixwright.project.choices import Choice
 from sixwright.reports.document import Ask, Cell, Column, Deed, Form, Row, Table
 from sixwright.reports.wording.words import MINUS, bare, joined, number
-from sixwright.workflows.choose import Choosing
+from sixwright.workflows.choices_topic import Choices
 from sixwright.workflows.choose_measures import BOX_MARGIN, Kind, Known
 from sixwright.workflows.choose_model import Chosen, Combination, Compared, Weighed
 
@@ -27,7 +27,7 @@ HEADS = {
 MOST_BEATEN_BY = 3
 
 
-def side_by_side(choosing: Choosing, choice: Choice, ways: tuple[Weighed, ...]) -> Table:
+def side_by_side(choosing: Choices, choice: Choice, ways: tuple[Weighed, ...]) -> Table:
     """A row a measure, a column an alternative, with the difference against the first."""
     columns = (Column("Measure", wide=True), *(Column(each.name, numeric=True) for each in ways))
     shown = [kind for kind in choosing.kinds if kind.id in ALWAYS or _differs(kind, ways)]
@@ -63,7 +63,7 @@ def _differs(kind: Kind, ways: tuple[Weighed, ...]) -> bool:
     return len(values) > 1
 
 
-def _row(choosing: Choosing, kind: Kind, ways: tuple[Weighed, ...]) -> Row:
+def _row(choosing: Choices, kind: Kind, ways: tuple[Weighed, ...]) -> Row:
     first = ways[0].measures or {}
     cells = [Cell(kind.label, detail=kind.unit)]
     for i, each in enumerate(ways):
@@ -72,7 +72,7 @@ def _row(choosing: Choosing, kind: Kind, ways: tuple[Weighed, ...]) -> Row:
     return Row(tuple(cells))
 
 
-def _cell(choosing: Choosing, kind: Kind, value: Known, first: Known) -> Cell:
+def _cell(choosing: Choices, kind: Kind, value: Known, first: Known) -> Cell:
     if value is None:
         return Cell(None)
     here = rounded(kind, value, choosing)
@@ -87,14 +87,14 @@ def _cell(choosing: Choosing, kind: Kind, value: Known, first: Known) -> Cell:
     )
 
 
-def rounded(kind: Kind, value: Fraction, choosing: Choosing) -> Fraction:
+def rounded(kind: Kind, value: Fraction, choosing: Choices) -> Fraction:
     """A measure as it is shown, so that the differences shown are those of the values shown."""
     if kind.unit == choosing.project.currency and kind.id.startswith(BOX_MARGIN):
         return Money(value, kind.unit).rounded().amount
     return Fraction(ceil(value) if kind.unit == "boxes" else round(value))
 
 
-def words(kind: Kind, value: Fraction, choosing: Choosing) -> str:
+def words(kind: Kind, value: Fraction, choosing: Choices) -> str:
     """A rounded measure by the line's locale, without its unit."""
     project = choosing.project
     if kind.unit == project.currency and kind.id.startswith(BOX_MARGIN):
@@ -107,7 +107,7 @@ def signed(text: str) -> str:
     return text if text.startswith(MINUS) else f"+{text}"
 
 
-def all_together(choosing: Choosing, compared: Compared) -> Table:
+def all_together(choosing: Choices, compared: Compared) -> Table:
     """A row a combination, the best profit first, and by which ones it is beaten."""
     kinds = {kind.id: kind for kind in compared.kinds}
     numbers = {_key(each.choose): i for i, each in enumerate(compared.combinations, 1)}
@@ -130,7 +130,7 @@ def _key(chosen: Chosen) -> tuple[tuple[str, str], ...]:
 
 
 def _together(
-    choosing: Choosing,
+    choosing: Choices,
     compared: Compared,
     each: Combination,
     numbers: Mapping[tuple[tuple[str, str], ...], int],
@@ -168,7 +168,7 @@ def _open_again(choice: Choice) -> Deed:
     return Deed("Open again", label, "reopen", (("choice", choice.id),))
 
 
-def taken_table(choosing: Choosing) -> Table | None:
+def taken_table(choosing: Choices) -> Table | None:
     """What was taken, when, by whom and why; None where nothing was."""
     rows = []
     for choice in choosing.project.choices.values():

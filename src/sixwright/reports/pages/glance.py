@@ -9,20 +9,20 @@ from sixwright.reports.document import Block, Cell, Column, Place, Plate, Row, T
 from sixwright.reports.wording.evidence import verdict_of_box
 from sixwright.reports.wording.words import bare
 from sixwright.topics.lineup.model import Answer as Boxes
+from sixwright.topics.lineup.topic import LINEUP
 from sixwright.topics.money import pictures
 from sixwright.topics.money.bill import bill
 from sixwright.topics.money.model import Answer as Sums
-from sixwright.workflows.joins import money_inputs
-from sixwright.workflows.review import Review
+from sixwright.topics.money.topic import MONEY
+from sixwright.workflows.reviewed import Review
 
 
 def at_a_glance(review: Review) -> tuple[Block, ...]:
     """A table of all boxes and where their prices go; nothing where money was not judged."""
-    boxes, sums = review.answers.get("lineup"), review.answers.get("money")
-    if not isinstance(boxes, Boxes) or not isinstance(sums, Sums):
+    boxes, sums = review.get(LINEUP), review.get(MONEY)
+    if boxes is None or sums is None:
         return ()
-    inputs = money_inputs(review.project, boxes, review.today)
-    shown = pictures.where_it_goes(inputs, sums)
+    shown = pictures.where_it_goes(review.inputs_of(MONEY), sums)
     return (_table(review, boxes, sums), *((Plate(shown, tabled=True),) if shown else ()))
 
 

@@ -11,7 +11,7 @@ from sixwright.reports.document import Answer, Cell, Column, Deed, Document, Tab
 from sixwright.reports.document import Row as Shown
 from sixwright.reports.wording.changes import Manner, all_told
 from sixwright.reports.wording.words import day, say
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 
 TOPIC = "history"
 QUESTION = "Who changed what, and when?"

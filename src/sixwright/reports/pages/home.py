@@ -23,22 +23,16 @@ from sixwright.reports.pages.home_since import changed_since, waits
 from sixwright.reports.pages.topic import tally
 from sixwright.reports.wording.evidence import anchor, item, open_findings
 from sixwright.reports.wording.words import weekday
-from sixwright.workflows.choose import Choosing
+from sixwright.workflows.choices_topic import CHOICES
 from sixwright.workflows.choose_checks import moves_most
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 from sixwright.workflows.since import Since
+from sixwright.workflows.topics import BY_ID
 
 # So many things are laid out; the rest is folded, worst first as well.
 MOST = 20
 # Of what one rule leaves open, without failing, so many are laid out.
 ALIKE = 3
-# What the link to a finding's evidence says, by topic.
-SEE = {
-    "lineup": "See the box",
-    "likeness": "See the head",
-    "money": "See the money",
-    "choices": "See the choice",
-}
 
 
 def home(review: Review, moved: Since | None = None) -> Document:
@@ -77,8 +71,8 @@ def home(review: Review, moved: Since | None = None) -> Document:
 
 def _open_choice(review: Review) -> tuple[Block, ...]:
     """The open choice that moves the profit the most, in a sentence."""
-    choosing = review.answers.get("choices")
-    most = moves_most(choosing) if isinstance(choosing, Choosing) else None
+    choosing = review.get(CHOICES)
+    most = moves_most(choosing) if choosing is not None else None
     if most is None:
         return ()
     choice, sentence = most
@@ -110,8 +104,7 @@ def _alike(findings: Sequence[Finding], choices: Collection[Choice]) -> tuple[It
 
 
 def _link(finding: Finding) -> Link:
-    words = SEE.get(finding.topic, "See the evidence")
-    return Link(finding.topic, anchor(finding), words)
+    return Link(finding.topic, anchor(finding), BY_ID[finding.topic].see)
 
 
 def _decided_by(finding: Finding, choices: Collection[Choice]) -> tuple[Link, ...]:

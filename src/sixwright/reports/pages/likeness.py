@@ -1,4 +1,4 @@
-"""“Does it hold from every side?”: each head's latest round, by landmark, and its stills."""
+"""“Does the head look right?”: each head's latest round, by landmark, and its stills."""
 
 from collections import Counter
 from collections.abc import Iterator
@@ -24,9 +24,9 @@ from sixwright.topics.likeness.model import Answer as Heads
 from sixwright.topics.likeness.model import RoundAnswer
 from sixwright.topics.likeness.pictures import view
 from sixwright.topics.likeness.sources import SOURCES
-from sixwright.workflows.review import Review
+from sixwright.topics.likeness.topic import LIKENESS
+from sixwright.workflows.reviewed import Review
 
-QUESTION = "Does it hold from every side?"
 METHOD = (
     Sentence("Each still's camera and the person's landmarks are solved for together."),
     Sentence("The person is then laid on the sculpt by turning, moving and resizing."),
@@ -45,8 +45,9 @@ ORDER = (
 )
 
 
-def likeness(review: Review, heads: Heads) -> Document:
+def page(review: Review) -> Document:
     """The page of likeness."""
+    heads = review.of(LIKENESS)
     findings = of_topic(review, "likeness")
     latest = [one for one in heads.rounds if one.latest]
     blocks: list[Block] = [
@@ -69,7 +70,7 @@ def likeness(review: Review, heads: Heads) -> Document:
         count = Count(len(left), "landmark", "landmarks")
         summary = Sentence("What the stills leave open: {count}", {"count": count})
         blocks.insert(-1, Fold(summary, (Items(tuple(left), brief=True),), to_work=True))
-    return Document("likeness", QUESTION, tuple(blocks), review.project.locale)
+    return Document(LIKENESS.id, LIKENESS.question, tuple(blocks), review.project.locale)
 
 
 def _is_told_in_table(finding: Finding) -> bool:

@@ -28,10 +28,9 @@ from sixwright.reports.wording.evidence import anchor, open_findings, verdict_of
 from sixwright.topics.lineup import pictures
 from sixwright.topics.lineup.model import Answer as Boxes
 from sixwright.topics.lineup.sources import SOURCES
-from sixwright.workflows.joins import lineup_inputs
-from sixwright.workflows.review import Review
+from sixwright.topics.lineup.topic import LINEUP
+from sixwright.workflows.reviewed import Review
 
-QUESTION = "What is in each box?"
 HEADS = {
     "head": "Heads", "hand": "Hands", "body": "Bodies", "garment": "Garments", "shoe": "Shoes",
     "prop": "Props", "metal": "Metal", "mask": "Masks", "joint": "Joints", "base": "Base",
@@ -45,11 +44,11 @@ METHOD = (
 )
 
 
-def lineup(review: Review, boxes: Boxes) -> Document:
+def page(review: Review) -> Document:
     """The page of the line-up."""
-    project = review.project
+    project, boxes = review.project, review.of(LINEUP)
     findings = of_topic(review, "lineup")
-    shown = pictures.pictures(lineup_inputs(project), boxes)
+    shown = pictures.pictures(review.inputs_of(LINEUP), boxes)
     blocks: tuple[Block, ...] = (
         Answer(review.verdicts["lineup"], _answer(project, boxes, findings)),
         _matrix(project, boxes, findings),
@@ -57,7 +56,7 @@ def lineup(review: Review, boxes: Boxes) -> Document:
         *(Plate(picture) for picture in shown),
         *closing(review, "lineup", METHOD, SOURCES),
     )
-    return Document("lineup", QUESTION, blocks, project.locale)
+    return Document(LINEUP.id, LINEUP.question, blocks, project.locale)
 
 
 def _answer(project: Project, boxes: Boxes, findings: tuple[Finding, ...]) -> tuple[Sentence, ...]:

@@ -2,7 +2,7 @@
 
 from sixwright.kernel.sentences import Sentence
 from sixwright.reports.document import Answer, Document, Link, Paragraph
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 
 TITLE = "There is no such page"
 HOME = Link("home", "", "Go home, to what needs you")

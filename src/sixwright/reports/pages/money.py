@@ -1,10 +1,10 @@
 """“What must it sell for?”: where the money of each box goes, and what the line earns."""
 
+from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
 from sixwright.kernel.currency import Money
-from sixwright.kernel.errors import InternalError
 from sixwright.kernel.intervals import Interval, Real
 from sixwright.kernel.sentences import Count, Name, Sentence, Share, Value, Whole
 from sixwright.project.model import Project
@@ -12,15 +12,14 @@ from sixwright.reports.document import Answer, Block, Document, Fold, Heading, P
 from sixwright.reports.pages.money_boxes import box_table
 from sixwright.reports.pages.money_parts import fixed_table, part_table, rival_tables, tool_table
 from sixwright.reports.pages.topic import closing, of_topic, tally
-from sixwright.topics.lineup.model import Answer as Boxes
 from sixwright.topics.money import pictures
+from sixwright.topics.money.compute import even_with_curve, rival_ways
 from sixwright.topics.money.model import Answer as Sums
 from sixwright.topics.money.model import BreakEven
 from sixwright.topics.money.sources import SOURCES
-from sixwright.workflows.joins import money_inputs
-from sixwright.workflows.review import Review
+from sixwright.topics.money.topic import MONEY
+from sixwright.workflows.reviewed import Review
 
-QUESTION = "What must it sell for?"
 METHOD = (
     Sentence("Pieces are bought whole: what the orders take and the spares, or the minimum."),
     Sentence("Spares and surplus are charged to the boxes that use the part, by pieces used."),
@@ -33,16 +32,13 @@ METHOD = (
 )
 
 
-def money(review: Review, sums: Sums) -> Document:
-    """The page of money."""
-    project = review.project
-    findings = of_topic(review, "money")
-    boxes = review.answers["lineup"]
-    if not isinstance(boxes, Boxes):
-        raise InternalError("money was answered without the line-up it rests on.")
-    inputs = money_inputs(project, boxes, review.today)
+def page(review: Review) -> Document:
+    """The page of money, with the rival ways and the curve that no other page needs."""
+    project, inputs, sums = review.project, review.inputs_of(MONEY), review.of(MONEY)
+    findings = of_topic(review, MONEY.id)
+    drawn = replace(sums, break_even=even_with_curve(inputs, sums.break_even))
     shown = [
-        Plate(picture, tabled=bool(picture.rows)) for picture in pictures.pictures(inputs, sums)
+        Plate(picture, tabled=bool(picture.rows)) for picture in pictures.pictures(inputs, drawn)
     ]
     blocks: list[Block] = [
         Answer(review.verdicts["money"], (tally(findings), *answer(project, sums))),
@@ -53,11 +49,11 @@ def money(review: Review, sums: Sums) -> Document:
         *shown[1:],
         fixed_table(project, sums),
         Fold(Sentence("Tool by tool"), (tool_table(project, sums),), "money-tools"),
-        *rival_tables(project, sums),
+        *rival_tables(project, rival_ways(inputs)),
         part_table(project, sums, findings),
         *closing(review, "money", METHOD, SOURCES),
     ]
-    return Document("money", QUESTION, tuple(blocks), project.locale)
+    return Document(MONEY.id, MONEY.question, tuple(blocks), project.locale)
 
 
 def answer(project: Project, sums: Sums) -> tuple[Sentence, ...]:

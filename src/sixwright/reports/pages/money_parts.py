@@ -1,6 +1,6 @@
 """What each part costs and ties up, its rival ways side by side, and the fixed costs."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -211,9 +211,9 @@ def _tool_name(project: Project, tool: str, money: PartMoney) -> str:
     return " ".join(word for word in (way.maker, way.process) if word) or tool
 
 
-def rival_tables(project: Project, sums: Sums) -> tuple[Table, ...]:
+def rival_tables(project: Project, rivalries: Sequence[Rivalry]) -> tuple[Table, ...]:
     """For each part that could be made another way: the ways side by side."""
-    return tuple(_rival_table(project, rivalry) for rivalry in sums.rivals)
+    return tuple(_rival_table(project, rivalry) for rivalry in rivalries)
 
 
 def _rival_table(project: Project, rivalry: Rivalry) -> Table:

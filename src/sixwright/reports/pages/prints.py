@@ -2,7 +2,7 @@
 
 from sixwright.kernel.sentences import Sentence
 from sixwright.reports.document import Answer, Cell, Column, Document, Link, Row, Table
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 
 TOPIC = "report"
 QUESTION = "What goes on paper?"

@@ -23,7 +23,7 @@ from sixwright.reports.document import (
 from sixwright.reports.document import Row as Shown
 from sixwright.reports.pages.rows import READ_ONLY, row_anchor, row_form
 from sixwright.reports.wording.fields import NUMBERS, named, rests_on
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 
 TOPIC = "sheets"
 QUESTION = "What stands in the folder?"

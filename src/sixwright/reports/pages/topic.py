@@ -10,7 +10,7 @@ from sixwright.kernel.sources import Source
 from sixwright.reports.document import Block, Fold, Heading, Items, Paragraph, Sources
 from sixwright.reports.wording.evidence import item, open_findings
 from sixwright.reports.wording.words import SPELLED, joined, spelled
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 
 VERBS = {
     Verdict.FAILS: ("fails", "fail"),

@@ -8,11 +8,10 @@ from sixwright.project.records import Change
 from sixwright.reports.document import Ask, Block, Form, Paragraph
 from sixwright.reports.pages.choices_tables import side_by_side
 from sixwright.reports.wording.changes import Manner, all_told
-from sixwright.workflows.choose import Choosing
+from sixwright.workflows.choices_topic import CHOICES
 from sixwright.workflows.choose_measures import difference, measures
 from sixwright.workflows.choose_model import Weighed
-from sixwright.workflows.outcome import Outcome
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 
 # Without an id: nothing of it is in the folder.
 SIDES = Choice("", "", (Alternative("now", "As it stands"), Alternative("tried", "As you try it")))
@@ -33,8 +32,8 @@ def trying(stands: Review, tried: Review, changes: Sequence[Change]) -> tuple[Bl
         return (Paragraph((Sentence(words),)),)
     before, after = stands.project.records, tried.project.records
     blocks: list[Block] = [Paragraph(all_told(changes, before, after, manner=Manner.TRIED))]
-    choosing = stands.answers.get("choices")
-    if isinstance(choosing, Choosing):
+    choosing = stands.get(CHOICES)
+    if choosing is not None:
         ways = (_weighed("now", "As it stands", stands, stands),
                 _weighed("tried", "As you try it", tried, stands))  # fmt: skip
         blocks.append(side_by_side(choosing, SIDES, ways))
@@ -42,13 +41,8 @@ def trying(stands: Review, tried: Review, changes: Sequence[Change]) -> tuple[Bl
 
 
 def _weighed(id_: str, name: str, review: Review, first: Review) -> Weighed:
-    found = measures(_outcome(review))
-    return Weighed(id_, name, found, difference(found, measures(_outcome(first))), None)
-
-
-def _outcome(review: Review) -> Outcome:
-    findings = tuple(each for each in review.findings if each.topic != "choices")
-    return Outcome(review.project, review.answers, findings)
+    found, before = (measures(each.project, each.answered) for each in (review, first))
+    return Weighed(id_, name, found, difference(found, before), None)
 
 
 def keeping(review: Review) -> Form:

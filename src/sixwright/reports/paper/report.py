@@ -6,7 +6,7 @@ from sixwright.reports.pages import documents
 from sixwright.reports.paper.document_data import mark, print_data
 from sixwright.reports.paper.typeset import Printed, language, paper_of, print_pdf
 from sixwright.reports.spine import colophon, spine
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 
 
 def report_pdf(review: Review, *, folder: str, inputs: Mapping[str, str]) -> Printed:

@@ -24,7 +24,7 @@ from sixwright.reports.pages import documents
 from sixwright.reports.prompt.table import table_lines
 from sixwright.reports.spine import subtitle
 from sixwright.reports.wording.words import runs, say, text_of
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 
 WIDTH = 88
 TABLE_WIDTH = 100

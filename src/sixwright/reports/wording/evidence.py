@@ -5,10 +5,11 @@ from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
 
-from sixwright.kernel.currency import CURRENCIES, Money
+from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Accepted, Finding
 from sixwright.kernel.intervals import Interval, Limit, Real, Verdict, worst
 from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value
+from sixwright.kernel.units import Sort, Unit
 from sixwright.project.tables import BY_NAME
 from sixwright.reports.document import Item, Link
 
@@ -19,37 +20,7 @@ LIMITS = {
     ">": "more than {limit}",
     "==": "exactly {limit}",
 }
-# What a rule measures, in a few words; where it is not listed, "Found" has to do.
-MEASURED = {
-    "lineup.unused-part": "Boxes that hold it",
-    "lineup.extends": "Lacking",
-    "lineup.joint": "Without a joint",
-    "lineup.joint-sizes": "In two sizes",
-    "lineup.grip": "Without a hand",
-    "lineup.set-editions": "Not sold",
-    "lineup.cap": "Orders assumed",
-    "lineup.announced": "In the box",
-    "likeness.correction": "Off",
-    "likeness.visibility": "Least error that would be noticed",
-    "likeness.blind": "Not decided",
-    "likeness.planted": "Would be noticed",
-    "likeness.moved": "Moved",
-    "likeness.side": "Fit only mirrored",
-    "likeness.still": "Found",
-    "likeness.sighting": "Left out",
-    "likeness.left-out": "Against the other stills",
-    "money.price-known": "Missing",
-    "money.margin": "Margin after the fixed share, of the price",
-    "money.minimum": "Tied up",
-    "money.break": "Saving at the next break",
-    "money.quote-date": "Today",
-    "money.break-even": "Costs are earned back at",
-    "money.rate": "Profit",
-    "choices.open": "Ways that cannot be compared",
-    "choices.taken": "Measures that moved",
-}
 NONE = frozenset({"==", "<="})
-SHARES = "share"
 
 
 def item(finding: Finding, links: tuple[Link, ...] = ()) -> Item:
@@ -66,40 +37,36 @@ def evidence(finding: Finding) -> tuple[Sentence, ...]:
     """What was measured, what it must be, what is missing, what it rests on, who accepted it."""
     said: list[Sentence] = []
     if finding.measured is not None:
-        what = MEASURED.get(f"{finding.topic}.{finding.rule}", "Found")
+        what = finding.judged_by.measures
         said.append(_measured(what, finding.measured, finding.unit))
     if finding.limit is not None:
         said.append(_limit(finding.limit, finding.unit))
     said += [_missing(place) for place in finding.missing]
-    said.append(Sentence("Rests on: {source}.", {"source": finding.source.rstrip(".")}))
+    if finding.doubt is not None:
+        values: dict[str, Value] = {"verdict": str(finding.verdict), "why": finding.doubt.words}
+        said.append(Sentence("The verdict is {verdict}, because {why}.", values))
+    said.append(Sentence("Rests on: {source}.", {"source": finding.source.title.rstrip(".")}))
     if finding.accepted is not None:
         said.append(_accepted(finding.accepted))
     return tuple(said)
 
 
-def amount(value: Real, unit: str) -> Value:
+def amount(value: Real, unit: Unit) -> Value:
     """A bare value of a finding with its unit: money, a share, a count or a measure."""
     exact = Fraction(str(value)) if isinstance(value, float) else Fraction(value)
-    if unit in CURRENCIES:
-        return Money(exact, unit)
-    if unit.startswith(SHARES):
-        return Share(exact)
-    if exact.denominator == 1:
-        return Count(int(exact), one(unit), unit)
-    return Measure(exact, unit, 2)
+    match unit.sort:
+        case Sort.MONEY:
+            return Money(exact, unit.name)
+        case Sort.SHARE:
+            return Share(exact)
+        case Sort.THINGS if exact.denominator == 1:
+            return Count(int(exact), unit.one, unit.name)
+        case _ if exact.denominator == 1:
+            return Measure(exact, unit.name, 0)
+    return Measure(exact, unit.name, 2)
 
 
-def one(unit: str) -> str:
-    """The name of a single thing of a unit that counts things."""
-    things, space, rest = unit.partition(" ")
-    if things.endswith("xes"):
-        things = things.removesuffix("es")
-    elif len(things) > 3:
-        things = things.removesuffix("s")
-    return things + space + rest
-
-
-def _measured(what: str, measured: Interval, unit: str) -> Sentence:
+def _measured(what: str, measured: Interval, unit: Unit) -> Sentence:
     values: dict[str, Value] = {"what": what, "value": amount(measured.value, unit)}
     if measured.low == measured.high:
         return Sentence("{what}: {value}.", values)
@@ -111,8 +78,8 @@ def _measured(what: str, measured: Interval, unit: str) -> Sentence:
     return Sentence("{what}: {value}, with {level} certainty from {low} to {high}.", values)
 
 
-def _limit(limit: Limit, unit: str) -> Sentence:
-    if limit.value == 0 and limit.op in NONE and unit not in CURRENCIES:
+def _limit(limit: Limit, unit: Unit) -> Sentence:
+    if limit.value == 0 and limit.op in NONE and unit.sort is not Sort.MONEY:
         return Sentence("Wanted: none.")
     return Sentence(f"Wanted: {LIMITS[limit.op]}.", {"limit": amount(limit.value, unit)})
 

@@ -20,10 +20,10 @@ from sixwright.storage.tables.choices_text import (
     with_taken,
     without_taken,
 )
-from sixwright.workflows.choose import Choosing
 from sixwright.workflows.choose_checks import recorded
 from sixwright.workflows.choose_measures import measures
-from sixwright.workflows.outcome import Outcome
+from sixwright.workflows.compare import outcome_of
+from sixwright.workflows.reviewed import Review
 
 AS_IT_STANDS = Alternative("as-it-stands", "As it stands")
 
@@ -120,7 +120,7 @@ def alternative_of(
 
 
 def take(  # noqa: PLR0913  who takes it, why, and on which day
-    folder: Folder, choosing: Choosing, taken: tuple[str, str], *, by: str, reason: str, on: date
+    folder: Folder, stands: Review, taken: tuple[str, str], *, by: str, reason: str, on: date
 ) -> tuple[Change, ...]:
     """The changes that settle a choice: those of the way, and what it was taken on.
 
@@ -128,8 +128,8 @@ def take(  # noqa: PLR0913  who takes it, why, and on which day
     ----------
     folder
         As it was read.
-    choosing
-        The answer of ``choices`` of the review of that folder: the numbers are its.
+    stands
+        The review of that folder: the numbers are its.
     taken
         The choice's id and the alternative's.
     by, reason, on
@@ -161,10 +161,11 @@ def take(  # noqa: PLR0913  who takes it, why, and on which day
     if choice.taken is not None:
         problem = Problem(choice.file, "an open choice", "one that is taken", key="taken")
         raise ChangeError((problem,))
-    outcome = choosing.outcome({choice_id: id_})
-    if not isinstance(outcome, Outcome):
+    outcome = outcome_of(stands, {choice_id: id_})
+    if not isinstance(outcome, Review):
         raise ChangeError(outcome)
-    settled = Taken(id_, on, by.strip(), reason.strip(), recorded(measures(outcome)))
+    numbers = recorded(measures(outcome.project, outcome.answered))
+    settled = Taken(id_, on, by.strip(), reason.strip(), numbers)
     written = _rewritten(folder, choice, with_taken(_content(folder, choice), settled))
     return (*alternative.changes, written)
 

@@ -1,10 +1,11 @@
 """Where heads are off, what the stills cannot show, and what to do: each with its evidence."""
 
-from sixwright.kernel.findings import Finding, Subject
+from sixwright.kernel.findings import Evidence, Finding, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact, judge
 from sixwright.kernel.sentences import Count, Measure, Name, Sentence, Value
-from sixwright.topics.likeness import checks_stills
+from sixwright.topics.likeness import checks_stills, rules
 from sixwright.topics.likeness.directions import right_way, wrong_way
+from sixwright.topics.likeness.doubts import LandmarkDoubt, RoundDoubt
 from sixwright.topics.likeness.model import (
     Answer,
     Inputs,
@@ -12,9 +13,8 @@ from sixwright.topics.likeness.model import (
     RoundAnswer,
     View,
 )
-from sixwright.topics.likeness.sources import BUNDLE, FAMILY, REGION, ROUNDS, STILLS
+from sixwright.topics.likeness.sources import FAMILY, REGION
 
-TOPIC = "likeness"
 NOTICED = 0.9
 
 
@@ -146,18 +146,16 @@ def _visibility(one: RoundAnswer) -> Finding:
         )
     else:
         message = Sentence("The stills of {head} would show no error in some direction.", values)
-    return Finding(
-        TOPIC,
-        "visibility",
-        Verdict.HOLDS if enough else Verdict.UNCHECKED,
+    return rules.VISIBILITY.finding(
         Subject("round", one.round),
+        Evidence(
+            measured=measured,
+            limit=limit,
+            missing=_missing(one),
+            doubt=None if enough else RoundDoubt.BLUNT,
+        ),
         message,
-        BUNDLE.title,
         remedy=None if enough else _next_still(one),
-        measured=measured,
-        limit=limit,
-        unit="mm",
-        missing=_missing(one),
         weight=2.0,
     )
 
@@ -183,18 +181,16 @@ def _blind(one: RoundAnswer) -> Finding:
         message = Sentence(
             "Of {all} of {head}, {unseen} in no still and {blind} blind in some direction.", values
         )
-    return Finding(
-        TOPIC,
-        "blind",
-        Verdict.HOLDS if whole else Verdict.UNCHECKED,
+    return rules.BLIND.finding(
         Subject("round", one.round),
+        Evidence(
+            measured=exact(unseen + blind),
+            limit=Limit("==", 0),
+            missing=missing,
+            doubt=None if whole else RoundDoubt.UNDECIDED,
+        ),
         message,
-        BUNDLE.title,
         remedy=None if whole else _next_still(one),
-        measured=exact(unseen + blind),
-        limit=Limit("==", 0),
-        unit="landmarks",
-        missing=missing,
         weight=1.0,
     )
 
@@ -207,20 +203,16 @@ def _side(one: RoundAnswer) -> Finding:
         "be left for right, or its landmarks may be named so.",
         {"count": Count(one.flipped), "all": Count(used, "still", "stills"), "head": head(one)},
     )
-    return Finding(
-        TOPIC,
-        "side",
-        Verdict.DOUBTFUL,
+    return rules.SIDE.finding(
         Subject("round", one.round),
+        Evidence(
+            measured=exact(one.flipped), limit=Limit("<=", used // 2), doubt=RoundDoubt.FLIPPED
+        ),
         message,
-        STILLS.title,
         remedy=Sentence(
             "Look which side a parting, a mole or a scar is on. If the head is wrong, mirror it or "
             "its landmarks; if the stills are, say in their rows which way round they are."
         ),
-        measured=exact(one.flipped),
-        limit=Limit("<=", used // 2),
-        unit="stills",
         weight=3.0,
     )
 
@@ -242,17 +234,11 @@ def _planted(one: RoundAnswer) -> Finding:
             "times": Count(round(100 * trial.chance)),
         },
     )
-    return Finding(
-        TOPIC,
-        "planted",
-        Verdict.HOLDS if enough else Verdict.UNCHECKED,
+    return rules.PLANTED.finding(
         Subject("round", one.round),
+        Evidence(measured=measured, limit=limit, doubt=None if enough else RoundDoubt.UNNOTICED),
         message,
-        BUNDLE.title,
         remedy=None if enough else _next_still(one),
-        measured=measured,
-        limit=limit,
-        unit="share",
     )
 
 
@@ -260,20 +246,29 @@ def _correction(one: RoundAnswer, mark: LandmarkAnswer) -> Finding:
     """One landmark against its tolerance."""
     message, remedy = _words(one, mark)
     unseen = mark.correction_mm is None
-    return Finding(
-        TOPIC,
-        "correction",
-        mark.verdict,
+    return rules.CORRECTION.finding(
         Subject("landmark", f"{one.round}/{mark.landmark}/{mark.side}"),
+        Evidence(
+            measured=mark.off_mm,
+            limit=Limit("<=", mark.tolerance_mm),
+            missing=_missing(one)
+            or ((f"sightings/{mark.landmark}/{mark.side}",) if unseen else ()),
+            doubt=_doubt(mark),
+            source=REGION if mark.p_adjusted is None else FAMILY,
+        ),
         message,
-        (REGION if mark.p_adjusted is None else FAMILY).title,
         remedy=remedy,
-        measured=mark.off_mm,
-        limit=Limit("<=", mark.tolerance_mm),
-        unit="mm",
-        missing=_missing(one) or ((f"sightings/{mark.landmark}/{mark.side}",) if unseen else ()),
         weight=mark.weight_mm / mark.tolerance_mm,
     )
+
+
+def _doubt(mark: LandmarkAnswer) -> LandmarkDoubt | None:
+    """Why a landmark's verdict is not that of its interval."""
+    if mark.verdict is judge(mark.off_mm, Limit("<=", mark.tolerance_mm)) and not mark.reason:
+        return None
+    name = mark.reason.upper().replace("-", "_")
+    found = LandmarkDoubt[name] if name in LandmarkDoubt.__members__ else None
+    return found if found is not None and found.verdict is mark.verdict else None
 
 
 def _words(one: RoundAnswer, mark: LandmarkAnswer) -> tuple[Sentence, Sentence | None]:
@@ -375,16 +370,10 @@ def _moved(one: RoundAnswer, mark: LandmarkAnswer) -> Finding:
     else:
         message = Sentence("{mark} of {head} may have moved, by {amount} or so.", values)
         remedy = Sentence("Compare the two rounds there by eye.")
-    return Finding(
-        TOPIC,
-        "moved",
-        verdict,
+    return rules.MOVED.finding(
         Subject("landmark", f"{one.round}/{mark.landmark}/{mark.side}"),
+        Evidence(measured=mark.moved_mm, limit=limit),
         message,
-        ROUNDS.title,
         remedy=remedy,
-        measured=mark.moved_mm,
-        limit=limit,
-        unit="mm",
         weight=float(mark.moved_mm.value) / mark.tolerance_mm,
     )

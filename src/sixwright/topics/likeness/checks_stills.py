@@ -1,14 +1,14 @@
 """Whether each still is what its row says, and whether its sightings agree with the others."""
 
-from sixwright.kernel.findings import Finding, Fix, Subject
+from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact
 from sixwright.kernel.sentences import Count, Measure, Name, Names, Sentence, Value
 from sixwright.line.landmarks import LANDMARKS, name_of
 from sixwright.line.likeness import Key
+from sixwright.topics.likeness import rules
+from sixwright.topics.likeness.doubts import StillDoubt
 from sixwright.topics.likeness.model import Answer, Flaw, Inputs, StillAnswer
-from sixwright.topics.likeness.sources import CAMERA, STILLS
 
-TOPIC = "likeness"
 # Distance of sightings over what is expected, beyond which a still is looked at again.
 TYPICAL_LIMIT_PX = 6.0
 
@@ -48,37 +48,33 @@ def _still(inputs: Inputs, still: StillAnswer) -> Finding:
     """Whether a still was taken as its row says."""
     values: dict[str, Value] = {"still": Name(still.id)}
     missing: tuple[str, ...] = ()
-    remedy, fix, verdict = None, None, Verdict.HOLDS
+    remedy, fix, doubt = None, None, StillDoubt.AS_STATED
     if not still.used:
-        verdict = Verdict.UNCHECKED
+        doubt = StillDoubt.UNUSED
         message, remedy, missing = _unused(inputs, still, values)
         if still.reason in {"unfit", "sides", "swapped"}:
-            verdict = Verdict.FAILS
+            doubt = StillDoubt.UNFIT
         elif still.reason in {"copy", "slant", "robbed"}:
-            verdict = Verdict.DOUBTFUL
+            doubt = StillDoubt.LEFT_OUT
     elif still.reason == "flipped":
-        verdict = Verdict.UNCHECKED
+        doubt = StillDoubt.FLIPPED
         message = Sentence("{still} fits only mirrored, as most stills of its person do.", values)
         remedy = Sentence("Look first whether the head or its stills are left for right.")
     elif still.flaws:
         flaw = still.flaws[0]
-        verdict = Verdict.FAILS if flaw.certain else Verdict.DOUBTFUL
+        doubt = StillDoubt.OTHERWISE if flaw.certain else StillDoubt.PERHAPS
         message, remedy, fix = _flawed(still, flaw, values)
     else:
         values["off"] = Measure(still.residual_rms_px or 0.0, "px", 1)
         message = Sentence("{still} fits as its row says, to {off}.", values)
     typical = still.residual_rms_px
-    return Finding(
-        TOPIC,
-        "still",
-        verdict,
+    return rules.STILL.finding(
         Subject("still", still.id),
+        Evidence(
+            measured=None if typical is None else exact(typical), missing=missing, doubt=doubt
+        ),
         message,
-        STILLS.title,
         remedy=remedy,
-        measured=None if typical is None else exact(typical),
-        unit="px",
-        missing=missing,
         weight=3.0 if still.flaws else 0.5,
         fix=fix,
     )
@@ -218,17 +214,15 @@ def _sighting(inputs: Inputs, still: StillAnswer) -> Finding:
         values["all"] = Count(still.sightings, "sighting", "sightings")
         message = Sentence("In {still}, {all} agree with the other stills.", values)
         remedy = None
-    return Finding(
-        TOPIC,
-        "sighting",
-        Verdict.DOUBTFUL if wrong else Verdict.HOLDS,
+    return rules.SIGHTING.finding(
         Subject("still", still.id),
+        Evidence(
+            measured=exact(wrong),
+            limit=Limit("==", 0),
+            doubt=StillDoubt.SIGHTINGS if wrong else None,
+        ),
         message,
-        STILLS.title,
         remedy=remedy,
-        measured=exact(wrong),
-        limit=Limit("==", 0),
-        unit="sightings",
         weight=float(wrong),
     )
 
@@ -258,18 +252,16 @@ def _left_out(still: StillAnswer) -> Finding:
             "expected distance off, and chance gives {usual} at most.",
             values,
         )
-    return Finding(
-        TOPIC,
-        "left-out",
-        verdict,
+    return rules.LEFT_OUT.finding(
         Subject("still", still.id),
+        Evidence(
+            measured=exact(ratio),
+            limit=Limit("<=", usual),
+            doubt=StillDoubt.CHANCE if usual < ratio <= sure else None,
+        ),
         message,
-        CAMERA.title,
         remedy=None
         if verdict is Verdict.HOLDS
         else Sentence("Check the expression, the person and the sightings of this still."),
-        measured=exact(ratio),
-        limit=Limit("<=", usual),
-        unit="times",
         weight=ratio,
     )

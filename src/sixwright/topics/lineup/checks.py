@@ -1,13 +1,11 @@
 """What does not fit together in the boxes, each with its evidence and what to do."""
 
-from sixwright.kernel.findings import Finding, Fix, Subject
+from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact, judge
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
-from sixwright.topics.lineup import checks_joints
+from sixwright.topics.lineup import checks_joints, rules
 from sixwright.topics.lineup.model import Answer, Inputs
-from sixwright.topics.lineup.sources import CONTENTS, PROMISE
 
-TOPIC = "lineup"
 # What an edition need not take over from the one it extends.
 NOT_INHERITED = frozenset({"packing", "stand"})
 
@@ -64,17 +62,8 @@ def _unused(inputs: Inputs, answer: Answer, part: str) -> Finding:
     else:
         message = Sentence("{part} is in no box, so nobody gets it.", values)
         remedy = Sentence("Put it into a box, or take its row out of the parts.")
-    return Finding(
-        TOPIC,
-        "unused-part",
-        judge(held, limit),
-        Subject("part", part),
-        message,
-        CONTENTS.title,
-        remedy=remedy,
-        measured=held,
-        limit=limit,
-        unit="boxes",
+    return rules.UNUSED_PART.finding(
+        Subject("part", part), Evidence(measured=held, limit=limit), message, remedy=remedy
     )
 
 
@@ -95,17 +84,11 @@ def _extends(inputs: Inputs, answer: Answer, sells: str, base: str) -> Finding:
     if short:
         names["parts"] = Names(tuple(_lacks(inputs, p, n) for p, n in short.items()))
         message = Sentence("{box} should hold all of {base}, but lacks {parts}.", names)
-        return Finding(
-            TOPIC,
-            "extends",
-            judge(lacking, limit),
+        return rules.EXTENDS.finding(
             Subject("sells", sells),
+            Evidence(measured=lacking, limit=limit),
             message,
-            CONTENTS.title,
             remedy=Sentence("Add what is missing, or no longer say that it extends the other."),
-            measured=lacking,
-            limit=limit,
-            unit="pieces",
             weight=float(sum(short.values())),
             fix=_add_missing(inputs, answer, sells, base, short),
         )
@@ -113,18 +96,11 @@ def _extends(inputs: Inputs, answer: Answer, sells: str, base: str) -> Finding:
         message = Sentence("Whether {box} holds all of {base} cannot be said yet.", names)
     else:
         message = Sentence("{box} holds all of {base}, packing and stand aside.", names)
-    return Finding(
-        TOPIC,
-        "extends",
-        judge(None if unknown else lacking, limit),
+    return rules.EXTENDS.finding(
         Subject("sells", sells),
+        Evidence(measured=None if unknown else lacking, limit=limit, missing=tuple(unknown)),
         message,
-        CONTENTS.title,
         remedy=Sentence("Fill in how many pieces are in each box.") if unknown else None,
-        measured=None if unknown else lacking,
-        limit=limit,
-        unit="pieces",
-        missing=tuple(unknown),
     )
 
 
@@ -175,18 +151,11 @@ def _set_editions(inputs: Inputs, answer: Answer, sells: str) -> Finding:
     else:
         values["count"] = Count(len(editions), "edition", "editions")
         message = Sentence("{count} in {box}, each sold on its own too.", values)
-    return Finding(
-        TOPIC,
-        "set-editions",
-        judge(measured, limit),
+    return rules.SET_EDITIONS.finding(
         Subject("sells", sells),
+        Evidence(measured=measured, limit=limit, missing=() if dead else tuple(missing)),
         message,
-        CONTENTS.title,
         remedy=remedy,
-        measured=measured,
-        limit=limit,
-        unit="editions",
-        missing=() if dead else tuple(missing),
         weight=float(len(dead)),
         fix=_take_out(inputs, sells, editions, dead),
     )
@@ -225,18 +194,15 @@ def _cap(inputs: Inputs, answer: Answer, sells: str, cap: int) -> Finding:
         )
         if verdict is Verdict.FAILS:
             remedy = Sentence("Assume fewer orders, or raise the cap before it is announced.")
-    return Finding(
-        TOPIC,
-        "cap",
-        verdict,
+    return rules.CAP.finding(
         Subject("sells", sells),
+        Evidence(
+            measured=measured,
+            limit=limit,
+            missing=(f"orders/{sells}/quantity",) if ordered is None else (),
+        ),
         message,
-        CONTENTS.title,
         remedy=remedy,
-        measured=measured,
-        limit=limit,
-        unit="boxes",
-        missing=(f"orders/{sells}/quantity",) if ordered is None else (),
         weight=float(max(0, (ordered or 0) - cap)),
         fix=Fix(f"Assume {cap} orders", "orders", sells, (("quantity", str(cap)),))
         if verdict is Verdict.FAILS
@@ -272,17 +238,12 @@ def _announced(inputs: Inputs, answer: Answer, sells: str, group: str, said: int
             "Add {short} {group} to the box, or tell buyers before they pay.",
             {"short": Count(said - known), "group": group},
         )
-    return Finding(
-        TOPIC,
-        "announced",
-        judge(measured, limit),
+    return rules.ANNOUNCED.finding(
         Subject("sells", f"{sells}/{group}"),
+        Evidence(
+            measured=measured, limit=limit, missing=tuple(unknown) if measured is None else ()
+        ),
         message,
-        PROMISE.title,
         remedy=remedy,
-        measured=measured,
-        limit=limit,
-        unit="pieces",
-        missing=tuple(unknown) if measured is None else (),
         weight=float(max(0, said - known)),
     )

@@ -3,14 +3,13 @@
 from collections.abc import Callable, Iterable
 from itertools import groupby
 
-from sixwright.kernel.findings import Finding, Fix, Subject
+from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact, judge
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
 from sixwright.line.boxes import Part
+from sixwright.topics.lineup import rules
 from sixwright.topics.lineup.model import Answer, Inputs
-from sixwright.topics.lineup.sources import GRIPS, JOINTS
 
-TOPIC = "lineup"
 # Kinds that are worth nothing without a joint to sit on.
 NEEDS_JOINT = ("head", "hand")
 
@@ -75,18 +74,15 @@ def _joint(inputs: Inputs, answer: Answer, sells: str, parts: list[Part]) -> Fin
     else:
         values["count"] = Count(len(fitting), "part", "parts")
         message = Sentence("{box}: {count} to join, and each finds its joint.", values)
-    return Finding(
-        TOPIC,
-        "joint",
-        judge(measured, limit),
+    return rules.JOINT.finding(
         Subject("sells", sells),
+        Evidence(
+            measured=measured,
+            limit=limit,
+            missing=() if loose else tuple(f"parts/{part.id}/fits" for part in silent),
+        ),
         message,
-        JOINTS.title,
         remedy=remedy,
-        measured=measured,
-        limit=limit,
-        unit="parts",
-        missing=() if loose else tuple(f"parts/{part.id}/fits" for part in silent),
         weight=float(len(loose)),
         fix=_add_body(inputs, answer, sells, loose),
     )
@@ -131,17 +127,11 @@ def _joint_sizes(inputs: Inputs, _answer: Answer, sells: str, parts: list[Part])
     else:
         values["count"] = Count(len(families), "joint", "joints")
         message = Sentence("{box} has {count}, each in one size.", values)
-    return Finding(
-        TOPIC,
-        "joint-sizes",
-        judge(measured, limit),
+    return rules.JOINT_SIZES.finding(
         Subject("sells", sells),
+        Evidence(measured=measured, limit=limit),
         message,
-        JOINTS.title,
         remedy=Sentence("Settle on one size of the joint in the box.") if mixed else None,
-        measured=measured,
-        limit=limit,
-        unit="joints",
         weight=float(len(mixed)),
     )
 
@@ -171,17 +161,11 @@ def _grip(inputs: Inputs, answer: Answer, sells: str, parts: list[Part]) -> Find
         values["count"] = Count(len(things), "thing", "things")
         message = Sentence("{box}: {count} to hold, and each has a hand for it.", values)
         hands, remedy = [], None
-    return Finding(
-        TOPIC,
-        "grip",
-        verdict,
+    return rules.GRIP.finding(
         Subject("sells", sells),
+        Evidence(measured=measured, limit=limit),
         message,
-        GRIPS.title,
         remedy=remedy,
-        measured=measured,
-        limit=limit,
-        unit="pieces",
         weight=float(pieces),
         fix=_add(answer, sells, hands[0]) if hands else None,
     )

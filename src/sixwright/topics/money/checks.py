@@ -3,14 +3,12 @@
 from fractions import Fraction
 
 from sixwright.kernel.currency import Money
-from sixwright.kernel.findings import Finding, Fix, Subject
-from sixwright.kernel.intervals import Interval, Limit, Verdict, judge
+from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
+from sixwright.kernel.intervals import Interval, Limit, Verdict
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Share, Value
-from sixwright.topics.money import checks_line, checks_quotes
+from sixwright.topics.money import checks_line, checks_quotes, rules
+from sixwright.topics.money.doubts import MoneyDoubt
 from sixwright.topics.money.model import Answer, BoxMoney, Inputs
-from sixwright.topics.money.sources import DEFINITION
-
-TOPIC = "money"
 
 
 def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
@@ -46,22 +44,22 @@ def _margin(inputs: Inputs, money: BoxMoney, sells: str) -> Finding:
         missing.append(f"{table}/{sells}/price")
     if least is None:
         missing.append("line/line/money.margin_least")
-    verdict = judge(None if least is None else measured, Limit(">=", least or 0))
-    if money.expired and verdict is not Verdict.UNCHECKED:
-        verdict = Verdict.DOUBTFUL
+    limit = None if least is None else Limit(">=", least)
+    bare = Evidence(measured, limit).verdict
+    expired = bool(money.expired) and bare is not Verdict.UNCHECKED
+    seen = Evidence(
+        measured,
+        limit,
+        tuple(dict.fromkeys(missing)) if bare is Verdict.UNCHECKED else (),
+        MoneyDoubt.EXPIRED if expired else None,
+    )
+    verdict = seen.verdict
     after = money.margin_after_fixed_share
-    return Finding(
-        TOPIC,
-        "margin",
-        verdict,
+    return rules.MARGIN.finding(
         Subject("sells", sells),
+        seen,
         _message(inputs, money, sells),
-        DEFINITION.title,
         remedy=_remedy(inputs, money, verdict),
-        measured=measured,
-        limit=None if least is None else Limit(">=", least),
-        unit="share of the price",
-        missing=tuple(dict.fromkeys(missing)) if verdict is Verdict.UNCHECKED else (),
         weight=max(0.0, -float(after or 0)) * (inputs.orders.get(sells) or 0),
         fix=_price_fix(inputs, money, sells) if verdict is Verdict.FAILS else None,
     )

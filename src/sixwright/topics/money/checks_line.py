@@ -3,13 +3,14 @@
 from fractions import Fraction
 
 from sixwright.kernel.currency import Money
-from sixwright.kernel.findings import Finding, Subject
+from sixwright.kernel.findings import Evidence, Finding, Subject
 from sixwright.kernel.intervals import Interval, Limit, Verdict, exact, judge
 from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value, Whole
+from sixwright.kernel.units import currency as of_currency
+from sixwright.topics.money import rules
+from sixwright.topics.money.doubts import MoneyDoubt
 from sixwright.topics.money.model import Answer, Inputs
-from sixwright.topics.money.sources import BREAK_EVEN, RATE
 
-TOPIC = "money"
 LEVEL = 0.95
 # A loss that returns for less than one box is a step between two boxes, not a stretch.
 WORTH_SAYING = 1
@@ -43,34 +44,35 @@ def _break_even(inputs: Inputs, answer: Answer) -> Finding:
     measured = None
     if even.quantity is not None:
         measured = answer.break_even_interval or exact(even.quantity)
-    verdict = _even_verdict(answer, measured, limit)
-    return Finding(
-        TOPIC,
-        "break-even",
-        verdict,
+    unknown = not even.known or answer.profit is None
+    seen = Evidence(
+        measured,
+        limit,
+        _even_missing(inputs, answer) if unknown else (),
+        None if unknown else _even_doubt(answer, measured, limit),
+    )
+    verdict = seen.verdict
+    return rules.BREAK_EVEN.finding(
         Subject("line", inputs.line),
+        seen,
         _even_message(inputs, answer, boxes),
-        BREAK_EVEN.title,
         remedy=_even_remedy(verdict, answer),
-        measured=measured,
-        limit=limit,
-        unit="boxes",
-        missing=_even_missing(inputs, answer) if verdict is Verdict.UNCHECKED else (),
         weight=abs(float(answer.profit or 0)),
     )
 
 
-def _even_verdict(answer: Answer, measured: Interval | None, limit: Limit) -> Verdict:
-    """The verdict on the quantity; a loss at the orders assumed fails whatever came before."""
-    if not answer.break_even.known or answer.profit is None:
-        return Verdict.UNCHECKED
+def _even_doubt(answer: Answer, measured: Interval | None, limit: Limit) -> MoneyDoubt | None:
+    """What the quantity alone does not say: a loss at the orders assumed fails whatever it is."""
     if answer.expired:
-        return Verdict.DOUBTFUL
-    verdicts = {judge(answer.profit_interval, Limit(">=", 0))}
-    verdicts.add(Verdict.FAILS if measured is None else judge(measured, limit))
-    if verdicts == {Verdict.HOLDS}:
-        return Verdict.HOLDS
-    return Verdict.DOUBTFUL if Verdict.DOUBTFUL in verdicts else Verdict.FAILS
+        return MoneyDoubt.EXPIRED
+    if measured is None:
+        return MoneyDoubt.NEVER
+    even, profit = judge(measured, limit), judge(answer.profit_interval, Limit(">=", 0))
+    if profit is even or even is Verdict.DOUBTFUL:
+        return None
+    if profit is Verdict.DOUBTFUL:
+        return MoneyDoubt.PROFIT_OPEN
+    return MoneyDoubt.LOSS if even is Verdict.HOLDS else None
 
 
 def _even_message(inputs: Inputs, answer: Answer, boxes: int) -> Sentence:
@@ -179,17 +181,15 @@ def _rate(inputs: Inputs, answer: Answer, currency: str) -> Finding:
     verdict = judge(measured, limit)
     if verdict is Verdict.DOUBTFUL:
         remedy = Sentence("Fix the rate with the bank, or leave more room in the prices.")
-    return Finding(
-        TOPIC,
-        "rate",
-        verdict,
+    return rules.RATE.finding(
         Subject("rate", currency),
+        Evidence(
+            measured=measured,
+            limit=limit,
+            missing=missing if verdict is Verdict.UNCHECKED else (),
+            unit=of_currency(inputs.currency),
+        ),
         message,
-        RATE.title,
         remedy=remedy,
-        measured=measured,
-        limit=limit,
-        unit=inputs.currency,
-        missing=missing if verdict is Verdict.UNCHECKED else (),
         weight=float((answer.rate_effects or {}).get(currency, 0)),
     )

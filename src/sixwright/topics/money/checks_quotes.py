@@ -1,16 +1,14 @@
 """Whether quotes are known, still stand, tie up too much, and have a cheaper break above."""
 
-from fractions import Fraction
-
 from sixwright.kernel.currency import Money, stated_parts
-from sixwright.kernel.findings import Finding, Fix, Subject
+from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact, judge
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value, Whole
+from sixwright.kernel.units import currency
+from sixwright.topics.money import rules
+from sixwright.topics.money.doubts import MoneyDoubt
 from sixwright.topics.money.lots import purse
-from sixwright.topics.money.model import Answer, Inputs, PartMoney, Purchase, Rivalry
-from sixwright.topics.money.sources import DEFINITION, QUOTE
-
-TOPIC = "money"
+from sixwright.topics.money.model import Answer, Inputs, PartMoney, Purchase
 
 
 def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
@@ -61,18 +59,11 @@ def _price_known(inputs: Inputs, part: str, money: PartMoney) -> Finding:
         message = Sentence("{part}: {order} are bought at {price} each.", values)
     measured = None if missing else exact(0)
     limit = Limit("==", 0)
-    return Finding(
-        TOPIC,
-        "price-known",
-        judge(measured, limit),
+    return rules.PRICE_KNOWN.finding(
         Subject("part", part),
+        Evidence(measured=measured, limit=limit, missing=missing),
         message,
-        DEFINITION.title,
         remedy=Sentence("Fill in what is missing, or ask the maker for it.") if missing else None,
-        measured=measured,
-        limit=limit,
-        unit="inputs missing",
-        missing=missing,
         weight=float(len(missing)),
     )
 
@@ -92,9 +83,10 @@ def _minimum(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
     tied = purchase.surplus_cost
     measured = None if tied is None else exact(tied)
     limit = None if most is None else Limit("<=", most)
-    verdict = Verdict.UNCHECKED if limit is None else judge(measured, limit)
-    if tied and verdict is not Verdict.UNCHECKED and _rests_on_expired(answer, purchase):
-        verdict = Verdict.DOUBTFUL
+    bare = Evidence(measured, limit).verdict
+    expired = tied and bare is not Verdict.UNCHECKED and _rests_on_expired(answer, purchase)
+    doubt = MoneyDoubt.EXPIRED if expired else None
+    verdict = doubt.verdict if doubt else bare
     values: dict[str, Value] = {"parts": _names(inputs, purchase)}
     minimum, buy = purchase.minimum, purchase.buy
     if tied is None or minimum is None or buy is None:
@@ -117,20 +109,19 @@ def _minimum(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
             "{parts}: you need {buy}, no fewer than the minimum of {minimum}.", values
         )
     missing = [*purchase.missing, *(["line/line/money.surplus_most"] if most is None else [])]
-    return Finding(
-        TOPIC,
-        "minimum",
-        verdict,
+    return rules.MINIMUM.finding(
         _subject(purchase),
+        Evidence(
+            measured=measured,
+            limit=limit,
+            missing=tuple(missing) if verdict is Verdict.UNCHECKED else (),
+            doubt=doubt,
+            unit=currency(inputs.currency),
+        ),
         message,
-        QUOTE.title,
         remedy=_minimum_remedy(inputs, answer, purchase, verdict),
-        measured=measured,
-        limit=limit,
-        unit=inputs.currency,
-        missing=tuple(missing) if verdict is Verdict.UNCHECKED else (),
         weight=float(tied or 0),
-        fix=_other_way(inputs, answer, purchase, most) if verdict is Verdict.FAILS else None,
+        fix=_other_way(inputs, answer, purchase) if verdict is Verdict.FAILS else None,
     )
 
 
@@ -149,35 +140,20 @@ def _minimum_remedy(
             return None
 
 
-def _other_way(
-    inputs: Inputs, answer: Answer, purchase: Purchase, most: Fraction | None
-) -> Fix | None:
+def _other_way(inputs: Inputs, answer: Answer, purchase: Purchase) -> Fix | None:
     """The rival way that ties up little enough and leaves the line the most, if one does."""
-    options = [
-        option
-        for rivalry in answer.rivals
-        for option in rivalry.options
-        if _matches(rivalry, purchase) and not option.chosen
-        if option.surplus_cost is not None and most is not None and option.surplus_cost <= most
-        if option.profit_change is not None
-    ]
-    if not options:
+    relief = answer.reliefs.get(purchase.id)
+    if relief is None:
         return None
-    best = max(options, key=lambda option: option.profit_change or 0)
-    label = f"Make {_part_name(inputs, purchase.parts[0])} another way: {best.name}"
-    return Fix(label, "parts", purchase.parts[0], (("way", best.ways[0]),))
-
-
-def _matches(rivalry: Rivalry, purchase: Purchase) -> bool:
-    return len(rivalry.parts) == 1 and rivalry.parts == purchase.parts
+    label = f"Make {_part_name(inputs, purchase.parts[0])} another way: {relief.name}"
+    return Fix(label, "parts", purchase.parts[0], (("way", relief.way),))
 
 
 def _break(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
     saving, limit = purchase.saving, Limit("<=", 0)
     measured = None if saving is None else exact(saving)
-    verdict = judge(measured, limit)
-    if verdict is Verdict.FAILS and _rests_on_expired(answer, purchase):
-        verdict = Verdict.DOUBTFUL
+    expired = judge(measured, limit) is Verdict.FAILS and _rests_on_expired(answer, purchase)
+    doubt = MoneyDoubt.EXPIRED if expired else None
     values: dict[str, Value] = {"parts": _names(inputs, purchase)}
     remedy = None
     at, at_cost, cost, order = (
@@ -205,18 +181,17 @@ def _break(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
             text += ", {saving} less"
             remedy = Sentence("Order {at}, or ask for that price now.", {"at": Count(at)})
         message = Sentence(text + ".", values)
-    return Finding(
-        TOPIC,
-        "break",
-        verdict,
+    return rules.BREAK.finding(
         _subject(purchase),
+        Evidence(
+            measured=measured,
+            limit=limit,
+            missing=_missing_breaks(inputs, answer, purchase) if saving is None else (),
+            doubt=doubt,
+            unit=currency(inputs.currency),
+        ),
         message,
-        QUOTE.title,
         remedy=remedy,
-        measured=measured,
-        limit=limit,
-        unit=inputs.currency,
-        missing=_missing_breaks(inputs, answer, purchase) if saving is None else (),
         weight=max(0.0, float(saving or 0)),
     )
 
@@ -275,17 +250,15 @@ def _quote_date(inputs: Inputs, answer: Answer, maker: str, ways: list[str]) -> 
         values["quotes"] = Count(len(ways), "quote", "quotes")
         message = Sentence("{quotes} of {maker} stand until {last} at least.", values)
         remedy = None
-    return Finding(
-        TOPIC,
-        "quote-date",
-        Verdict.DOUBTFUL if past else judge(days, Limit("<=", 0)),
+    return rules.QUOTE_DATE.finding(
         Subject("maker", maker),
+        Evidence(
+            measured=days,
+            limit=None if past else Limit("<=", 0),
+            doubt=MoneyDoubt.LAST_DAY_PASSED if past else None,
+        ),
         message,
-        QUOTE.title,
         remedy=remedy,
-        measured=days,
-        limit=None if past else Limit("<=", 0),
-        unit="days past the last day",
         weight=float(len(past)),
     )
 
@@ -293,15 +266,10 @@ def _quote_date(inputs: Inputs, answer: Answer, maker: str, ways: list[str]) -> 
 def _undated(inputs: Inputs, ways: list[str]) -> Finding:
     names = Names(tuple(_part_name(inputs, inputs.ways[way].part) for way in ways))
     count = Count(len(ways), "quote has", "quotes have")
-    return Finding(
-        TOPIC,
-        "quote-date",
-        Verdict.UNCHECKED,
+    return rules.QUOTE_DATE.finding(
         Subject("line", inputs.line),
+        Evidence(missing=tuple(f"ways/{way}/valid_until" for way in ways)),
         Sentence("{count} no last day: {parts}.", {"count": count, "parts": names}),
-        QUOTE.title,
         remedy=Sentence("Ask the makers until when their quotes stand."),
-        unit="days past the last day",
-        missing=tuple(f"ways/{way}/valid_until" for way in ways),
         weight=float(len(ways)),
     )

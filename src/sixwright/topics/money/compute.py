@@ -1,22 +1,30 @@
 """What each part, box and the line cost and earn; docs/topics/money.md has the definitions.
 
-The levels: `compute_lots` buys parts, `compute_boxes` charges them to boxes, `compute_stairs`
-walks the stairs of all quotes at once and `compute_even` asks it where a loss ends or one way
-overtakes another, `compute_rivals` does all of it again for other ways.
+The levels: `lots` buys parts, `boxes` charges them to boxes, `line_sums` adds up the line,
+`stairs` walks the stairs of all quotes at once and `break_even` asks it where a loss ends or one
+way overtakes another, `rivals` does all of it again for other ways.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import sqrt
 
 from sixwright.kernel.intervals import Interval, exact
-from sixwright.topics.money import break_even as compute_even
-from sixwright.topics.money import purchases as compute_purchases
-from sixwright.topics.money import rivals as compute_rivals
+from sixwright.topics.money import break_even
 from sixwright.topics.money.boxes import Known
 from sixwright.topics.money.line_sums import Sheet, sheet
-from sixwright.topics.money.model import Answer, BoxMoney, BreakEven, Inputs
+from sixwright.topics.money.model import (
+    Answer,
+    BoxMoney,
+    BreakEven,
+    Inputs,
+    Purchase,
+    Relief,
+    Rivalry,
+)
+from sixwright.topics.money.purchases import purchases
+from sixwright.topics.money.rivals import rivals
 
 LEVEL = 0.95
 
@@ -40,33 +48,9 @@ def answer(inputs: Inputs) -> Answer:
     effects are added as root sum of squares.
     """
     stands = sheet(inputs)
-    found = brief(inputs, stands)
-    return replace(
-        found,
-        break_even=compute_even.with_curve(inputs, stands, found.break_even),
-        rivals=compute_rivals.rivals(inputs, stands),
-    )
-
-
-def brief(inputs: Inputs, stands: Sheet) -> Answer:
-    """The same without what only a page shows: rival ways, and the curve of break-even.
-
-    Parameters
-    ----------
-    inputs, stands
-        The line and its sheet.
-
-    Raises
-    ------
-    KeyError
-        If `stands` is not the sheet of `inputs`.
-
-    Source
-    ------
-    docs/topics/money.md.
-    """
     bumps = _bumped(inputs)
-    even = compute_even.break_even(inputs, stands)
+    even = break_even.break_even(inputs, stands)
+    bought = purchases(stands)
     return Answer(
         parts=stands.parts,
         sells={sells: _with_intervals(stands, bumps, sells) for sells in stands.sells},
@@ -84,9 +68,41 @@ def brief(inputs: Inputs, stands: Sheet) -> Answer:
             if b.up.profit is not None and stands.profit is not None
         },
         expired=_expired(inputs, stands),
-        purchases=compute_purchases.purchases(stands),
+        purchases=bought,
+        reliefs=_reliefs(inputs, stands, bought),
         missing=stands.missing,
     )
+
+
+def rival_ways(inputs: Inputs) -> tuple[Rivalry, ...]:
+    """Rival ways of every part that has some: a detail that the page of money shows."""
+    return rivals(inputs, sheet(inputs))
+
+
+def even_with_curve(inputs: Inputs, even: BreakEven) -> BreakEven:
+    """Break-even with the curve of its picture: a detail that the page of money shows."""
+    return break_even.with_curve(inputs, sheet(inputs), even)
+
+
+def _reliefs(inputs: Inputs, stands: Sheet, bought: Sequence[Purchase]) -> Mapping[str, Relief]:
+    """What else a part could be made in, where its minimum ties up more than the house allows."""
+    most = stands.purse.line_amount(inputs.rules.surplus_most)
+    found = {}
+    for purchase in bought:
+        tied = purchase.surplus_cost
+        if most is None or tied is None or tied <= most or len(purchase.parts) > 1:
+            continue
+        options = [
+            option
+            for rivalry in rivals(inputs, stands, of=purchase.parts)
+            for option in rivalry.options
+            if not option.chosen and option.profit_change is not None
+            if option.surplus_cost is not None and option.surplus_cost <= most
+        ]
+        if options:
+            best = max(options, key=lambda option: option.profit_change or 0)
+            found[purchase.id] = Relief(best.ways[0], best.name)
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,8 +125,8 @@ def _bumped(inputs: Inputs) -> list[_Bump]:
                 _Bump(
                     rate.currency,
                     up,
-                    compute_even.break_even(inputs, up),
-                    compute_even.break_even(inputs, down),
+                    break_even.break_even(inputs, up),
+                    break_even.break_even(inputs, down),
                 )
             )
     return bumps

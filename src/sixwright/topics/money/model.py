@@ -5,7 +5,7 @@ unknown. It is rounded only where a document states it.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
@@ -274,6 +274,14 @@ class Rivalry:
 
 
 @dataclass(frozen=True, slots=True)
+class Relief:
+    """A way that ties up little enough, and what it is called; the best of those by profit."""
+
+    way: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class Answer:
     """What each part, box and the line cost and earn.
 
@@ -297,8 +305,8 @@ class Answer:
         The same with the spread of the exchange rates; None where there is none.
     expired
         Ways that are counted and whose quotes are past their last day.
-    rivals
-        Parts with rival ways.
+    reliefs
+        By purchase whose minimum ties up too much: a way of its part that ties up little enough.
     missing
         The inputs that are missing for `profit`, each as ``table/id/column``.
     """
@@ -315,8 +323,8 @@ class Answer:
     break_even_interval: Interval | None = None
     rate_effects: Mapping[str, Fraction] | None = None
     expired: tuple[str, ...] = ()
-    rivals: tuple[Rivalry, ...] = ()
     purchases: tuple[Purchase, ...] = ()
+    reliefs: Mapping[str, Relief] = field(default_factory=dict)
     missing: tuple[str, ...] = ()
 
 

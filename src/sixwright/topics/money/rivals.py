@@ -1,6 +1,6 @@
 """Rival ways to make a part, side by side, each with the whole line computed anew."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 
 from sixwright.topics.money.boxes import Known, less, plus
@@ -8,7 +8,9 @@ from sixwright.topics.money.line_sums import Sheet, sheet
 from sixwright.topics.money.model import Inputs, Option, Rivalry, with_way
 
 
-def rivals(inputs: Inputs, stands: Sheet) -> tuple[Rivalry, ...]:
+def rivals(
+    inputs: Inputs, stands: Sheet, *, of: Collection[str] | None = None
+) -> tuple[Rivalry, ...]:
     """Parts that are needed and have more than one way, the chosen one first.
 
     Rival ways of several parts that name one tool are compared together, because the tool is
@@ -18,6 +20,8 @@ def rivals(inputs: Inputs, stands: Sheet) -> tuple[Rivalry, ...]:
     ----------
     inputs, stands
         The line and its sheet as the folder stands.
+    of
+        Only what rivals for these parts alone; all where None.
 
     Raises
     ------
@@ -31,6 +35,8 @@ def rivals(inputs: Inputs, stands: Sheet) -> tuple[Rivalry, ...]:
     together: dict[tuple[str, ...], list[tuple[str, ...]]] = {}
     for ways in _alternatives(inputs, stands):
         parts = tuple(inputs.ways[way].part for way in ways)
+        if of is not None and not set(parts) <= set(of):
+            continue
         together.setdefault(parts, []).append(ways)
     return tuple(
         Rivalry(

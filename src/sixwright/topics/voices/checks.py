@@ -3,14 +3,12 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from sixwright.kernel.findings import Finding, Subject
+from sixwright.kernel.findings import Evidence, Finding, Subject
 from sixwright.kernel.intervals import Interval, Limit, Verdict, exact, judge
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Share, Value
 from sixwright.numerics.shares import newcombe_difference, wilson_interval
+from sixwright.topics.voices import rules
 from sixwright.topics.voices.model import Answer, Inputs, OptionSet, PollAnswer, Said, Word
-from sixwright.topics.voices.sources import AGREEMENT, NEWCOMBE, REACH, WORDS
-
-TOPIC = "voices"
 
 
 def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
@@ -84,18 +82,15 @@ def _divided(inputs: Inputs, poll: str, option: str, said: Said) -> Finding:
     else:
         message = Sentence(f"{words}. Nobody is made to take it.", values)
         remedy = None
-    return Finding(
-        TOPIC,
-        "divided",
-        Verdict.UNCHECKED if part is None else judge(count, limit),
+    return rules.DIVIDED.finding(
         Subject("option", f"{poll}/{option}"),
+        Evidence(
+            measured=None if part is None else count,
+            limit=limit,
+            missing=(f"options/{poll}/{option}/part",) if part is None else (),
+        ),
         message,
-        AGREEMENT.title,
         remedy=remedy,
-        measured=None if part is None else count,
-        limit=limit,
-        unit="boxes",
-        missing=(f"options/{poll}/{option}/part",) if part is None else (),
         weight=float(against),
     )
 
@@ -133,18 +128,11 @@ def _left_out(inputs: Inputs, poll: str, said: PollAnswer) -> Iterator[Finding]:
         else:
             message = Sentence(f"{words}, which no box does.", values)
         count, limit = exact(len(boxes)), Limit(">=", 1)
-        yield Finding(
-            TOPIC,
-            "left-out",
-            Verdict.UNCHECKED if missing else judge(count, limit),
+        yield rules.LEFT_OUT.finding(
             Subject("option", f"{poll}/{option}"),
+            Evidence(measured=None if missing else count, limit=limit, missing=missing),
             message,
-            REACH.title,
             remedy=_remedy_of_left_out(missing, boxes),
-            measured=None if missing else count,
-            limit=limit,
-            unit="boxes",
-            missing=missing,
             weight=float(reach),
         )
 
@@ -179,19 +167,13 @@ def _unanswered(inputs: Inputs, answer: Answer, subject: str) -> Finding:
             )
         elif not told.open_voters:
             message = Sentence("{voters} of {subject}; all have an answer.", values)
-    return Finding(
-        TOPIC,
-        "unanswered",
-        verdict,
+    return rules.UNANSWERED.finding(
         Subject("subject", subject),
+        Evidence(measured=waiting, limit=limit),
         message,
-        WORDS.title,
         remedy=Sentence("Ask whoever can change it, or answer.")
         if verdict is Verdict.FAILS
         else None,
-        measured=waiting,
-        limit=limit,
-        unit="voters",
         weight=float(told.open_voters),
     )
 
@@ -226,14 +208,12 @@ def _ordered(
     if len(known) < 2:
         lacking = [option for option in rested if option not in dict(known)]
         names = Names(tuple(_option(inputs, poll, option).text for option in lacking))
-        return Finding(
-            TOPIC, "thin", Verdict.UNCHECKED, subject,
+        return rules.THIN.finding(
+            subject,
+            Evidence(limit=limit, missing=tuple(f"votes/{poll}/{option}" for option in lacking)),
             Sentence("Too few votes for {options} to order them.", {"options": names}),
-            NEWCOMBE.title,
             remedy=Sentence("Ask more voters."),
-            limit=limit,
-            missing=tuple(f"votes/{poll}/{option}" for option in lacking),
-        )  # fmt: skip
+        )
     (first, most), (second, next_) = known[:2]
     gap = newcombe_difference(most, next_)
     verdict = judge(gap, limit)
@@ -247,9 +227,9 @@ def _ordered(
         message = Sentence(f"{told}, by more than chance.", values)
     else:
         message = Sentence(f"{told}, but by no more than chance could make.", values)
-    return Finding(
-        TOPIC, "thin", verdict, subject, message, NEWCOMBE.title,
+    return rules.THIN.finding(
+        subject,
+        Evidence(measured=gap, limit=limit),
+        message,
         remedy=None if verdict is Verdict.HOLDS else Sentence("Ask more voters, or decide freely."),
-        measured=gap,
-        limit=limit,
-    )  # fmt: skip
+    )

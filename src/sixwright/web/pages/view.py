@@ -8,7 +8,7 @@ from sixwright.reports.pages.errors import LOCALE, errors
 from sixwright.reports.spine import Colophon, Spine, colophon, spine
 from sixwright.web.live import State
 from sixwright.web.past import WaysBack
-from sixwright.workflows.review import Review
+from sixwright.workflows.reviewed import Review
 
 # The pages beside the questions: the folder's own sheets, and what became of it.
 BESIDE = (

@@ -1,0 +1,73 @@
+"""What a topic is: one question, what it rests on, how it is answered and judged."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
+
+from sixwright.kernel.findings import Finding, Rule
+from sixwright.kernel.protocols import Memo, no_memo
+
+Inputs = TypeVar("Inputs")
+Answer = TypeVar("Answer")
+Json = dict[str, Any] | list[Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Tools:
+    """What an answer may use beside its inputs; none of it changes the answer.
+
+    Attributes
+    ----------
+    memo
+        Remembers what takes long.
+    """
+
+    memo: Memo = no_memo
+
+
+def never_empty(_inputs: object) -> bool:
+    """Of a topic that every line has something of."""
+    return False
+
+
+@dataclass(frozen=True, slots=True)
+class Topic(Generic[Inputs, Answer]):
+    """One question of a line.
+
+    Attributes
+    ----------
+    id
+        Stable name; its folder, its page and its rules bear it.
+    group
+        The group of questions it stands in.
+    question
+        As its page asks it.
+    rules
+        All that it judges, each documented once.
+    answer
+        Computes the answer of the inputs alone.
+    findings
+        Judges it: what holds included.
+    as_json
+        The answer as `check --json` gives it.
+    needs
+        Topics whose answers its inputs are made of.
+    takes_all
+        Whether it looks at everything that is answered of a line, so that all is asked first.
+    see
+        What a link to one of its findings says.
+    is_empty
+        Whether a line has nothing that the question is about: it is then not asked.
+    """
+
+    id: str
+    group: str
+    question: str
+    rules: tuple[Rule, ...]
+    answer: Callable[[Inputs, Tools], Answer]
+    findings: Callable[[Inputs, Answer], tuple[Finding, ...]]
+    as_json: Callable[[Answer], Json]
+    needs: tuple[str, ...] = ()
+    takes_all: bool = False
+    see: str = "See the evidence"
+    is_empty: Callable[[Inputs], bool] = never_empty

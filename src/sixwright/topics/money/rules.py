@@ -1,0 +1,33 @@
+"""What money judges; docs/topics/money.md documents each."""
+
+from sixwright.kernel.findings import Rule
+from sixwright.kernel.units import LINE_CURRENCY, share, things
+from sixwright.topics.money import sources
+
+TOPIC = "money"
+
+MARGIN = Rule(
+    TOPIC,
+    "margin",
+    "Margin after the fixed share, of the price",
+    share("share of the price"),
+    sources.DEFINITION,
+)
+PRICE_KNOWN = Rule(
+    TOPIC, "price-known", "Missing", things("input missing", "inputs missing"), sources.DEFINITION
+)
+MINIMUM = Rule(TOPIC, "minimum", "Tied up", LINE_CURRENCY, sources.QUOTE)
+BREAK = Rule(TOPIC, "break", "Saving at the next break", LINE_CURRENCY, sources.QUOTE)
+QUOTE_DATE = Rule(
+    TOPIC,
+    "quote-date",
+    "Today",
+    things("day past the last day", "days past the last day"),
+    sources.QUOTE,
+)
+BREAK_EVEN = Rule(
+    TOPIC, "break-even", "Costs are earned back at", things("box", "boxes"), sources.BREAK_EVEN
+)
+RATE = Rule(TOPIC, "rate", "Profit", LINE_CURRENCY, sources.RATE)
+
+RULES = (MARGIN, PRICE_KNOWN, MINIMUM, BREAK, QUOTE_DATE, BREAK_EVEN, RATE)

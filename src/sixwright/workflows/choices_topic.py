@@ -1,0 +1,137 @@
+"""“Which way should we go?” as a topic: what each open choice would do to the profit.
+
+What a morning needs is worked out here: does each alternative still fit, and what does it do to
+the profit. All combinations with all measures are a detail of one page: `compare`.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from fractions import Fraction
+
+from sixwright.kernel.errors import ChangeError, Problem
+from sixwright.kernel.findings import Finding
+from sixwright.kernel.topic import Json, Tools, Topic
+from sixwright.project.apply import apply
+from sixwright.project.choices import Alternative, Choice, open_choices
+from sixwright.project.model import Project
+from sixwright.topics.money.topic import MONEY
+from sixwright.workflows.choices_rules import RULES, TOPIC
+from sixwright.workflows.choose_measures import Kind, Measures, kinds, measures
+from sixwright.workflows.reviewed import Again, Answered
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """The line as it stands, and the way to judge it with changes.
+
+    Attributes
+    ----------
+    stands
+        All that is answered of it but the choices themselves; follows from the line and the day.
+    """
+
+    project: Project
+    today: date
+    stands: Answered = field(compare=False)
+    again: Again = field(compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What one alternative alone does to the profit; or why it cannot be tried.
+
+    Attributes
+    ----------
+    profit
+        Of the line with it, less that of the line as it stands; None where it is not known.
+    missing
+        The inputs that are missing for that, each as ``table/id/column``.
+    problems
+        Why it cannot be tried.
+    """
+
+    choice: str
+    alternative: str
+    profit: Fraction | None = None
+    missing: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """The choices of a line that stands as it does.
+
+    Attributes
+    ----------
+    open
+        Those that are open, by id.
+    effects
+        What each alternative of an open choice, other than the first, does to the profit.
+    measures, kinds
+        What the line as it stands is measured by, and what these numbers are, in their order.
+    """
+
+    project: Project
+    open: Mapping[str, Choice]
+    effects: tuple[Effect, ...]
+    measures: Measures
+    kinds: tuple[Kind, ...]
+
+
+def _answer(inputs: Inputs, _tools: Tools) -> Choices:
+    project = inputs.project
+    open_ = open_choices(project.choices)
+    return Choices(
+        project=project,
+        open=open_,
+        effects=tuple(
+            _effect(inputs, choice, alternative)
+            for choice in open_.values()
+            for alternative in choice.alternatives[1:]
+        ),
+        measures=measures(project, inputs.stands),
+        kinds=kinds(project),
+    )
+
+
+def _effect(inputs: Inputs, choice: Choice, alternative: Alternative) -> Effect:
+    try:
+        project = apply(inputs.project, alternative.changes)
+    except ChangeError as error:
+        return Effect(choice.id, alternative.id, problems=error.problems)
+    was, now = inputs.stands.get(MONEY), inputs.again(project).get(MONEY)
+    missing = tuple(name for sums in (was, now) if sums is not None for name in sums.missing)
+    if was is None or now is None or was.profit is None or now.profit is None:
+        return Effect(choice.id, alternative.id, missing=tuple(dict.fromkeys(missing)))
+    return Effect(choice.id, alternative.id, now.profit - was.profit)
+
+
+def _findings(_inputs: Inputs, answer: Choices) -> tuple[Finding, ...]:
+    from sixwright.workflows.choose_checks import findings
+
+    return findings(answer)
+
+
+def _as_json(answer: Choices) -> Json:
+    """Which choices are open; the comparison is a detail that `compare` makes of a review."""
+    return {"open": {id_: {} for id_ in answer.open}}
+
+
+def _is_empty(inputs: Inputs) -> bool:
+    return not inputs.project.choices
+
+
+CHOICES = Topic(
+    TOPIC,
+    "Open choices",
+    "Which way should we go?",
+    RULES,
+    _answer,
+    _findings,
+    _as_json,
+    needs=("lineup", "money"),
+    takes_all=True,
+    see="See the choice",
+    is_empty=_is_empty,
+)

@@ -1,0 +1,129 @@
+"""A line with its questions answered: each topic's inputs, answer and findings, got typed."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, Generic, cast
+
+from sixwright.kernel.findings import Accepted, Finding
+from sixwright.kernel.intervals import Verdict
+from sixwright.kernel.topic import Answer, Inputs, Topic
+from sixwright.project.model import Project
+
+
+@dataclass(frozen=True, slots=True)
+class Judged(Generic[Inputs, Answer]):
+    """One topic of a line.
+
+    Attributes
+    ----------
+    inputs, answer
+        None where the topic, or one that it rests on, ran into a fault of ours.
+    """
+
+    inputs: Inputs | None
+    answer: Answer | None
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """The topics of a line that are answered, by id; `of` and `inputs_of` get them typed."""
+
+    judged: Mapping[str, Judged[Any, Any]]
+
+    def get(self, topic: Topic[Inputs, Answer]) -> Answer | None:
+        """A topic's answer; None where it was not asked, or could not be answered."""
+        found = self.judged.get(topic.id)
+        return None if found is None else cast("Answer | None", found.answer)
+
+    def of(self, topic: Topic[Inputs, Answer]) -> Answer:
+        """A topic's answer.
+
+        Raises
+        ------
+        KeyError
+            If it was not asked, or could not be answered.
+        """
+        found = self.get(topic)
+        if found is None:
+            raise KeyError(topic.id)
+        return found
+
+    def inputs_of(self, topic: Topic[Inputs, Answer]) -> Inputs:
+        """What a topic's answer was computed from.
+
+        Raises
+        ------
+        KeyError
+            If it was not asked, or its inputs could not be made.
+        """
+        found = self.judged.get(topic.id)
+        if found is None or found.inputs is None:
+            raise KeyError(topic.id)
+        return cast("Inputs", found.inputs)
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """Everything that was computed of a line on one day.
+
+    Attributes
+    ----------
+    answered
+        The topics asked for, and those that they rest on.
+    findings
+        Of the topics asked for, worst verdict first, then the largest weight.
+    verdicts, verdict
+        The worst of each topic asked for, and of all.
+    counts
+        How many findings have each verdict; every verdict is a key.
+    lapsed
+        Finding id to an acceptance that no longer stands, because the value left the interval
+        that was accepted, the verdict changed, or the finding is gone.
+    """
+
+    project: Project
+    today: date
+    answered: Answered
+    findings: tuple[Finding, ...]
+    verdicts: Mapping[str, Verdict]
+    verdict: Verdict
+    counts: Mapping[Verdict, int]
+    lapsed: Mapping[str, Accepted] = field(default_factory=dict)
+
+    def get(self, topic: Topic[Inputs, Answer]) -> Answer | None:
+        """A topic's answer; None where it was not asked, or could not be answered."""
+        return self.answered.get(topic)
+
+    def of(self, topic: Topic[Inputs, Answer]) -> Answer:
+        """A topic's answer; KeyError where there is none."""
+        return self.answered.of(topic)
+
+    def inputs_of(self, topic: Topic[Inputs, Answer]) -> Inputs:
+        """What a topic's answer was computed from; KeyError where there is none."""
+        return self.answered.inputs_of(topic)
+
+
+# The same line judged with some changes, for what its topics answer of those asked for.
+Again = Callable[[Project], Answered]
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What a join may make a topic's inputs of: the line, the day, what is answered so far.
+
+    Attributes
+    ----------
+    again
+        Judges the same line with changes, as far as it is judged here.
+    """
+
+    project: Project
+    today: date
+    answered: Answered
+    again: Again
+
+    def of(self, topic: Topic[Inputs, Answer]) -> Answer:
+        """The answer of a topic that this one needs; KeyError where it is not answered."""
+        return self.answered.of(topic)
