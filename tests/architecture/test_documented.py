@@ -136,9 +136,10 @@ def test_the_readme_names_the_two_commands():
     assert "make test" in README
 
 
-def test_decisions_are_numbered_without_gaps():
-    names = sorted(path.name for path in (DOCS / "decisions").glob("*.md"))
-    assert [name[:4] for name in names] == [f"{n:04}" for n in range(1, len(names) + 1)]
+def test_no_two_decisions_have_one_number():
+    numbers = [path.name[:4] for path in sorted((DOCS / "decisions").glob("*.md"))]
+    assert all(number.isdecimal() for number in numbers)
+    assert len(set(numbers)) == len(numbers)
 
 
 def test_every_table_and_column_is_in_the_docs():
