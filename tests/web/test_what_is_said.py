@@ -242,3 +242,16 @@ def test_an_odd_line_of_the_history_is_passed_over_and_said(client, folder, case
     assert "Passed over in <b>history/otto-1.jsonl</b>" in page.text
     assert "could not be read: 1 line." in page.text
     assert undo(client).json()["kind"] == "written"
+
+
+@pytest.mark.parametrize("id_", ["x", "", "a/b/c"])
+def test_a_row_whose_id_lacks_a_part_is_shown_and_its_undo_refused(client, folder, id_):
+    line = {
+        "table": "contents", "id": id_, "column": "part", "before": "a", "after": "b",
+        "who": "Otto", "edit": "f" * 16, "when": "2026-01-01T00:00:00+00:00",
+    }  # fmt: skip
+    (folder / "history").mkdir(exist_ok=True)
+    (folder / "history" / "otto-1.jsonl").write_text(json.dumps(line) + "\n", encoding="utf-8")
+    (asked,) = asks(client.get("/history").text, "undo")
+    answer = client.post("/undo", page="/history", **asked)
+    assert (answer.status_code, answer.json()["kind"]) == (422, "refused")

@@ -7,7 +7,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Protocol
 
-from sixwright.storage.files.within import MOST_JOURNAL, read_plain
+from sixwright.storage.files.within import MOST_JOURNAL, open_plain, read_plain
 
 # On some systems a file that a scanner or an indexer looks at for a moment cannot be replaced.
 _TRIES = 5
@@ -62,12 +62,14 @@ class RealDisk:
             return None
 
     def write(self, path: Path, content: bytes) -> None:
-        """Make a file, or make it anew."""
-        path.write_bytes(content)
+        """Make a file, or make it anew; what bore its name goes, and is not written through."""
+        path.unlink(missing_ok=True)
+        with path.open("xb") as file:  # follows no link that is laid meanwhile
+            file.write(content)
 
     def append(self, path: Path, content: bytes) -> None:
         """Add to the end of a file, which is made where there is none."""
-        with path.open("ab") as file:
+        with open(path, "ab", opener=open_plain) as file:
             file.write(content)
 
     def truncate(self, path: Path, length: int) -> None:

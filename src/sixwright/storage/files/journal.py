@@ -277,7 +277,8 @@ def _sweep(path: Path, disk: Disk) -> None:
             continue
         for name in names:
             if name.startswith(".") and name.endswith(PART):
-                disk.remove(path / folder / name)
+                with suppress(OSError):  # what cannot go is refused where its place is needed
+                    disk.remove(path / folder / name)
 
 
 def _elsewhere(machine: str) -> str:

@@ -49,4 +49,7 @@ def refusal(name: str, error: OSError) -> BusyError | DiskError:
             f"{name} is held open by another program, or may not be written. "
             "Close it there and try again."
         )
+    if isinstance(error, IsADirectoryError) and error.filename:
+        lies = Path(error.filename).name
+        return DiskError(f"{name} cannot be written: {lies} is a folder. Remove it and try again.")
     return DiskError(f"The disk refused {name} ({error.strerror or error}).")

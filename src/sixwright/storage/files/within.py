@@ -18,13 +18,9 @@ MOST_JOURNAL = 512 * MIB
 
 # What is asked of the system beside reading: no waiting for a writer of a pipe, no link followed
 # that was laid after the look; each where the system has it.
-_FLAGS = (
-    os.O_RDONLY
-    | getattr(os, "O_BINARY", 0)
-    | getattr(os, "O_CLOEXEC", 0)
-    | getattr(os, "O_NONBLOCK", 0)
-    | getattr(os, "O_NOFOLLOW", 0)
-)
+_FLAGS = sum(getattr(os, name, 0) for name in ("O_BINARY", "O_CLOEXEC", "O_NONBLOCK", "O_NOFOLLOW"))
+# What systems answer where a link is not followed.
+_IS_LINK = {errno.ELOOP, errno.EMLINK}
 _KINDS = (
     (stat.S_ISDIR, "a folder, not a file"),
     (stat.S_ISFIFO, "a pipe, not a file"),
@@ -100,21 +96,35 @@ def read_plain(path: Path, *, most: int) -> bytes:
     OSError
         As `read_within`.
     """
-    descriptor = os.open(path, _FLAGS)
-    try:
-        found = os.fstat(descriptor)
-        for is_kind, words in _KINDS:
-            if is_kind(found.st_mode):
-                raise _refused(words, str(path))
-        if found.st_size > most:
+    with open(path, "rb", opener=open_plain) as file:
+        if os.fstat(file.fileno()).st_size > most:
             raise _too_large(most, str(path))
-        with os.fdopen(descriptor, "rb", closefd=False) as file:
-            content = file.read(most + 1)
-    finally:
-        os.close(descriptor)
+        content = file.read(most + 1)
     if len(content) > most:  # it grew, or its size says nothing
         raise _too_large(most, str(path))
     return content
+
+
+def open_plain(path: str, flags: int) -> int:
+    """A descriptor of a plain file, for `open` to use: no link, and nothing that keeps waiting.
+
+    Raises
+    ------
+    OSError
+        If it is no plain file, or is refused.
+    """
+    try:
+        descriptor = os.open(path, flags | _FLAGS, 0o666)
+    except OSError as error:
+        if error.errno in _IS_LINK and Path(path).is_symlink():
+            raise _refused("a link, not a file", path) from error
+        raise
+    mode = os.fstat(descriptor).st_mode
+    words = next((words for is_kind, words in _KINDS if is_kind(mode)), None)
+    if words is not None:
+        os.close(descriptor)
+        raise _refused(words, path)
+    return descriptor
 
 
 def names_within(folder: Path, name: str) -> tuple[str, ...]:

@@ -124,6 +124,8 @@ def id_after(table: str, id_: str, column: str, value: str) -> str:
     if column not in key:
         return id_
     parts = id_.split("/") if len(key) > 1 else [id_]
+    if len(parts) != len(key):  # no row of ours: somebody else's line
+        return id_
     parts[key.index(column)] = value.strip()
     return "/".join(parts)
 
