@@ -85,7 +85,10 @@ class Crash(BaseException):
 class StoppingDisk(RealDisk):
     """Stops at one of its steps: before it, after it, or in the middle of a write."""
 
-    CHANGING = ("write", "append", "truncate", "flush", "replace", "remove", "mkdir", "probe")
+    CHANGING = (
+        "write", "append", "truncate", "flush", "link", "exchange", "replace", "remove", "mkdir",
+        "probe",
+    )  # fmt: skip
 
     def __init__(self, stop: int, moment: str = "before", error: Exception | None = None) -> None:
         self.stop, self.moment, self.error = stop, moment, error
@@ -120,6 +123,12 @@ class StoppingDisk(RealDisk):
 
     def flush(self, path):
         self._step("flush", path)
+
+    def link(self, path, target):
+        self._step("link", path, target)
+
+    def exchange(self, path, target):
+        self._step("exchange", path, target)
 
     def replace(self, path, target):
         self._step("replace", path, target)
@@ -163,9 +172,16 @@ class HeldDisk(RealDisk):
         self.name = name
 
     def replace(self, path, target):
+        self._check(target)
+        super().replace(path, target)
+
+    def exchange(self, path, target):
+        self._check(target)
+        super().exchange(path, target)
+
+    def _check(self, target):
         if target.name == self.name:
             raise PermissionError(errno.EACCES, "Permission denied")
-        super().replace(path, target)
 
 
 class PowerDisk(RealDisk):
@@ -187,7 +203,7 @@ class PowerDisk(RealDisk):
 
     def write(self, path, content):
         super().write(path, content)
-        self.names_now.setdefault(path, _Inode(b"", b"")).now = content
+        self.names_now[path] = _Inode(content, b"")
         self._count()
 
     def append(self, path, content):
@@ -210,6 +226,17 @@ class PowerDisk(RealDisk):
                 del self.names_safe[name]
             here = {name: i for name, i in self.names_now.items() if name.parent == path}
             self.names_safe.update(here)
+        self._count()
+
+    def link(self, path, target):
+        super().link(path, target)
+        self.names_now[target] = self.names_now[path]
+        self._count()
+
+    def exchange(self, path, target):
+        super().exchange(path, target)
+        both = self.names_now
+        both[path], both[target] = both[target], both[path]
         self._count()
 
     def replace(self, path, target):

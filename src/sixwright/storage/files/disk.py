@@ -7,6 +7,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Protocol
 
+from sixwright.storage.files.exchange import exchange
 from sixwright.storage.files.within import MOST_JOURNAL, open_plain, read_plain
 
 # On some systems a file that a scanner or an indexer looks at for a moment cannot be replaced.
@@ -34,6 +35,9 @@ class Disk(Protocol):
 
     def link(self, path: Path, target: Path) -> None:
         """Give a file a second name, where the disk has such."""
+
+    def exchange(self, path: Path, target: Path) -> None:
+        """Put each of two files in the other's place in one step, where the disk can."""
 
     def replace(self, path: Path, target: Path) -> None:
         """Put a file in another's place, in one step."""
@@ -88,6 +92,12 @@ class RealDisk:
     def link(self, path: Path, target: Path) -> None:
         """Give a file a second name, where the disk has such."""
         os.link(path, target)
+
+    def exchange(self, path: Path, target: Path) -> None:
+        """Put each of two files in the other's place in one step, where the disk can."""
+        with suppress(OSError):
+            shutil.copymode(target, path)
+        exchange(path, target)
 
     def replace(self, path: Path, target: Path) -> None:
         """Put a file in another's place, in one step."""

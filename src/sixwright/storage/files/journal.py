@@ -8,7 +8,6 @@ bytes back. A file that has neither its old nor its new bytes by then is left as
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from hashlib import sha256
 from pathlib import Path
 from platform import node
 
@@ -23,15 +22,21 @@ from sixwright.storage.files.journal_text import (
     parse_journal,
 )
 from sixwright.storage.files.spreadsheet_locks import refusal
+from sixwright.storage.files.taking import (
+    PART,
+    check_kept,
+    digest,
+    forget,
+    give_back,
+    lay,
+    restore,
+    take,
+    take_place,
+)
 from sixwright.storage.files.within import is_there, names_within, place
 from sixwright.storage.files.writer_lock import folder_lock
 
-PART = ".sixwright-part"
 _FOLDERS = (".", "choices", "history")
-_SAVED = (
-    "{} was saved by another program in the same moment. What it saved stands; nothing of your "
-    "edit was written."
-)
 
 
 def replace_files(path: Path, swaps: Sequence[Swap], tail: Tail, disk: Disk) -> None:
@@ -53,57 +58,34 @@ def replace_files(path: Path, swaps: Sequence[Swap], tail: Tail, disk: Disk) -> 
     try:
         for swap in swaps:
             at = swap.name
-            _lay_beside(place(path, at), swap.after, disk)
+            if swap.after is not None:
+                lay(place(path, at), swap.after, disk)
         at = JOURNAL
-        _lay_beside(path / at, journal_text(swaps, tail), disk)
-        _take_beside(path / at, disk)
+        lay(path / at, journal_text(swaps, tail), disk)
+        take(path / at, disk)
         disk.flush(path)
         at = tail.name
         _append(place(path, at), tail, disk)
         for swap in swaps:
             at = swap.name
-            _keep(place(path, at), disk)
-            _check_same(swap, disk.read(place(path, at)))
-            _take_beside(place(path, at), disk, gone=swap.after is None)
+            take_place(place(path, at), swap, disk)
         for swap in swaps:
             at = swap.name
-            _check_kept(place(path, at), swap, disk)
+            check_kept(place(path, at), swap, disk)
         _flush_folders(path, swaps, disk)
         at = JOURNAL
         disk.remove(path / at)
-    except OSError as error:
+    except (OSError, ConflictError) as error:
         with suppress(OSError, BusyError, DiskError):
             put_back(path, disk)
-        raise refusal(at, error) from error
-    except ConflictError:
-        with suppress(OSError, BusyError, DiskError):
-            put_back(path, disk)
+        if isinstance(error, OSError):
+            raise refusal(at, error) from error
         raise
     with suppress(OSError):
         disk.flush(path)
     for swap in swaps:
         with suppress(OSError):
-            disk.remove(_kept(place(path, swap.name)))
-
-
-def _keep(file: Path, disk: Disk) -> None:
-    """A second name for what is about to be replaced, where the disk has such."""
-    with suppress(OSError):
-        disk.remove(_kept(file))
-        disk.link(file, _kept(file))
-
-
-def _check_same(swap: Swap, now: bytes | None) -> None:
-    if _digest(now) != _digest(swap.before):
-        raise ConflictError(_SAVED.format(swap.name))
-
-
-def _check_kept(file: Path, swap: Swap, disk: Disk) -> None:
-    """Put back what was replaced, where another program wrote into it after the last look."""
-    kept = disk.read(_kept(file))
-    if kept is not None and _digest(kept) != _digest(swap.before):
-        disk.replace(_kept(file), file)
-        raise ConflictError(_SAVED.format(swap.name))
+            forget(place(path, swap.name), disk)
 
 
 def put_back(path: Path, disk: Disk) -> None:
@@ -134,6 +116,9 @@ def put_back(path: Path, disk: Disk) -> None:
             at = JOURNAL
             disk.remove(path / JOURNAL)
             disk.flush(path)
+            for swap in journal.swaps if journal else ():
+                at = swap.name
+                forget(place(path, at), disk)
         _sweep(path, disk)
     except OSError as error:
         raise refusal(at, error) from error
@@ -181,9 +166,9 @@ def _as_before(path: Path, files: dict[str, bytes]) -> dict[str, bytes]:
     content = _journal(path, REAL_DISK)
     journal = parse_journal(content) if content is not None else None
     for swap in journal.swaps if journal is not None else ():
-        if swap.before is not None and _digest(files.get(swap.name)) == _digest(swap.after):
+        if swap.before is not None and digest(files.get(swap.name)) == digest(swap.after):
             files[swap.name] = swap.before
-        elif swap.before is None and _digest(files.get(swap.name)) == _digest(swap.after):
+        elif swap.before is None and digest(files.get(swap.name)) == digest(swap.after):
             files.pop(swap.name, None)
     return files
 
@@ -213,28 +198,6 @@ def _stamps(path: Path) -> list[tuple[str, int, int, int]]:
     return stamps
 
 
-def _part(file: Path) -> Path:
-    return file.with_name(f".{file.name}{PART}")
-
-
-def _kept(file: Path) -> Path:
-    return file.with_name(f".{file.name}.kept{PART}")
-
-
-def _lay_beside(file: Path, content: bytes | None, disk: Disk) -> None:
-    if content is not None:
-        disk.mkdir(file.parent)
-        disk.write(_part(file), content)
-        disk.flush(_part(file))
-
-
-def _take_beside(file: Path, disk: Disk, *, gone: bool = False) -> None:
-    if gone:
-        disk.remove(file)
-    else:
-        disk.replace(_part(file), file)
-
-
 def _append(file: Path, tail: Tail, disk: Disk) -> None:
     disk.mkdir(file.parent)
     disk.append(file, tail.text)
@@ -243,12 +206,12 @@ def _append(file: Path, tail: Tail, disk: Disk) -> None:
 
 
 def _restore(file: Path, swap: Swap, disk: Disk) -> None:
-    """Put a file's old bytes back, unless it has them, or others than the edit gave it."""
-    now = _digest(disk.read(file))
-    if now == _digest(swap.before) or now != _digest(swap.after):
+    """Put a file's old bytes back, or what another program saved; never over what it saved."""
+    if give_back(file, swap, disk):
         return
-    _lay_beside(file, swap.before, disk)
-    _take_beside(file, disk, gone=swap.before is None)
+    now = digest(disk.read(file))
+    if now != digest(swap.before) and now == digest(swap.after):
+        restore(file, swap.before, disk)
 
 
 def _shorten(file: Path, tail: Tail, disk: Disk) -> None:
@@ -286,7 +249,3 @@ def _elsewhere(machine: str) -> str:
         f"The machine “{machine}” is writing in this folder, or stopped in the middle of an edit. "
         f"Open the folder there. If that cannot be, delete {JOURNAL} to keep the files as they are."
     )
-
-
-def _digest(content: bytes | None) -> str | None:
-    return None if content is None else sha256(content).hexdigest()
