@@ -6,6 +6,7 @@
     ├── InputError(ValueError)        an argument that cannot be used
     │   └── QuantityError             a cell's text that is not the number it should be
     ├── FolderError                   the folder cannot be read; carries every Problem
+    ├── MeshError                     a mesh file cannot be used; says what to do about it
     ├── ChangeError                   a change does not fit the folder as it stands
     ├── ConflictError                 a file moved since it was read; nothing was written
     ├── BusyError                     a file is held open elsewhere; nothing was written
@@ -73,6 +74,22 @@ class FolderError(SixwrightError):
         super().__init__("\n".join(str(problem) for problem in problems))
         self.problems = problems
         self.what = what
+
+
+class MeshError(SixwrightError):
+    """A mesh file that cannot be used: one sentence with what was expected, found, and to be done.
+
+    A reader raises it without the file's name, which it does not know; `of` adds it.
+    """
+
+    def __init__(self, expected: str, found: str, advice: str, file: str = "the mesh") -> None:
+        self.problem = Problem(file, expected, found)
+        self.advice = advice
+        super().__init__(f"{str(self.problem).removesuffix('.')}; {advice}.")
+
+    def of(self, file: str) -> "MeshError":
+        """The same refusal, of this file."""
+        return MeshError(self.problem.expected, self.problem.found, self.advice, file)
 
 
 class ChangeError(SixwrightError):

@@ -5,6 +5,8 @@ from datetime import datetime
 from typing import Protocol, TypeVar
 
 T = TypeVar("T")
+Ref_contra = TypeVar("Ref_contra", contravariant=True)
+Loaded_co = TypeVar("Loaded_co", covariant=True)
 
 
 class Clock(Protocol):
@@ -21,6 +23,13 @@ class Memo(Protocol):
         self, name: str, version: int, inputs: object, kind: type[T], make: Callable[[], T], /
     ) -> T:
         """The answer of `make`, of type `kind`; from memory where these inputs were met before."""
+
+
+class Load(Protocol[Ref_contra, Loaded_co]):
+    """Brings in what a reference names, such as a mesh; the same each time, and soon the second."""
+
+    def __call__(self, ref: Ref_contra, /) -> Loaded_co:
+        """What the reference names, read and put in the project's own terms."""
 
 
 def no_memo(

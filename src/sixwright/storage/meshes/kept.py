@@ -1,0 +1,122 @@
+"""Welded meshes in the cache directory, by the checksum of the file they came from.
+
+Two plain arrays and a little JSON a mesh; no pickle. What cannot be read back is a miss, and the
+meshes that were not asked for the longest go when all together are larger than `MOST_BYTES`.
+"""
+
+import json
+import os
+import shutil
+from contextlib import suppress
+from dataclasses import asdict
+from pathlib import Path
+
+import numpy as np
+
+from sixwright.kernel.errors import InputError
+from sixwright.line.mesh_guess import FileSays
+from sixwright.line.mesh_oddities import FileFacts
+from sixwright.numerics.mesh.model import Mesh
+from sixwright.storage.files.writer_lock import cache_path
+
+# To be raised whenever a reader or the weld answers otherwise.
+VERSION = 1
+MOST_BYTES = 4_000_000_000
+# A file written within this time before it was looked at may change again at the same time.
+_SETTLED_NS = 2_000_000_000
+
+Kept = tuple[Mesh, FileSays, FileFacts]
+
+
+def kept_mesh(sha256: str) -> Kept | None:
+    """A mesh that was kept, or None."""
+    place = _folder() / _name(sha256)
+    with suppress(OSError, EOFError, ValueError, TypeError, KeyError, InputError):
+        told = json.loads((place / "facts.json").read_bytes())
+        arrays = (np.load(place / f"{part}.npy", allow_pickle=False) for part in _PARTS)
+        mesh = Mesh(*arrays)
+        os.utime(place)
+        return mesh, FileSays(**told["says"]), FileFacts(**told["facts"])
+    return None
+
+
+_PARTS = ("vertices", "faces")
+
+
+def keep_mesh(sha256: str, mesh: Mesh, says: FileSays, facts: FileFacts) -> None:
+    """Keep a mesh for the next time; a cache that cannot be written costs time, never an answer."""
+    place = _folder() / _name(sha256)
+    part = place.with_name(f"{place.name}-{os.getpid()}.part")
+    with suppress(OSError):
+        part.mkdir(parents=True, exist_ok=True)
+        np.save(part / "vertices.npy", mesh.vertices, allow_pickle=False)
+        np.save(part / "faces.npy", mesh.faces, allow_pickle=False)
+        told = {"says": asdict(says), "facts": asdict(facts)}
+        (part / "facts.json").write_bytes(json.dumps(told).encode())
+        if place.exists():
+            shutil.rmtree(place)
+        part.replace(place)
+        _forget_oldest()
+    shutil.rmtree(part, ignore_errors=True)
+
+
+def known_checksum(path: Path) -> str | None:
+    """The checksum that a file had when it was last read, where nothing says that it changed.
+
+    Size and times say so; a file that was changed just before it was read is read again.
+    """
+    note = _note(path)
+    with suppress(OSError, ValueError, KeyError, TypeError):
+        told = json.loads(note.read_bytes())
+        stat = path.stat()
+        settled = note.stat().st_mtime_ns - stat.st_mtime_ns > _SETTLED_NS
+        if settled and told["at"] == _at(stat) and len(told["sha256"]) == 64:
+            return str(told["sha256"])
+    return None
+
+
+def note_checksum(path: Path, before: os.stat_result, sha256: str) -> None:
+    """Note the checksum of a file that was read, where it did not change meanwhile."""
+    note = _note(path)
+    with suppress(OSError):
+        if _at(path.stat()) != _at(before):
+            return
+        note.parent.mkdir(parents=True, exist_ok=True)
+        part = note.with_name(f"{note.name}-{os.getpid()}.part")
+        part.write_text(json.dumps({"at": _at(before), "sha256": sha256}), encoding="ascii")
+        part.replace(note)
+
+
+def _at(stat: os.stat_result) -> list[int]:
+    return [stat.st_size, stat.st_mtime_ns, stat.st_ctime_ns, stat.st_ino]
+
+
+def _folder() -> Path:
+    return cache_path() / "meshes"
+
+
+def _name(sha256: str) -> str:
+    return f"{sha256}-{VERSION}"
+
+
+def _note(path: Path) -> Path:
+    from hashlib import sha256
+
+    name = sha256(os.fsencode(path)).hexdigest()[:32]
+    return _folder() / "seen" / f"{name}.json"
+
+
+def _forget_oldest() -> None:
+    """Remove what has not been asked for the longest, until the rest fits."""
+    entries = []
+    for place in _folder().iterdir():
+        with suppress(OSError):
+            if place.name != "seen":
+                size = sum(file.stat().st_size for file in place.iterdir())
+                entries.append((place.stat().st_mtime_ns, size, place))
+    total = sum(size for _, size, _ in entries)
+    for _, size, place in sorted(entries):
+        if total <= MOST_BYTES:
+            return
+        shutil.rmtree(place, ignore_errors=True)
+        total -= size
