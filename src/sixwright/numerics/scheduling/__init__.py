@@ -1,0 +1,1 @@
+"""Schedules: networks of activities, days that yield work, and activities placed one by one."""
