@@ -1,0 +1,1 @@
+"""The dates topic: what date can be promised."""
