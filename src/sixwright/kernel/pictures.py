@@ -71,7 +71,18 @@ class Point:
     radius: float = 3.0
 
 
-ChartMark = Bar | Line | Band | Point
+@dataclass(frozen=True, slots=True)
+class Shade:
+    """A stretch of row `row` on the x axis, the darker the larger its `share` (0 to 1) is."""
+
+    row: int
+    start: float
+    end: float
+    share: float
+    title: str = ""
+
+
+ChartMark = Bar | Shade | Line | Band | Point
 
 
 @dataclass(frozen=True, slots=True)

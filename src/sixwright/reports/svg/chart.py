@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from html import escape
 from typing import TypeVar
 
-from sixwright.kernel.pictures import Axis, Band, Bar, Chart, Line, Point, Tone
+from sixwright.kernel.pictures import Axis, Band, Bar, Chart, Line, Point, Shade, Tone
 from sixwright.reports.svg.elements import (
     FILLS,
     INK,
@@ -80,6 +80,8 @@ def _rows(picture: Chart, locale: str) -> tuple[float, float, Body]:
     for row, name in enumerate(picture.rows):
         middle = top + ROW * (row + 0.5)
         body.append(text((left - 10, middle + 4), name, anchor="end", fill=INK))
+        shades = [mark for mark in picture.marks if isinstance(mark, Shade) and mark.row == row]
+        body += [_shade(shade, to_x, middle) for shade in shades]
         body += _bars_of_row([bar for bar in bars if bar.row == row], to_x, middle)
     if picture.x.low < 0 < picture.x.high:
         body.append(rule((to_x(0), frame.top), (to_x(0), frame.bottom), stroke=INK))
@@ -142,6 +144,16 @@ def _bars_of_row(bars: list[Bar], to_x: Scale, middle: float) -> Iterator[str]:
             )
         elif i == len(bars) - 1 and x2 + 6 + width_of(bar.label) <= WIDTH:
             yield text((x2 + 6, middle + 4), bar.label, fill=STROKES[bar.tone])
+
+
+def _shade(shade: Shade, to_x: Scale, middle: float) -> str:
+    """A stretch of a row, inked by its share."""
+    x1, x2 = to_x(shade.start), to_x(shade.end)
+    return (
+        f'<rect class="shade" x="{px(x1)}" y="{px(middle - BAR / 2)}" width="{px(x2 - x1)}" '
+        f'height="{px(BAR)}" fill="{INK}" fill-opacity="{px(shade.share)}" stroke="none">'
+        f"<title>{escape(shade.title)}</title></rect>"
+    )
 
 
 def _x_axis(axis: Axis, to_x: Scale, frame: Frame) -> Body:

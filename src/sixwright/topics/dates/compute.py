@@ -113,7 +113,7 @@ def _by(made: Problem, days: np.ndarray | None, day: dt.date) -> Interval | None
 
 
 def _last(made: Problem, drawn: Draws) -> Reached | None:
-    return chances.reached(made, drawn.last) if made.jobs else None
+    return chances.reached(made, drawn.last) if drawn.counted else None
 
 
 def _promises(

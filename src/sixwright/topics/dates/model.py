@@ -3,6 +3,8 @@
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import accumulate
+from math import ceil
 
 from sixwright.kernel.intervals import Interval
 from sixwright.line.dates import (
@@ -144,6 +146,14 @@ class Reached:
     def by(self, day: dt.date) -> int:
         """Draws in which it is finished by the end of a day."""
         return sum(count for each, count in zip(self.days, self.counts, strict=True) if each <= day)
+
+    def day_at(self, share: float) -> dt.date | None:
+        """First day by which it is finished in this share of the draws; None where in fewer."""
+        wanted = ceil(share * (sum(self.counts) + self.never) - 1e-9)
+        for day, done in zip(self.days, accumulate(self.counts), strict=True):
+            if done >= wanted:
+                return day
+        return None
 
 
 @dataclass(frozen=True, slots=True)
