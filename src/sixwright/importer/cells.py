@@ -8,7 +8,7 @@ from sixwright.importer.column_guess import Columns
 from sixwright.importer.grid import data_rows, is_total
 from sixwright.importer.kinds import Heading, Kinds
 from sixwright.importer.words import KIND_OF_WORD
-from sixwright.storage.workbooks.book import Position, Sheet
+from sixwright.storage.workbooks.sheet import Position, Sheet
 
 # Merged downwards, one text holds for all its rows; one number may be shared, so it does not.
 _FILLED = ("kind", "look", "group", "maker", "process", "currency", "valid_until", "lead_days",

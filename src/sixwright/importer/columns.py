@@ -13,7 +13,7 @@ from sixwright.importer.numbers import UNITS, commonest, currency_in, decimal_ma
 from sixwright.importer.words import ABOVE, BREAK, HEADERS, MEANINGS, QUANTITY_WORDS, kind_by, plain
 from sixwright.kernel.currency import CURRENCIES
 from sixwright.kernel.errors import Problem
-from sixwright.storage.workbooks.book import Sheet
+from sixwright.storage.workbooks.sheet import Sheet
 
 _MANY = {"box", "note", "keep", "ignore"}
 _MEASURES = {"mass": "g", "size": "mm", "length": "mm", "width": "mm", "height": "mm"}

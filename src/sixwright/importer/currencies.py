@@ -10,7 +10,7 @@ from sixwright.importer.numbers import SEVERAL, currency_in
 from sixwright.importer.titles import WORDS, Titles
 from sixwright.kernel.currency import CURRENCIES
 from sixwright.kernel.errors import Problem
-from sixwright.storage.workbooks.book import Sheet
+from sixwright.storage.workbooks.sheet import Sheet
 
 _WORDY = re.compile(rf"\b({'|'.join(sorted(WORDS))})\b")
 

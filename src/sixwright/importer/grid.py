@@ -8,7 +8,11 @@ from pathlib import Path
 
 from sixwright.importer.words import BREAK, HEADERS, TOTAL, plain
 from sixwright.kernel.errors import Problem
-from sixwright.storage.workbooks.book import Sheet, read_book, unreadable, why_not
+from sixwright.storage.files.within import MOST_TABLE, read_named
+from sixwright.storage.workbooks.archive import unreadable, why_not
+from sixwright.storage.workbooks.book import read_book
+from sixwright.storage.workbooks.cells import MOST_COLUMNS, MOST_ROWS
+from sixwright.storage.workbooks.sheet import Sheet
 
 _SHEET = "a spreadsheet as XLSX or CSV"
 _HEADER_WITHIN = 40  # rows; titles, addresses and dates above a table are fewer
@@ -28,7 +32,7 @@ def read_sheets(path: Path) -> tuple[Sheet, ...]:
         found = f"a file of the type {path.suffix}; save it as XLSX or CSV"
         raise unreadable(path.name, Problem(path.name, _SHEET, found))
     try:
-        content = path.read_bytes()
+        content = read_named(path, most=MOST_TABLE)
     except OSError as error:
         raise unreadable(path.name, Problem(path.name, _SHEET, why_not(error))) from error
     return (_csv_sheet(path, content),)
@@ -39,9 +43,16 @@ def _csv_sheet(path: Path, content: bytes) -> Sheet:
     if "\0" in text:
         raise unreadable(path.name, Problem(path.name, _SHEET, "another file"))
     # A line of the file may be a title; the separator is the one that most lines have most of.
-    counts = {mark: _cells(text, mark) for mark in (",", ";", "\t")}
-    rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=max(counts, key=counts.get)))  # type: ignore[arg-type]
+    mark = max((",", ";", "\t"), key=lambda mark: _cells(text, mark))
+    try:
+        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=mark))
+    except csv.Error as error:
+        raise unreadable(path.name, Problem(path.name, _SHEET, str(error))) from error
     width = max((len(row) for row in rows), default=0)
+    if len(rows) > MOST_ROWS or width > MOST_COLUMNS:
+        expected = f"cells in at most {MOST_ROWS} rows and {MOST_COLUMNS} columns"
+        found = f"{len(rows)} rows and {width} columns"
+        raise unreadable(path.name, Problem(path.name, expected, found))
     padded = tuple(tuple(row + [""] * (width - len(row))) for row in rows)
     return Sheet(name=path.stem, rows=padded)
 
@@ -59,7 +70,7 @@ def _cells(text: str, mark: str) -> int:
 def _decoded(content: bytes) -> str:
     """Text of the file: by its byte-order mark, as UTF-8, or as Western Windows text."""
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return content.decode("utf-16")
+        return content.decode("utf-16", errors="replace")
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError:

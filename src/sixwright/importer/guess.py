@@ -27,7 +27,8 @@ from sixwright.importer.quotes import Money
 from sixwright.importer.rows import Reader, Tables
 from sixwright.importer.titles import read_titles
 from sixwright.kernel.errors import Problem
-from sixwright.storage.workbooks.book import Sheet, unreadable
+from sixwright.storage.workbooks.archive import unreadable
+from sixwright.storage.workbooks.sheet import Sheet
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from sixwright.importer.grid import column_names, letter
-from sixwright.storage.workbooks.book import Sheet
+from sixwright.storage.workbooks.sheet import Sheet
 
 _SHOWN = 12  # rows named one by one
 

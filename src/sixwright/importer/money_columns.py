@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from sixwright.importer.column_guess import ColumnGuess
 from sixwright.importer.numbers import SEVERAL, currency_in, currency_of_format, mark_in
-from sixwright.storage.workbooks.book import Sheet
+from sixwright.storage.workbooks.sheet import Sheet
 
 MONEY = frozenset({"price", "tooling"})
 # Of the makers that this trade buys from, those who write ¥ mean yuan far more often than yen

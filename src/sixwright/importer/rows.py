@@ -15,7 +15,7 @@ from sixwright.importer.quotes import NO_CURRENCY, Money, Unread, amount, quote_
 from sixwright.kernel.currency import decimal_text
 from sixwright.kernel.ids import slug
 from sixwright.project.tables import BY_NAME
-from sixwright.storage.workbooks.book import Sheet
+from sixwright.storage.workbooks.sheet import Sheet
 
 Cells = dict[str, str]
 _STANDARD = {column.name for column in BY_NAME["parts"].columns}

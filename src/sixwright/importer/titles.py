@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from sixwright.importer.numbers import currency_in, date_in
 from sixwright.kernel.currency import CURRENCIES
-from sixwright.storage.workbooks.book import Sheet
+from sixwright.storage.workbooks.sheet import Sheet
 
 _LONGEST_NAME = 80  # characters; a longer text is a remark
 # Codes of ISO 4217 that are words of a title too.

@@ -3,20 +3,25 @@
 import csv
 import io
 import json
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
 from sixwright.kernel.errors import FolderError, Problem
-from sixwright.storage.workbooks.book import read_book, unreadable, value_text, why_not
+from sixwright.storage.files.within import MOST_NAMED, read_named
+from sixwright.storage.workbooks.archive import unreadable, why_not
+from sixwright.storage.workbooks.book import read_book
+from sixwright.storage.workbooks.cells import MOST_COLUMNS
+from sixwright.storage.workbooks.sheet import value_text
 
-MOST_BYTES = 300_000_000
 MOST_ROWS = 2_000_000
 DEEPEST = 40  # of brackets in JSON; an export has three or four
 _EXPECTED = "votes or comments as CSV, XLSX or JSON"
 _MARKS = (",", ";", "\t", "|")
 _BOMS = ((b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"), (b"\xef\xbb\xbf", "utf-8-sig"))
+_HALF = re.compile("[\ud800-\udfff]")
 SEVERAL = "; "  # between the entries of a list in one cell
 
 
@@ -59,15 +64,12 @@ def read_export(path: Path) -> Export:
         If the file cannot be opened, is too large, or holds no table.
     """
     try:
-        if path.is_file() and path.stat().st_size > MOST_BYTES:
-            found = f"{path.stat().st_size} bytes"
-            raise _refused(path, f"a file of at most {MOST_BYTES} bytes", found)
         if path.suffix.lower() in {".xlsx", ".xlsm"}:
             sheets = [sheet for sheet in read_book(path) if not sheet.hidden and sheet.rows]
             if not sheets:
                 raise _refused(path, _EXPECTED, "an empty workbook")
             return _table(path, max(sheets, key=lambda sheet: len(sheet.rows)).rows, first=1)
-        content = path.read_bytes()
+        content = read_named(path, most=MOST_NAMED)
     except OSError as error:
         raise _refused(path, _EXPECTED, why_not(error)) from error
     text = _decoded(content)
@@ -123,9 +125,8 @@ def _table(path: Path, rows: Iterable[Iterable[str]], *, first: int) -> Export:
     at = next((i for i, row in enumerate(told) if any(row)), None)
     if at is None:
         raise _refused(path, _EXPECTED, "an empty file")
-    if len(told) > MOST_ROWS:
-        raise _refused(path, f"at most {MOST_ROWS} rows", f"{len(told)} rows")
     width = max(len(row) for row in told)
+    _check_size(path, len(told), width)
     header = _names(told[at] + [""] * (width - len(told[at])))
     kept = [(i, row) for i, row in enumerate(told) if i > at and any(row)]
     return Export(
@@ -135,6 +136,12 @@ def _table(path: Path, rows: Iterable[Iterable[str]], *, first: int) -> Export:
         tuple(i + first for i, _ in kept),
         len(told) - at - 1 - len(kept),
     )
+
+
+def _check_size(path: Path, rows: int, columns: int) -> None:
+    if rows > MOST_ROWS or columns > MOST_COLUMNS:
+        expected = f"at most {MOST_ROWS} rows and {MOST_COLUMNS} columns"
+        raise _refused(path, expected, f"{rows} rows and {columns} columns")
 
 
 def _names(cells: list[str]) -> tuple[str, ...]:
@@ -158,6 +165,7 @@ def _json(path: Path, text: str) -> Export:
         raise _refused(path, "a list of objects, one a vote or comment", "none")
     flat = [dict(_flat("", entry)) for entry in entries]
     names = list(dict.fromkeys(name for entry in flat for name in entry))
+    _check_size(path, len(flat), len(names))
     return _table(path, [names, *([entry.get(n, "") for n in names] for entry in flat)], first=0)
 
 
@@ -180,6 +188,11 @@ def _flat(name: str, value: object, depth: int = 0) -> Iterable[tuple[str, str]]
             yield from _flat(f"{name}.{key}" if name else str(key), entry, depth + 1)
     elif isinstance(value, list):
         plain = [value_text(entry) for entry in value if not isinstance(entry, dict | list)]
-        yield name, SEVERAL.join(plain)
+        yield _whole(name), _whole(SEVERAL.join(plain))
     else:
-        yield name, "" if value is None else value_text(value)
+        yield _whole(name), "" if value is None else _whole(value_text(value))
+
+
+def _whole(text: str) -> str:
+    """The text; where half a character stands, as JSON can say, a mark that one was lost."""
+    return text.encode("utf-8", "replace").decode("utf-8") if _HALF.search(text) else text

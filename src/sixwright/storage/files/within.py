@@ -9,9 +9,11 @@ import errno
 import os
 import stat
 from pathlib import Path, PurePosixPath, PureWindowsPath
+from typing import IO
 
 MIB = 2**20
 # The most that one file of a kind may hold; docs/limits.md states them.
+MOST_NAMED = 256 * MIB
 MOST_TABLE = 64 * MIB
 MOST_HISTORY = 256 * MIB
 MOST_JOURNAL = 512 * MIB
@@ -103,6 +105,33 @@ def read_plain(path: Path, *, most: int) -> bytes:
     if len(content) > most:  # it grew, or its size says nothing
         raise _too_large(most, str(path))
     return content
+
+
+def read_named(path: Path, *, most: int) -> bytes:
+    """The bytes of a plain file that somebody named on the command line; its links are followed.
+
+    Raises
+    ------
+    OSError
+        As `open_named`.
+    """
+    with open_named(path, most=most) as file:
+        return file.read()
+
+
+def open_named(path: Path, *, most: int) -> IO[bytes]:
+    """The same, opened.
+
+    Raises
+    ------
+    OSError
+        If there is no such file, it is no plain file, is larger than `most` bytes, or is refused.
+    """
+    file = open(os.path.realpath(path), "rb", opener=open_plain)  # noqa: SIM115  given to the caller
+    if os.fstat(file.fileno()).st_size > most:
+        file.close()
+        raise _too_large(most, str(path))
+    return file
 
 
 def open_plain(path: str, flags: int) -> int:

@@ -13,7 +13,7 @@ from typing import Any, Protocol
 from sixwright.kernel.errors import BusyError, InputError
 from sixwright.project.records import Records, Row
 from sixwright.project.tables import TABLES, Cell, Column, Table
-from sixwright.storage.workbooks.book import number_text
+from sixwright.storage.workbooks.sheet import number_text
 
 # A fixed moment, so that the same folder gives the same bytes twice.
 CREATED = datetime(2000, 1, 1, tzinfo=UTC).replace(tzinfo=None)

@@ -13,8 +13,9 @@ from sixwright.project.records import Change, Place, Records, Row
 from sixwright.project.tables import BY_NAME, TABLES, Cell, Table
 from sixwright.storage.folder import Folder
 from sixwright.storage.tables.choices_text import choice_documents
-from sixwright.storage.workbooks.book import Sheet, book_property, read_book
+from sixwright.storage.workbooks.book import book_property, read_book
 from sixwright.storage.workbooks.export import STATE, HasRecords, checksum
+from sixwright.storage.workbooks.sheet import Sheet
 
 _Rows = dict[str, tuple[int, dict[str, str]]]  # id to the sheet's row, from 1, and its cells
 
