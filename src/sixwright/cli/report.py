@@ -4,7 +4,6 @@ import sys
 from pathlib import Path
 
 from sixwright.cli.clock import clock_at
-from sixwright.kernel.errors import CallError
 
 
 def run_report(folder: Path, out_dir: Path, *, today: str | None) -> int:
@@ -12,21 +11,16 @@ def run_report(folder: Path, out_dir: Path, *, today: str | None) -> int:
     from sixwright.cli.check import status
     from sixwright.reports.report_files import report_files
     from sixwright.storage.cache import TOOLS
+    from sixwright.storage.files.leaving import write_out
     from sixwright.storage.folder import read
     from sixwright.workflows.review import review
 
     found = read(folder)
     judged = review(found.project, today=clock_at(today)().date(), tools=TOOLS)
     files = report_files(judged, folder=folder.resolve().name, inputs=found.inputs)
-    try:
-        out_dir.mkdir(parents=True, exist_ok=True)
-        for name, content in files.contents.items():
-            (out_dir / name).write_bytes(content)
-            sys.stderr.write(f"Wrote {out_dir / name}.\n")
-    except OSError as error:
-        raise CallError(
-            f"{out_dir} must be a folder that can be written; {error.strerror}."
-        ) from error
+    write_out({out_dir / name: content for name, content in files.contents.items()}, line=folder)
+    for name in files.contents:
+        sys.stderr.write(f"Wrote {out_dir / name}.\n")
     for notice in files.notices:
         sys.stderr.write(f"{notice}\n")
     return status(judged, strict=False)

@@ -84,7 +84,7 @@ def run_export(folder: Path, file: Path) -> None:
 
     if file.suffix.lower() != ".xlsx":
         raise CallError(f"FILE must end in .xlsx; received “{file}”.")
-    to_xlsx(read(folder), file)
+    to_xlsx(read(folder), file, line=folder)
     sys.stderr.write(f"Wrote {file}.\n")
 
 

@@ -73,8 +73,12 @@ def _codec(kind: Any) -> Any:
 def _keep(file: Path, content: bytes) -> None:
     file.parent.mkdir(parents=True, exist_ok=True)
     part = file.with_name(f"{file.stem}-{os.getpid()}.part")
-    part.write_bytes(content)
-    part.replace(file)
+    try:
+        part.write_bytes(content)
+        part.replace(file)
+    except OSError:  # a full disk is not filled further
+        part.unlink(missing_ok=True)
+        raise
     _forget_oldest(file.parent)
 
 

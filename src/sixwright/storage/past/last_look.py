@@ -74,8 +74,11 @@ def last_look(path: Path, now: Look) -> Look | None:
     with suppress(OSError):
         file.parent.mkdir(parents=True, exist_ok=True)
         part = file.with_suffix(".part")
-        part.write_bytes(_codec().dump_json(Looks(before, now)))
-        part.replace(file)
+        try:
+            part.write_bytes(_codec().dump_json(Looks(before, now)))
+            part.replace(file)
+        except OSError:
+            part.unlink(missing_ok=True)
     return before
 
 

@@ -1,7 +1,6 @@
 """Every table of a line out to a workbook (XLSX); `sheets_back` takes it back."""
 
 import json
-import os
 import re
 from collections.abc import Mapping
 from datetime import UTC, datetime
@@ -10,9 +9,12 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any, Protocol
 
-from sixwright.kernel.errors import BusyError, InputError
+from sixwright.kernel.errors import InputError
 from sixwright.project.records import Records, Row
 from sixwright.project.tables import TABLES, Cell, Column, Table
+from sixwright.storage.files.disk import REAL_DISK, Disk
+from sixwright.storage.files.leaving import write_out
+from sixwright.storage.files.spreadsheet_locks import refusal
 from sixwright.storage.workbooks.sheet import number_text
 
 # A fixed moment, so that the same folder gives the same bytes twice.
@@ -33,12 +35,19 @@ class HasRecords(Protocol):
         """Table, then id, then row."""
 
 
-def to_xlsx(folder: HasRecords, file: Path) -> None:
+def to_xlsx(
+    folder: HasRecords, file: Path, *, line: Path | None = None, disk: Disk = REAL_DISK
+) -> None:
     """Write every table of the folder to a workbook, one sheet a table.
 
     Numbers that a spreadsheet keeps as they are written become numbers; all else, ids and text
     that would start a formula among it, is written as text. The same folder gives the same
     bytes. Which state of the folder it is stands in the workbook's properties.
+
+    Parameters
+    ----------
+    line
+        The folder that a link in it must not lead out of.
 
     Raises
     ------
@@ -46,24 +55,39 @@ def to_xlsx(folder: HasRecords, file: Path) -> None:
         If a cell is longer than a spreadsheet can hold.
     BusyError
         If the file is held open elsewhere; it is then as before.
+    DiskError
+        If the disk is full or refuses; it is then as before.
     """
-    from xlsxwriter import Workbook
+    from xlsxwriter.exceptions import FileCreateError
 
     _check_lengths(folder.records)
+    try:
+        content = _content(folder.records)
+    except FileCreateError as error:
+        raise refusal("a temporary file", error.args[0]) from error
+    except OSError as error:
+        raise refusal("a temporary file", error) from error
+    write_out({file: content}, line=line, disk=disk)
+
+
+def _content(records: Records) -> bytes:
+    """The bytes of the workbook; what makes them works in temporary files."""
+    from xlsxwriter import Workbook
+
     content = BytesIO()
     # Text inside the cell elements: openpyxl changes some texts of a shared list of strings.
     book = Workbook(content, {"constant_memory": True})
     book.set_properties({"created": CREATED})
-    book.set_custom_property(STATE, checksum(folder.records))
+    book.set_custom_property(STATE, checksum(records))
     styles = {
         "header": book.add_format({"bold": True, "bottom": 1, "num_format": "@"}),
         "text": book.add_format({"num_format": "@", "valign": "top"}),
         "number": book.add_format({"valign": "top"}),
     }
     for table in TABLES:
-        _write_table(book.add_worksheet(table.name), table, folder.records, styles)
+        _write_table(book.add_worksheet(table.name), table, records, styles)
     book.close()
-    _replace(file, content.getvalue())
+    return content.getvalue()
 
 
 def checksum(records: Records) -> str:
@@ -129,13 +153,3 @@ def _is_kept_as_number(text: str) -> bool:
     """Whether a spreadsheet would give this very text back, and show it in full."""
     short = len(text) <= _LONGEST_NUMBER and _PLAIN.fullmatch(text) and text.isascii()
     return bool(short) and number_text(float(text)) == text
-
-
-def _replace(file: Path, content: bytes) -> None:
-    part = file.with_name(f".{file.name}.part")
-    try:
-        part.write_bytes(content)
-        os.replace(part, file)  # noqa: PTH105  one call, on every system
-    except PermissionError as error:
-        part.unlink(missing_ok=True)
-        raise BusyError(f"{file.name} is held open by another program: nothing written.") from error

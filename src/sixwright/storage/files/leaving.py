@@ -1,0 +1,111 @@
+"""Files that leave sixwright, for people: whole and new, or as they were before."""
+
+import os
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from pathlib import Path
+
+from sixwright.kernel.errors import DiskError
+from sixwright.storage.files.disk import REAL_DISK, Disk
+from sixwright.storage.files.spreadsheet_locks import refusal
+from sixwright.storage.files.taking import PART
+
+
+def write_out(
+    contents: Mapping[Path, bytes], *, line: Path | None = None, disk: Disk = REAL_DISK
+) -> None:
+    """Write files that somebody named: all of them, or none.
+
+    All are laid beside their places before the first takes its place, and what is replaced is
+    kept until the last has.
+
+    Parameters
+    ----------
+    contents
+        Bytes by path; folders on the way are made. A link that was named is followed.
+    line
+        The line's folder: a place in it is none that a link leads out of it.
+
+    Raises
+    ------
+    BusyError
+        If a file may not be written.
+    DiskError
+        If the disk is full or refuses, or a link in the line's folder leads out of it.
+    """
+    laid: list[tuple[Path, Path]] = []
+    at = Path()
+    try:
+        for path, content in contents.items():
+            at = path
+            target = _real(path, line)
+            for folder in reversed([each for each in target.parents if not each.exists()]):
+                disk.mkdir(folder)
+            disk.probe(target)
+            part = target.with_name(f".{target.name}{PART}")
+            laid.append((part, target))
+            disk.write(part, content)
+            disk.flush(part)
+        _put_in_place(laid, disk)
+    except OSError as error:
+        raise refusal(at.name, error) from error
+    finally:
+        for part, _ in laid:
+            _remove(part, disk)
+
+
+def _put_in_place(laid: Sequence[tuple[Path, Path]], disk: Disk) -> None:
+    """All take their places, or what stood there comes back.
+
+    Raises
+    ------
+    BusyError, DiskError
+        If one cannot.
+    """
+    done: list[tuple[Path, Path, bool]] = []
+    target = Path()
+    try:
+        for part, target in laid:
+            there = target.exists()
+            _remove(_kept(target), disk)
+            with suppress(OSError):  # a disk on which a file has one name only
+                disk.link(target, _kept(target))
+            disk.replace(part, target)
+            done.append((_kept(target), target, there))
+    except OSError as error:
+        for kept, place, there in done:
+            with suppress(OSError):
+                disk.replace(kept, place) if there else disk.remove(place)
+        raise refusal(target.name, error) from error
+    finally:
+        for _, place in laid:
+            _remove(_kept(place), disk)
+    for folder in {place.parent for _, place in laid}:
+        with suppress(OSError):
+            disk.flush(folder)
+
+
+def _kept(target: Path) -> Path:
+    return target.with_name(f".{target.name}.kept{PART}")
+
+
+def _remove(file: Path, disk: Disk) -> None:
+    with suppress(OSError):
+        disk.remove(file)
+
+
+def _real(path: Path, line: Path | None) -> Path:
+    """Where a file lies, links followed.
+
+    Raises
+    ------
+    DiskError
+        If it is named as one of the line's folder and lies outside.
+    """
+    named, real = Path(os.path.abspath(path)), Path(os.path.realpath(path))  # noqa: PTH100  follows no link
+    if line is not None:
+        root = line.resolve()
+        inside = any(each.resolve() == root for each in (named, *named.parents))
+        if inside and root not in real.parents:
+            raise DiskError(f"{path} is or lies in a link that leads outside the line's folder.")
+    return real
