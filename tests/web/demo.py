@@ -1,12 +1,13 @@
-"""The demo line's boxes, money and choices, without its heads, which take seconds to solve."""
+"""The demo line's boxes, money and choices, without heads and dates, which take seconds."""
 
 import shutil
 from pathlib import Path
 
 from architecture.reading import ROOT
+from sixwright.project.tables_dates import DATES_TABLES
 from sixwright.project.tables_likeness import LIKENESS_TABLES
 
-OF_HEADS = {table.file for table in LIKENESS_TABLES} | {"stills"}
+OF_HEADS = {table.file for table in (*LIKENESS_TABLES, *DATES_TABLES)} | {"stills"}
 
 
 def demo_without_heads(folder: Path) -> Path:

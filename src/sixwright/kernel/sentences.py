@@ -57,13 +57,20 @@ class Names:
 
 
 @dataclass(frozen=True, slots=True)
+class Day:
+    """A date where room is scarce, as in a table: the month in three letters or so."""
+
+    date: date
+
+
+@dataclass(frozen=True, slots=True)
 class Whole:
     """Money in whole units, where cents would only distract."""
 
     money: Money
 
 
-Value = Count | Measure | Share | Name | Names | Money | Whole | date | str | Fraction
+Value = Count | Measure | Share | Name | Names | Money | Whole | Day | date | str | Fraction
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from sixwright.kernel.errors import FolderError, Problem
 from sixwright.kernel.locales import has_decimal_comma
 from sixwright.line.boxes import Announced, Content, Look, Order, Part, Sold
 from sixwright.line.making import MoneyRules, PriceBreak, Rate, Way
+from sixwright.project.assemble_dates import date_contradictions, date_nouns
 from sixwright.project.assemble_likeness import likeness_contradictions, likeness_nouns
 from sixwright.project.assemble_voices import voices_contradictions, voices_nouns
 from sixwright.project.check_cells import Cells, Notation, problem_at, references
@@ -59,6 +60,7 @@ def assemble(records: Records, *, unread: frozenset[str] = frozenset()) -> Proje
         problems += _contradictions(records, typed)
         problems += likeness_contradictions(records, typed)
         problems += voices_contradictions(records, typed)
+        problems += date_contradictions(records, typed)
     if problems or LINE not in typed.get(LINE, {}):
         raise FolderError(tuple(problems))
     return _project(typed, records)
@@ -177,6 +179,7 @@ def _project(typed: Typed, records: Records) -> Project:
         money=_rules(line),
         **likeness_nouns(typed),
         **voices_nouns(typed),
+        **date_nouns(typed),
         asked_least=line["voices.asked_least"],
         records=records,
     )

@@ -43,6 +43,8 @@ NOT_NEGATIVE = Range("0 or more", lambda value: value >= 0)
 ABOVE_0 = Range("above 0", lambda value: value > 0)
 ABOVE_0_TO_1 = Range("above 0 and at most 1", lambda value: 0 < value <= 1)
 BELOW_1 = Range("0 or more and below 1", lambda value: 0 <= value < 1)
+BETWEEN_0_AND_1 = Range("above 0 and below 1", lambda value: 0 < value < 1)
+ONE_TO_7 = Range("from 1 to 7", lambda value: 1 <= value <= 7)
 ANY = Range("any", lambda _: True)
 RANGES: Mapping[tuple[str, str], Range] = {
     ("ways", "yield"): ABOVE_0_TO_1,
@@ -65,6 +67,10 @@ RANGES: Mapping[tuple[str, str], Range] = {
     ("stills", "focal_px"): ABOVE_0,
     ("stills", "focal_sd_log"): ABOVE_0,
     ("stills", "squeeze"): ABOVE_0,
+    ("line", "dates.confidence"): BETWEEN_0_AND_1,
+    ("tasks", "rounds_most"): ABOVE_0,
+    ("people", "at_once"): ABOVE_0,
+    ("people", "days_a_week"): ONE_TO_7,
 }
 
 _COLUMNS = {
@@ -302,4 +308,8 @@ NAMED = {
     "stills": "a still",
     "terms": "a term",
     "polls": "a poll",
+    "tasks": "a task",
+    "people": "a person",
+    "milestones": "a milestone",
+    "promises": "a promise",
 }

@@ -4,6 +4,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from sixwright.line.boxes import Content, Look, Order, Part, Sold
+from sixwright.line.dates import (
+    Away,
+    DateRules,
+    Milestone,
+    Person,
+    Promise,
+    Slot,
+    Task,
+    TaskLink,
+)
 from sixwright.line.likeness import (
     OutlinePoint,
     Placement,
@@ -67,5 +77,13 @@ class Project:
     voices_asks: Mapping[str, VoicesAsk] = field(default_factory=dict)
     asked_least: int | None = None
     voices: Voices = field(default_factory=Voices)
+    date_rules: DateRules = field(default_factory=DateRules)
+    tasks: Mapping[str, Task] = field(default_factory=dict)
+    task_links: tuple[TaskLink, ...] = ()
+    people: Mapping[str, Person] = field(default_factory=dict)
+    away: tuple[Away, ...] = ()
+    milestones: Mapping[str, Milestone] = field(default_factory=dict)
+    promises: Mapping[str, Promise] = field(default_factory=dict)
+    slots: tuple[Slot, ...] = ()
     choices: Mapping[str, Choice] = field(default_factory=dict)
     records: Mapping[str, Mapping[str, Row]] = field(default_factory=dict)

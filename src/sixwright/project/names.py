@@ -13,7 +13,9 @@ ONE: Mapping[str, str] = {
     "landmarks": "landmark", "targets": "target", "terms": "landmark of your own",
     "stills": "still", "sightings": "sighting", "outlines": "point of an outline",
     "choices": "choice", "polls": "poll", "options": "option of a poll", "subjects": "subject",
-    "imports": "import", "asks": "ask",
+    "imports": "import", "asks": "ask", "tasks": "task", "links": "link of tasks",
+    "people": "person", "away": "absence", "milestones": "milestone", "promises": "promise",
+    "slots": "slot",
 }  # fmt: skip
 
 

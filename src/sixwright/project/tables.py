@@ -8,6 +8,7 @@ columns (``money.labour.rate``). Everywhere else a table is a CSV file.
 from sixwright.kernel.intervals import Verdict
 from sixwright.line.boxes import KINDS
 from sixwright.project.columns import Cell, Column, Table
+from sixwright.project.tables_dates import DATES_KEYS, DATES_TABLES
 from sixwright.project.tables_likeness import LIKENESS_TABLES
 from sixwright.project.tables_voices import VOICES_TABLES
 
@@ -53,6 +54,7 @@ TABLES: tuple[Table, ...] = (
             Column("money.freight.each", Cell.MONEY, label="Freight, each"),
             Column("voices.asked_least", Cell.COUNT, label="Voters who need an answer"),
             Column("voices.names", Cell.CHOICE, choices=("keep", "hash"), label="Voters’ names"),
+            *DATES_KEYS,
         ),
         required=True,
     ),
@@ -169,6 +171,7 @@ TABLES: tuple[Table, ...] = (
     ),
     *LIKENESS_TABLES,
     *VOICES_TABLES,
+    *DATES_TABLES,
     Table(
         "accepted",
         "accepted.csv",

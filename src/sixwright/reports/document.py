@@ -4,7 +4,9 @@ A block holds sentences and values, never finished text; each medium words them 
 `reports.words`, so that page, report and command cannot disagree.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Verdict
@@ -146,7 +148,7 @@ class Deed:
     words: str
     label: str
     does: str
-    asks: tuple[tuple[str, str], ...]
+    asks: tuple[tuple[str, str | Mapping[str, str]], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -261,13 +263,37 @@ class Fold:
 
 
 @dataclass(frozen=True, slots=True)
+class DateAsk:
+    """A milestone and a date, which can be changed on a page; how sure it is follows at once.
+
+    Attributes
+    ----------
+    milestones
+        Ids and names of those that can be asked for.
+    milestone, day
+        What is asked first.
+    first, last
+        Days between which a date can be dragged.
+    said
+        The answer to what is asked first.
+    """
+
+    milestones: tuple[tuple[str, str], ...]
+    milestone: str
+    day: date
+    first: date
+    last: date
+    said: Sentence
+
+
+@dataclass(frozen=True, slots=True)
 class Sources:
     """The works that a topic rests on."""
 
     sources: tuple[Source, ...]
 
 
-Block = Answer | Heading | Paragraph | Plate | Table | Items | Fold | Sources
+Block = Answer | Heading | Paragraph | Plate | Table | Items | Fold | DateAsk | Sources
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,8 @@ from sixwright.reports.paper.report import report_pdf
 from sixwright.reports.paper.typeset import Printed
 from sixwright.reports.sheets.buyers_sheet import buyers_sheet
 from sixwright.reports.sheets.buyers_sheet_files import Sheet, sheet_html, sheet_pdf, sheet_png
+from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
+from sixwright.reports.sheets.calendar_file import calendar_file
 from sixwright.reports.wording.evidence import open_findings
 from sixwright.reports.wording.words import say
 from sixwright.topics.lineup.topic import LINEUP
@@ -50,6 +52,9 @@ def report_files(review: Review, *, folder: str, inputs: Mapping[str, str]) -> F
         "report.html": report_html(review, folder=folder, inputs=inputs).encode(),
         "report.pdf": line.content,
     }
+    dates = calendar_file(review)
+    if dates is not None:
+        contents[CALENDAR] = dates
     claimed = {"report.pdf": line}
     boxes = review.get(LINEUP)
     if boxes is None:

@@ -185,6 +185,9 @@ def _csv_rows(
         )
         problems.append(Problem(table.file, expected, str(error)))
         return
+    if _is_another(table, text.header):
+        problems.append(_rename(table, text.header))
+        return
     faults = list(_header_problems(table, text.header))
     problems += faults
     if all(key in text.header for key in table.key):
@@ -203,6 +206,27 @@ def _rows(table: Table, text: CsvText, problems: list[Problem]) -> Iterator[Row]
         cells.pop("", None)
         id_ = "/".join(cells[key].strip() for key in table.key)
         yield Row(table.name, id_, cells, Place(table.file, row=record.number))
+
+
+def _is_another(table: Table, header: tuple[str, ...]) -> bool:
+    """Whether a file that no line must have is something else that bears the table's name."""
+    needed = {column.name for column in table.columns if column.required} | set(table.key)
+    known = {column.name for column in table.columns}
+    named = [name for name in header if name]
+    alike = sum(name in known or _near(name, known) is not None for name in named)
+    return not table.required and not needed <= set(header) and 2 * alike < len(named)
+
+
+def _rename(table: Table, header: tuple[str, ...]) -> Problem:
+    """A file of the line's own under a name that means a table now: said once, with the way out."""
+    stem = table.file.removesuffix(".csv")
+    columns = ", ".join(column.name for column in table.columns[:3])
+    expected = (
+        f"sixwright’s own table of that name (columns {columns} …); rename yours, for example to "
+        f"my-{stem}.csv, and it is left alone"
+    )
+    found = "another table, with the columns " + ", ".join(name for name in header if name)
+    return Problem(table.file, expected, found)
 
 
 def _header_problems(table: Table, header: tuple[str, ...]) -> Iterator[Problem]:

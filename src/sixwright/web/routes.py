@@ -3,6 +3,7 @@
 import logging
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from datetime import date
 
 from fastapi import FastAPI, HTTPException, Response
 from fastapi.responses import JSONResponse, PlainTextResponse
@@ -21,6 +22,8 @@ from sixwright.reports.pages.history import worded
 from sixwright.reports.pages.next_steps import next_steps
 from sixwright.reports.pages.prints import FILES, MEDIA_TYPES
 from sixwright.reports.pages.rows import row_anchor
+from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
+from sixwright.reports.sheets.calendar_file import calendar_file
 from sixwright.reports.wording.changes import all_told
 from sixwright.reports.wording.fields import options
 from sixwright.reports.wording.refusals import UNREADABLE, refusal
@@ -28,6 +31,8 @@ from sixwright.reports.wording.words import say
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import Folder
 from sixwright.storage.past.history import id_after
+from sixwright.topics.dates.said import chance_sentence
+from sixwright.topics.dates.topic import DATES
 from sixwright.web.asked import Asked, TryAsked
 from sixwright.web.desk import Desk
 from sixwright.web.live import State
@@ -64,7 +69,11 @@ def add_routes(app: FastAPI, desk: Desk) -> None:
     def printed(name: str) -> Response:
         return _printed(desk, name)
 
+    def chance(milestone: str, day: date) -> JSONResponse:
+        return _chance(desk, milestone, day)
+
     app.get("/report/{name}")(printed)
+    app.get("/chance")(chance)
     app.get("/options")(options_of)
     app.get("/since")(since)
 
@@ -76,6 +85,16 @@ def add_routes(app: FastAPI, desk: Desk) -> None:
         app.post(each.path)(_endpoint(desk, each))
 
 
+def _chance(desk: Desk, milestone: str, day: date) -> JSONResponse:
+    """How sure a date of a milestone is, as a sentence."""
+    review = desk.live.look().review
+    answer = None if review is None else review.get(DATES)
+    if review is None or answer is None or milestone not in answer.milestones:
+        return JSONResponse({"said": "That is not known just now."}, 404)
+    said = chance_sentence(review.inputs_of(DATES), answer, milestone, day)
+    return JSONResponse({"said": say(said, review.project.locale)})
+
+
 def _printed(desk: Desk, name: str) -> Response:
     """One file of the report, to be saved."""
     from sixwright.reports.report_files import NO_SHEET, report_files
@@ -85,13 +104,21 @@ def _printed(desk: Desk, name: str) -> Response:
         raise HTTPException(404)
     if state.review is None:
         return PlainTextResponse(UNREADABLE, 503)
+    if name == CALENDAR:
+        dates = calendar_file(state.review)
+        if dates is None:
+            raise HTTPException(404)
+        return Response(dates, media_type=MEDIA_TYPES[FILES[name][1]], headers=_saved(name))
     folder = desk.live.path.resolve().name
     made = report_files(state.review, folder=folder, inputs=state.inputs)
     if name not in made.contents:
         return PlainTextResponse(NO_SHEET, 503)
     kind = MEDIA_TYPES[FILES[name][1]]
-    saved = {"Content-Disposition": f'attachment; filename="{name}"'}
-    return Response(made.contents[name], media_type=kind, headers=saved)
+    return Response(made.contents[name], media_type=kind, headers=_saved(name))
+
+
+def _saved(name: str) -> dict[str, str]:
+    return {"Content-Disposition": f'attachment; filename="{name}"'}
 
 
 def _endpoint(desk: Desk, what: Write) -> Callable[[Asked], JSONResponse]:

@@ -8,6 +8,8 @@ from fractions import Fraction
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import WORST_FIRST, Verdict
 from sixwright.project.model import Project
+from sixwright.topics.dates.model import Answer as Dates
+from sixwright.topics.dates.topic import DATES
 from sixwright.topics.lineup.model import Answer as Boxes
 from sixwright.topics.lineup.topic import LINEUP
 from sixwright.topics.money.model import Answer as Sums
@@ -17,6 +19,7 @@ from sixwright.workflows.reviewed import Answered
 
 MORE, LESS = "more", "less"
 BOX_MARGIN, BOX_MASS, VERDICTS = "margin_after_fixed_share", "mass_g", "verdicts"
+P80 = "p80"
 LABELS = {
     Verdict.FAILS: "What fails",
     Verdict.UNCHECKED: "What cannot be judged yet",
@@ -77,6 +80,7 @@ def kinds(project: Project) -> tuple[Kind, ...]:
         ),
         *(Kind(f"{BOX_MASS}/{id_}", f"Mass of {name}", "g") for id_, name in named),
         Kind("lead_days", "Longest time from order to delivery", "days", LESS),
+        *(Kind(P80, words, "days", LESS) for words in _last_public(project)),
         *(Kind(f"{VERDICTS}/{v}", LABELS[v], "findings", LESS) for v in WORST_FIRST[:3]),
         Kind(f"{VERDICTS}/{Verdict.HOLDS}", LABELS[Verdict.HOLDS], "findings"),
     )
@@ -95,7 +99,9 @@ def measures(project: Project, answered: Answered) -> dict[str, Known]:
     Own choice: docs/topics/choices.md, “Measures”.
     """
     found: dict[str, Known] = dict.fromkeys(kind.id for kind in kinds(project))
-    sums, boxes = answered.get(MONEY), answered.get(LINEUP)
+    sums, boxes, dates = answered.get(MONEY), answered.get(LINEUP), answered.get(DATES)
+    if dates is not None and P80 in found:
+        found[P80] = _days_until(project, dates)
     if sums is not None:
         found |= _of_money(sums)
         found["lead_days"] = _lead_days(project, sums)
@@ -108,6 +114,23 @@ def measures(project: Project, answered: Answered) -> dict[str, Known]:
         for finding in judged.findings
     )
     return found | _of_verdicts(findings)
+
+
+def _last_public(project: Project) -> tuple[str, ...]:
+    """What the measure of the last public milestone is called, where a line has one."""
+    named = [each.name or each.id for each in project.milestones.values() if each.public]
+    if len(named) > 1:
+        return ("Days to the last public milestone, 4 chances in 5",)
+    return tuple(f"Days to “{name}”, 4 chances in 5" for name in named)
+
+
+def _days_until(project: Project, dates: Dates) -> Known:
+    """Days from the start to the 80 % day of the last public milestone; None while one is open."""
+    public = [id_ for id_, each in project.milestones.items() if each.public]
+    told = [dates.milestones[id_] for id_ in public]
+    days = [None if found is None else found.p80 for found in told]
+    known = [(day - dates.start).days for day in days if day is not None]
+    return Fraction(max(known)) if known and len(known) == len(public) else None
 
 
 def _of_money(sums: Sums) -> dict[str, Known]:

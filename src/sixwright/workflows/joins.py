@@ -1,5 +1,8 @@
 """One function an arrow: what each topic is given, from the project and from other topics."""
 
+from sixwright.line.likeness import Round
+from sixwright.project.model import Project
+from sixwright.topics.dates import model as dates_model
 from sixwright.topics.likeness import model as likeness_model
 from sixwright.topics.lineup import model as lineup_model
 from sixwright.topics.lineup.topic import LINEUP
@@ -54,6 +57,49 @@ def likeness(given: Given) -> likeness_model.Inputs:
         sightings=project.sightings,
         outlines=project.outlines,
     )
+
+
+def dates(given: Given) -> dates_model.Inputs:
+    """Dates rest on the folder alone: tasks, people, promises, quotes of parts, rounds that came.
+
+    Of a round only its day and its maker are handed on, so that its mesh moves no date.
+    """
+    project = given.project
+    return dates_model.Inputs(
+        line=project.id,
+        seed=project.seed,
+        today=given.today,
+        rules=project.date_rules,
+        tasks=project.tasks,
+        links=project.task_links,
+        people=project.people,
+        away=project.away,
+        milestones=project.milestones,
+        promises=project.promises,
+        slots=project.slots,
+        quotes=_quotes(project),
+        rounds=tuple(
+            Round(each.id, each.sculpt, each.number, each.date, maker=each.maker)
+            for each in project.rounds.values()
+        )
+        if any(task.rounds_most for task in project.tasks.values())
+        else (),
+    )
+
+
+def _quotes(project: Project) -> dict[str, dates_model.Quote]:
+    """Task without days of its own to the quote of its part's chosen way."""
+    found = {}
+    for task in project.tasks.values():
+        if (task.low_days, task.likely_days, task.high_days) != (None, None, None):
+            continue
+        part = project.parts.get(task.part or "")
+        way = project.ways.get(part.way or "") if part else None
+        if way is not None:
+            found[task.id] = dates_model.Quote(
+                way.id, way.part, way.maker, way.lead_days, way.valid_until
+            )
+    return found
 
 
 def choices(given: Given) -> choices_topic.Inputs:

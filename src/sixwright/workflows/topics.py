@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Generic
 
 from sixwright.kernel.topic import Answer, Inputs, Topic
+from sixwright.topics.dates.topic import DATES
 from sixwright.topics.likeness.topic import LIKENESS
 from sixwright.topics.lineup.topic import LINEUP
 from sixwright.topics.money.topic import MONEY
@@ -26,6 +27,7 @@ JOINED: tuple[Joined[Any, Any], ...] = (
     Joined(LINEUP, joins.lineup),
     Joined(LIKENESS, joins.likeness),
     Joined(MONEY, joins.money),
+    Joined(DATES, joins.dates),
     Joined(CHOICES, joins.choices),
 )
 TOPICS: tuple[Topic[Any, Any], ...] = tuple(joined.topic for joined in JOINED)

@@ -5,7 +5,7 @@ from dataclasses import replace
 from importlib import import_module
 
 from sixwright.kernel.sentences import Name, Sentence
-from sixwright.reports.document import Answer, Document, Fold, Items
+from sixwright.reports.document import Answer, Block, DateAsk, Document, Fold, Items
 from sixwright.reports.pages.home import home
 from sixwright.reports.pages.topic import of_topic
 from sixwright.reports.wording.evidence import item, open_findings
@@ -62,7 +62,8 @@ def documents(review: Review) -> tuple[Document, ...]:
 
 def to_read(shown: Document) -> Document:
     """A document without what is only there to be dealt with on a page."""
-    blocks = tuple(
-        block for block in shown.blocks if not (isinstance(block, Fold) and block.to_work)
-    )
-    return replace(shown, blocks=blocks)
+    return replace(shown, blocks=tuple(block for block in shown.blocks if not _is_work(block)))
+
+
+def _is_work(block: Block) -> bool:
+    return isinstance(block, DateAsk) or (isinstance(block, Fold) and block.to_work)

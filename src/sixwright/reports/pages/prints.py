@@ -2,6 +2,8 @@
 
 from sixwright.kernel.sentences import Sentence
 from sixwright.reports.document import Answer, Cell, Column, Document, Link, Row, Table
+from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
+from sixwright.topics.dates.topic import DATES
 from sixwright.workflows.reviewed import Review
 
 TOPIC = "report"
@@ -12,8 +14,14 @@ FILES = {
     "contents.pdf": ("What is in each edition, for buyers, to print", "PDF"),
     "contents.png": ("What is in each edition, for buyers, to post", "PNG"),
     "contents.html": ("What is in each edition, for buyers, for a site", "HTML"),
+    CALENDAR: ("Milestones, promises and tasks, for your calendar", "iCalendar"),
 }
-MEDIA_TYPES = {"PDF": "application/pdf", "PNG": "image/png", "HTML": "text/html; charset=utf-8"}
+MEDIA_TYPES = {
+    "PDF": "application/pdf",
+    "PNG": "image/png",
+    "HTML": "text/html; charset=utf-8",
+    "iCalendar": "text/calendar; charset=utf-8",
+}
 
 
 def prints(review: Review) -> Document:
@@ -25,6 +33,7 @@ def prints(review: Review) -> Document:
     rows = tuple(
         Row((Cell(what, link=Link(f"{TOPIC}/{name}", "", what)), Cell(kind)))
         for name, (what, kind) in FILES.items()
+        if name != CALENDAR or review.get(DATES) is not None
     )
     table = Table("Save a file", (Column("What", wide=True), Column("As")), rows)
     return Document(TOPIC, QUESTION, (Answer(None, told), table), review.project.locale)

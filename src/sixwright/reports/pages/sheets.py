@@ -35,6 +35,8 @@ TITLES = {
     "terms": "Landmarks of your own", "stills": "Stills", "sightings": "Sightings",
     "outlines": "Outlines", "polls": "Polls", "options": "Options of polls",
     "subjects": "Subjects of comments", "imports": "Imports of votes and comments", "asks": "Asks",
+    "tasks": "Tasks", "links": "Links of tasks", "people": "People", "away": "Absences",
+    "milestones": "Milestones", "promises": "Promises", "slots": "Slots",
 }  # fmt: skip
 # Tables that a line without them would hardly miss are listed once they have rows.
 ALWAYS = ("line", "looks", "editions", "sets", "parts", "contents", "orders", "ways", "prices",

@@ -15,7 +15,17 @@ from typing import Any
 
 from sixwright.kernel.currency import Money, minor_units, round_half_even
 from sixwright.kernel.intervals import Real
-from sixwright.kernel.sentences import Count, Measure, Name, Names, Sentence, Share, Value, Whole
+from sixwright.kernel.sentences import (
+    Count,
+    Day,
+    Measure,
+    Name,
+    Names,
+    Sentence,
+    Share,
+    Value,
+    Whole,
+)
 
 MINUS = "\N{MINUS SIGN}"
 SPACE = "\N{NO-BREAK SPACE}"
@@ -182,6 +192,12 @@ def day(value: date, locale: str) -> str:
     return str(format_date(value, "long", locale=_locale(locale)))
 
 
+def _short_day(value: Day, locale: str) -> str:
+    from babel.dates import format_date
+
+    return str(format_date(value.date, "medium", locale=_locale(locale))).replace(" ", SPACE)
+
+
 def weekday(value: date, locale: str) -> str:
     """A date with its weekday and without its year, as a diary's page is headed."""
     from babel.dates import format_date
@@ -220,5 +236,6 @@ _WRITERS: tuple[tuple[type | tuple[type, ...], Callable[[Any, str], str]], ...] 
     (Money, money),
     (Whole, lambda value, locale: money(value.money, locale, digits=0)),
     (date, day),
+    (Day, _short_day),
     ((Fraction, int, float), plain),
 )

@@ -95,6 +95,8 @@ def critical_shares(made: Problem, drawn: Draws) -> dict[str, float]:
     may no longer fit into a gap.
     """
     open_ = [id_ for id_, job in made.jobs.items() if job.task.finished is None]
+    if not open_:
+        return dict.fromkeys(made.jobs, 0.0)
     a_day = made.tick_a_day
     variants = [(id_, drawn.ticks[id_] + np.int32(a_day[id_])) for id_ in open_]
     found = place(

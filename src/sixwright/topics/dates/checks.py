@@ -226,7 +226,7 @@ def _durations(inputs: Inputs, answer: Answer) -> Iterator[Finding]:
             remedy=Sentence("Fill in its days: low, likely and high."),
             weight=float(rests + 1),
         )
-    if not answer.missing:
+    if inputs.tasks and not answer.missing:
         count = Count(len(inputs.tasks), "task", "tasks")
         yield rules.DURATION.finding(
             Subject("line", inputs.line),
@@ -238,8 +238,8 @@ def _durations(inputs: Inputs, answer: Answer) -> Iterator[Finding]:
 def _quotes(inputs: Inputs, answer: Answer) -> Iterator[Finding]:
     for id_, chance in answer.orders.items():
         quote = inputs.quotes[id_]
-        if quote.valid_until is None:
-            continue
+        if quote.valid_until is None or quote.valid_until < inputs.today:
+            continue  # of a quote that is past its date, money tells
         values: dict[str, Value] = {
             "task": Name(task_name(inputs, id_)),
             "maker": quote.maker or quote.way,

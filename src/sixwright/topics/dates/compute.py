@@ -71,9 +71,7 @@ def answer(inputs: Inputs, *, draws: int = DRAWS) -> Answer:
         orders={
             id_: _by(made, drawn.placed.start.get(id_), quote.valid_until)
             for id_, quote in inputs.quotes.items()
-            if quote.valid_until is not None
-            and inputs.tasks[id_].started is None
-            and inputs.tasks[id_].finished is None
+            if every[id_].is_order and quote.valid_until is not None
         },
         finish=_last(made, drawn),
         monday=monday,

@@ -33,6 +33,8 @@ def gains(
     ------
     docs/topics/dates.md, “What buys most time”. Ties go by kind and id.
     """
+    if not made.jobs:
+        return ()
     few = min(GAIN_DRAWS, len(drawn.last))
     ticks = {id_: work[:few] for id_, work in drawn.ticks.items()}
     tried = [

@@ -75,6 +75,13 @@ class Job:
         return self.task.days == "calendar"
 
     @property
+    def is_order(self) -> bool:
+        """Whether it is to begin and takes the lead time of a quote: it has no days of its own."""
+        task = self.task
+        own = (task.low_days, task.likely_days, task.high_days) != (None, None, None)
+        return not own and self.began is None and task.finished is None
+
+    @property
     def mean(self) -> float | None:
         """Mean days of the whole task, nothing begun; None where it is not known."""
         if self.duration is None:

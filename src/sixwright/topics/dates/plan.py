@@ -15,7 +15,7 @@ from sixwright.topics.dates.windows import Window, windows
 
 # How long is searched at most, in the solver's own units of work, which are the same on every
 # machine: for the last finish, for the sum of finishes, and for all that is told of ties.
-_WORK = (8.0, 4.0, 4.0)
+_WORK = (12.0, 8.0, 5.0)
 _WORK_A_TIE = 0.3
 
 
@@ -158,6 +158,9 @@ class _Model:
         self.start: dict[str, Any] = {}
         self.finish: dict[str, Any] = {}
         self.spent = 0.0
+        self.ends: dict[str, Any] = {}  # finishes that are variables of their own
+        self.lengths: dict[str, Any] = {}
+        self.last: Any = None
         for id_ in activities:
             self._days(id_, within[id_])
         for id_, activity in activities.items():
@@ -182,7 +185,7 @@ class _Model:
         table = np.full(window.starts[-1] - window.starts[0] + 1, low)
         table[np.array(window.starts) - window.starts[0]] = window.finishes
         self.model.add_element(start - window.starts[0], table.tolist(), finish)
-        self.finish[id_] = finish
+        self.finish[id_] = self.ends[id_] = finish
 
     def _links(self, id_: str, activity: Activity) -> None:
         for link in activity.links:
@@ -202,7 +205,7 @@ class _Model:
                     begun[day] = begun.get(day, 0) + 1
                 continue
             ends = self.finish[id_] + 1
-            length = self._sized(ends - self.start[id_], window)
+            length = self.lengths[id_] = self._sized(ends - self.start[id_], window)
             spans.append(self.model.new_interval_var(self.start[id_], length, ends, f"{id_} takes"))
             demands.append(1)
         for first, last, count in _runs(begun):
@@ -224,22 +227,27 @@ class _Model:
         """The last finish of all."""
         low = max(window.early_finish for window in self.windows.values())
         high = max(window.finishes[-1] for window in self.windows.values())
-        last = self.model.new_int_var(low, high, "last")
+        self.last = self.model.new_int_var(low, high, "last")
         for finish in self.finish.values():
-            self.model.add(last >= finish)
-        return last
+            self.model.add(self.last >= finish)
+        return self.last
 
     def hint(self, found: _Found) -> None:
         """Start the search at what is known."""
         self.model.clear_hints()
         for id_, start in self.start.items():
             self.model.add_hint(start, found.start[id_])
+            if id_ in self.ends:
+                self.model.add_hint(self.ends[id_], found.finish[id_])
+            if id_ in self.lengths:
+                self.model.add_hint(self.lengths[id_], found.finish[id_] + 1 - found.start[id_])
+        if self.last is not None:
+            self.model.add_hint(self.last, max(found.finish[id_] for id_ in self.start))
 
     def solve(self, found: _Found, work: float) -> tuple[bool, int]:
         """Search; whether what was found is the best, and a bound on the objective."""
         solver = self.cp.CpSolver()
-        solver.parameters.num_workers = 4
-        solver.parameters.interleave_search = True
+        solver.parameters.num_workers = 1  # several agree no sooner, and not on every machine
         solver.parameters.random_seed = 1
         solver.parameters.max_deterministic_time = work
         status = solver.solve(self.model)

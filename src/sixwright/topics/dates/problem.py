@@ -99,13 +99,14 @@ def problem(inputs: Inputs, jobs: Mapping[str, Job]) -> Problem:
     )
     placed = {id_: known[id_] for id_ in order}
     first = _first_day(inputs, placed.values())
-    days = _DAYS_FIRST
+    days, before = _DAYS_FIRST, None
     while True:
         made = _made(inputs, placed, timed, calendars(inputs, first, days), rests)
-        more = _days_needed(made)
-        if more <= days or days == MOST_DAYS:
+        last, never = _at_the_longest(made)
+        needed = ceil(last * _ROOM) + 2
+        if days == MOST_DAYS or (needed <= days and never in (frozenset(), before)):
             return made
-        days = min(MOST_DAYS, max(more, 2 * days))
+        days, before = min(MOST_DAYS, max(needed, 2 * days)), never
 
 
 def _rests(jobs: Mapping[str, Job]) -> dict[str, tuple[str, ...]]:
@@ -200,16 +201,18 @@ def _elapsed(job: Job, inputs: Inputs, on: Calendars) -> float:
     return float(sum(yields[on.number(since) : on.number(inputs.today)]))
 
 
-def _days_needed(made: Problem) -> int:
-    """Days that the calendars must have, for every task at its high point and half as much again.
+def _at_the_longest(made: Problem) -> tuple[int, frozenset[str]]:
+    """With every task at its high point: the last finish, and the tasks that are not reached.
 
-    More than all where a task is not reached: it may be, on longer calendars.
+    Those that stay unreached on calendars of twice as many days are taken not to be reached ever.
     """
     if not made.activities:
-        return 1
+        return 0, frozenset()
     ticks = {id_: made.ticks(id_, np.array([_high_days(job)])) for id_, job in made.jobs.items()}
-    last = int(place(made.activities, ticks, made.capacities).last[0, 0])
-    return MOST_DAYS if last >= NEVER else ceil(max(last, 0) * _ROOM) + 2
+    days = place(made.activities, ticks, made.capacities).finish
+    finish = {id_: int(each[0]) for id_, each in days.items()}
+    never = frozenset(id_ for id_, day in finish.items() if day >= NEVER)
+    return max((day for day in finish.values() if day < NEVER), default=0), never
 
 
 def _high_days(job: Job) -> float:

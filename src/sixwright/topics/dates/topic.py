@@ -2,7 +2,6 @@
 
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.topic import Tools, Topic
-from sixwright.topics.dates import checks, compute
 from sixwright.topics.dates.as_json import as_json
 from sixwright.topics.dates.model import Answer, Inputs
 from sixwright.topics.dates.rules import RULES, TOPIC
@@ -11,10 +10,14 @@ VERSION = 1
 
 
 def _answer(inputs: Inputs, tools: Tools) -> Answer:
+    from sixwright.topics.dates import compute
+
     return tools.memo(TOPIC, VERSION, inputs, Answer, lambda: compute.answer(inputs))
 
 
 def _findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
+    from sixwright.topics.dates import checks
+
     return checks.findings(inputs, answer)
 
 

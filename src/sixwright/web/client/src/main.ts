@@ -1,5 +1,6 @@
 // The one entry of the client bundle. Pages are read without it; to work in them needs it.
 
+import { startChance } from "./chance";
 import { startDeeds } from "./deeds";
 import { startFields } from "./field";
 import { startGrid } from "./grid";
@@ -12,6 +13,7 @@ startGrid();
 startFields();
 startDeeds();
 startTrial();
+startChance();
 startWatch();
 
 // Says to style sheets and tests that the bundle ran.
