@@ -38,7 +38,8 @@ def test_a_date_that_is_asked_for_is_answered_in_a_sentence(client):
 
 
 def test_a_milestone_that_is_none_is_not_known(client):
-    assert client.get("/chance?milestone=nowhere&day=2027-08-15").status_code == 404
+    answer = client.get("/chance?milestone=nowhere&day=2027-08-15")
+    assert answer.json() == {"said": "That is not known just now."}
     assert client.get("/chance?milestone=in-hands&day=soon").status_code == 422
 
 

@@ -69,7 +69,7 @@ def add_routes(app: FastAPI, desk: Desk) -> None:
     def printed(name: str) -> Response:
         return _printed(desk, name)
 
-    def chance(milestone: str, day: date) -> JSONResponse:
+    def chance(milestone: str = "", day: date | None = None) -> JSONResponse:
         return _chance(desk, milestone, day)
 
     app.get("/report/{name}")(printed)
@@ -85,12 +85,12 @@ def add_routes(app: FastAPI, desk: Desk) -> None:
         app.post(each.path)(_endpoint(desk, each))
 
 
-def _chance(desk: Desk, milestone: str, day: date) -> JSONResponse:
+def _chance(desk: Desk, milestone: str, day: date | None) -> JSONResponse:
     """How sure a date of a milestone is, as a sentence."""
     review = desk.live.look().review
     answer = None if review is None else review.get(DATES)
-    if review is None or answer is None or milestone not in answer.milestones:
-        return JSONResponse({"said": "That is not known just now."}, 404)
+    if review is None or answer is None or milestone not in answer.milestones or day is None:
+        return JSONResponse({"said": "That is not known just now."})
     said = chance_sentence(review.inputs_of(DATES), answer, milestone, day)
     return JSONResponse({"said": say(said, review.project.locale)})
 

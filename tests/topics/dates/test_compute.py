@@ -305,6 +305,25 @@ def test_load_is_what_is_asked_if_nothing_waited():
     ]
 
 
+def test_what_takes_longer_than_planned_is_told_with_its_rounds():
+    # By hand: 3 rounds of 8 days were planned. It began on 1 August; two rounds came, the second on
+    # 31 August, and the third may not be the last: 44 days to 13 September, 14 of them since then.
+    # The third round has taken longer than its 8 days, so one more day is left of it.
+    came = rounds(DAY(2026, 8, 10), DAY(2026, 8, 30))
+    head = fixed("head", 8, sculpt="m1", approve_first=0.15, approve_last=0.6, rounds_most=3,
+                 started=DAY(2026, 8, 1))  # fmt: skip
+    slip = answer(line(head, rounds=came), draws=10).slips[0]
+    assert (slip.stated, slip.now) == (24, 44 + 1)
+    assert (slip.rounds_stated, slip.rounds_now) == (3, 3)
+
+
+def test_what_is_done_in_time_has_not_slipped():
+    done = fixed("a", 5, started=DAY(2026, 9, 1), finished=DAY(2026, 9, 5))
+    late = replace(done, finished=DAY(2026, 9, 8))
+    assert answer(line(done), draws=10).slips == ()
+    assert [slip.now for slip in answer(line(late), draws=10).slips] == [8]
+
+
 def test_the_json_has_the_names_of_the_definition():
     inputs = line(task("a", 1, 2, 3, who="p"), fixed("b", 2, after="a"), people=[person("p")],
                   promises=[DAY(2026, 9, 20)])  # fmt: skip

@@ -16,6 +16,7 @@ from sixwright.reports.document import (
 from sixwright.reports.pages.dates_tables import (
     gains_table,
     promises_table,
+    slips_table,
     tasks_table,
     waits_table,
 )
@@ -119,6 +120,9 @@ def _tasks(inputs: Inputs, found: Dates) -> Iterator[Block]:
         values: dict[str, Value] = {"day": found.plan.finish}
         told = "The plan ends on {day}; a better one may exist, and was not found in time."
         yield Paragraph((Sentence(told, values),))
+    slipped = slips_table(inputs, found)
+    if slipped is not None:
+        yield slipped
     if found.gains:
         yield gains_table(inputs, found)
 

@@ -7,7 +7,7 @@ from sixwright.kernel.findings import Finding
 from sixwright.kernel.sentences import Count, Day, Measure, Sentence, Share, Value
 from sixwright.line.dates import Task
 from sixwright.reports.document import Cell, Column, Deed, Place, Row, Table
-from sixwright.topics.dates.model import Answer, Inputs
+from sixwright.topics.dates.model import Answer, Inputs, Slip
 from sixwright.topics.dates.words import milestone_name, person_name, task_name
 
 WAITS_LEAST = 0.5  # days, on average, from which waiting is told
@@ -55,11 +55,11 @@ def tasks_table(inputs: Inputs, found: Answer) -> Table:
     columns = (
         Column("Task"), Column("Who"), Column("Likely", numeric=True, unit="days"),
         Column("Planned"), Column("4 chances in 5 by"), Column("Critical", numeric=True),
-        Column("Started"), Column("Finished"),
+        Column("Began"),
     )  # fmt: skip
     caption = (
         Sentence("Critical: the share of draws in which a day more would delay the end."),
-        Sentence("Write what happened; the rest is then drawn anew."),
+        Sentence("The buttons write today’s date; the rest is then drawn anew."),
     )
     return Table("Task by task", columns, rows, caption, frozen=True)
 
@@ -68,7 +68,10 @@ def _task(inputs: Inputs, found: Answer, task: Task) -> Row:
     told, planned = found.tasks[task.id], found.plan.tasks[task.id]
     plan = Cell(Day(planned.finish)) if planned is not None else Cell()
     if planned is not None and planned.start <= planned.finish:
-        plan = Cell(Day(planned.finish), detail=Sentence("from {day}", {"day": Day(planned.start)}))
+        plan = Cell(
+            Day(planned.finish),
+            detail=Sentence("from\N{NO-BREAK SPACE}{day}", {"day": Day(planned.start)}),
+        )
     return Row(
         (
             Cell(task_name(inputs, task.id), place=Place("tasks", task.id, "name")),
@@ -78,17 +81,25 @@ def _task(inputs: Inputs, found: Answer, task: Task) -> Row:
             plan,
             Cell(_day(told.finish.p80) if told is not None else None),
             Cell(Share(told.critical, 0) if told is not None else None),
-            _fact(task, "started", task.started),
-            _fact(task, "finished", task.finished),
+            _happened(task),
         ),
         deeds=_deeds(inputs, task),
         anchor=f"task-{task.id}",
     )  # fmt: skip
 
 
-def _fact(task: Task, column: str, day: dt.date | None) -> Cell:
-    place = Place("tasks", task.id, column)
-    return Cell(Day(day), place=place) if day is not None else Cell(nothing=True, place=place)
+def _happened(task: Task) -> Cell:
+    """When it began, and when it was done."""
+    done = task.finished
+    return Cell(
+        None if task.started is None else Day(task.started),
+        nothing=task.started is None,
+        place=Place("tasks", task.id, "started"),
+        detail=None
+        if done is None
+        else Sentence("done\N{NO-BREAK SPACE}{day}", {"day": Day(done)}),
+        detail_place=None if done is None else Place("tasks", task.id, "finished"),
+    )
 
 
 def _day(day: dt.date | None) -> Day | None:
@@ -108,7 +119,7 @@ def _deeds(inputs: Inputs, task: Task) -> tuple[Deed, ...]:
         return ()
     deeds = []
     if task.started is None:
-        deeds.append(Deed("Began today", f"{name} began today", "edit",
+        deeds.append(Deed("Began", f"{name} began today", "edit",
                           _edit(task.id, "started", today)))  # fmt: skip
     if task.rounds_most and task.sculpt:
         came = [each for each in inputs.rounds if each.sculpt == task.sculpt]
@@ -118,9 +129,9 @@ def _deeds(inputs: Inputs, task: Task) -> tuple[Deed, ...]:
         makers = [each.maker for each in came if each.maker]
         if makers:
             cells["maker"] = makers[-1]
-        deeds.append(Deed(f"Round {number} came today", f"Round {number} of {name} came today",
+        deeds.append(Deed(f"Round {number} came", f"Round {number} of {name} came today",
                           "add", (("table", "rounds"), ("cells", cells))))  # fmt: skip
-    deeds.append(Deed("Done today", f"{name} is done today", "edit",
+    deeds.append(Deed("Done", f"{name} is done today", "edit",
                       _edit(task.id, "finished", today)))  # fmt: skip
     return tuple(deeds)
 
@@ -146,6 +157,45 @@ def gains_table(inputs: Inputs, found: Answer) -> Table:
     caption = (Sentence("Days by which the end comes earlier, at 4 chances in 5."),)
     columns = (Column("If"), Column("Earlier by", numeric=True))
     return Table("What buys most time", columns, tuple(rows), caption)
+
+
+def slips_table(inputs: Inputs, found: Answer) -> Table | None:
+    """What takes longer than the plan had before it began, and why; None where nothing does."""
+    if not found.slips:
+        return None
+    rows = tuple(
+        Row(
+            (
+                Cell(task_name(inputs, slip.task)),
+                Cell(Measure(slip.stated, "", 0)),
+                Cell(Measure(slip.now, "", 0)),
+                Cell(_why(slip)),
+            )
+        )
+        for slip in found.slips
+    )
+    columns = (
+        Column("Task"), Column("Planned", numeric=True, unit="days"),
+        Column("Takes", numeric=True, unit="days"), Column("Why", wide=True),
+    )  # fmt: skip
+    caption = (
+        Sentence("Days worked so far and the plan’s rest, against the plan before it began."),
+    )
+    return Table("What slipped, and why", columns, rows, caption)
+
+
+def _why(slip: Slip) -> Sentence:
+    more = slip.rounds_now - slip.rounds_stated
+    if more > 0:
+        rounds: dict[str, Value] = {
+            "now": Count(slip.rounds_now, "round", "rounds"), "stated": Count(slip.rounds_stated),
+        }  # fmt: skip
+        also = slip.now > slip.stated / slip.rounds_stated * slip.rounds_now
+        words = "{now} instead of {stated}"
+        return Sentence(f"{words}, and each takes longer" if also else words, rounds)
+    if slip.rounds_now > 1:
+        return Sentence("each round takes longer than its likely days")
+    return Sentence("it takes longer than its likely days")
 
 
 def waits_table(inputs: Inputs, found: Answer) -> Table | None:

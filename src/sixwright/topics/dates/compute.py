@@ -22,6 +22,7 @@ from sixwright.topics.dates.model import (
 )
 from sixwright.topics.dates.plan import plan
 from sixwright.topics.dates.problem import Problem, problem
+from sixwright.topics.dates.slips import slips
 
 
 def answer(inputs: Inputs, *, draws: int = DRAWS) -> Answer:
@@ -83,6 +84,7 @@ def answer(inputs: Inputs, *, draws: int = DRAWS) -> Answer:
             id_: None if (day := planned.tasks[each.task]) is None else day.finish
             for id_, each in inputs.milestones.items()
         },
+        slips=slips(inputs, made),
     )
 
 

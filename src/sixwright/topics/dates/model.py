@@ -202,6 +202,25 @@ class Gain:
 
 
 @dataclass(frozen=True, slots=True)
+class Slip:
+    """A task that takes longer than the plan had for it before it began.
+
+    Attributes
+    ----------
+    stated, now
+        Days that the plan had, and has now with those that were worked.
+    rounds_stated, rounds_now
+        The same in rounds; 1 of a task that is no loop.
+    """
+
+    task: str
+    stated: float
+    now: float
+    rounds_stated: int
+    rounds_now: int
+
+
+@dataclass(frozen=True, slots=True)
 class Week:
     """Days of work asked of somebody in an ISO week, and days that are there."""
 
@@ -248,6 +267,8 @@ class Answer:
         Task to the gaps of its maker that count.
     planned
         Milestone to the day of the plan.
+    slips
+        What takes longer than was planned before it began, the longest first.
     """
 
     start: dt.date
@@ -268,3 +289,4 @@ class Answer:
     never: Mapping[str, int]
     past: Mapping[str, OwnPast]
     planned: Mapping[str, dt.date | None] = field(default_factory=dict)
+    slips: tuple[Slip, ...] = ()

@@ -3,7 +3,7 @@
 import datetime as dt
 from collections.abc import Iterator
 
-from sixwright.kernel.pictures import Axis, Bar, Chart, ChartMark, Shade, Tone
+from sixwright.kernel.pictures import Axis, Bar, Chart, ChartMark, Point, Shade, Tone
 from sixwright.topics.dates.model import Answer, Inputs, Reached, Week
 from sixwright.topics.dates.words import milestone_name, person_name, task_name
 
@@ -41,25 +41,39 @@ def milestones(inputs: Inputs, answer: Answer) -> Chart | None:
     inputs, answer
         As `pictures`.
     """
-    known = [
-        (milestone_name(inputs.milestones[id_]), found)
+    known = {
+        id_: (milestone_name(inputs.milestones[id_]), found)
         for id_, found in answer.milestones.items()
         if found is not None and found.days
-    ]
+    }
     if not known:
         return None
-    monday = _monday(min(found.days[0] for _, found in known))
-    last = max(found.days[-1] for _, found in known)
-    marks: list[ChartMark] = []
-    for row, (_, found) in enumerate(known):
-        marks += _weeks_of(row, found, monday, answer.draws)
+    promised = [(list(known).index(each.milestone), each.date, answer.promises[each.id])
+                for each in inputs.promises.values()
+                if each.milestone in known and answer.promises[each.id].judged]  # fmt: skip
+    days = [day for _, found in known.values() for day in (found.days[0], found.days[-1])]
+    days += [day for _, day, _ in promised]
+    monday = _monday(min(days))
+    shares = [_weekly(found, monday, answer.draws) for _, found in known.values()]
+    likeliest = max(max(weeks.values()) for weeks in shares)
+    marks: list[ChartMark] = [
+        Shade(row, WEEK * week, WEEK * (week + 1), share / likeliest, _in_week(monday, week, share))
+        for row, weeks in enumerate(shares)
+        for week, share in weeks.items()
+        if share > SEEN
+    ]
+    for row, day, told in promised:
+        kept = told.chance is None or float(told.chance.value) >= inputs.rules.confidence
+        tone = Tone.INK if kept else Tone.TROUBLE
+        marks.append(Point((day - monday).days + 1, row, tone, f"promised {day.day} {day:%b}"))
     return Chart(
         title="When each milestone is reached",
-        summary=" ".join(_said(name, found) for name, found in known),
-        x=_axis(monday, last),
-        rows=tuple(name for name, _ in known),
+        summary=" ".join(_said(name, found) for name, found in known.values()),
+        x=_axis(monday, max(days)),
+        rows=tuple(name for name, _ in known.values()),
         marks=tuple(marks),
-        caption="The darker a week is, the likelier it is that the milestone falls in it.",
+        caption="The darker a week is, the likelier it is that the milestone falls in it. "
+        f"The darkest has {likeliest:.0%} of the draws.",
     )
 
 
@@ -132,15 +146,13 @@ def _asked(row: int, week: Week, monday: dt.date) -> Bar:
     return Bar(row, start, start + WEEK, tone, "", title)
 
 
-def _weeks_of(row: int, found: Reached, monday: dt.date, draws: int) -> Iterator[Shade]:
-    counts: dict[int, int] = {}
+def _weekly(found: Reached, monday: dt.date, draws: int) -> dict[int, float]:
+    """Week, counted from a Monday, to the share of draws that fall in it."""
+    shares: dict[int, float] = {}
     for day, count in zip(found.days, found.counts, strict=True):
         week = (day - monday).days // WEEK
-        counts[week] = counts.get(week, 0) + count
-    for week, count in counts.items():
-        share = count / draws
-        if share > SEEN:
-            yield Shade(row, WEEK * week, WEEK * (week + 1), share, _in_week(monday, week, share))
+        shares[week] = shares.get(week, 0.0) + count / draws
+    return shares
 
 
 def _in_week(monday: dt.date, week: int, share: float) -> str:

@@ -6,7 +6,7 @@ from sixwright.topics.dates.as_json import as_json
 from sixwright.topics.dates.model import Answer, Inputs
 from sixwright.topics.dates.rules import RULES, TOPIC
 
-VERSION = 1
+VERSION = 2
 
 
 def _answer(inputs: Inputs, tools: Tools) -> Answer:
