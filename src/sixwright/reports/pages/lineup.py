@@ -21,7 +21,7 @@ from sixwright.reports.document import (
     Row,
     Table,
 )
-from sixwright.reports.pages.lineup_remarks import in_row
+from sixwright.reports.pages.lineup_remarks import by_part
 from sixwright.reports.pages.rows import box_heads, row_form
 from sixwright.reports.pages.topic import closing, of_topic, tally
 from sixwright.reports.wording.evidence import anchor, open_findings, verdict_of_box
@@ -86,10 +86,11 @@ def _matrix(project: Project, boxes: Boxes, findings: tuple[Finding, ...]) -> Ta
     )
     order = {kind: i for i, kind in enumerate(KINDS)}
     parts = sorted(project.parts.values(), key=lambda part: order.get(part.kind, len(order)))
+    remarks = by_part(project, open_findings(findings))
     rows: list[Row] = []
     for kind, of_kind in groupby(parts, key=lambda part: part.kind):
         rows.append(Row((Cell(HEADS.get(kind, kind)),), kind="group"))
-        rows += [_part_row(project, boxes, findings, part) for part in of_kind]
+        rows += [_part_row(project, boxes, remarks.get(part.id, ()), part) for part in of_kind]
     rows += [
         _orders_row(project, boxes),
         *_announced_rows(project, findings),
@@ -108,8 +109,7 @@ def _has_optional(boxes: Boxes) -> bool:
     return any(boxes.optional.values())
 
 
-def _part_row(project: Project, boxes: Boxes, findings: tuple[Finding, ...], part: Part) -> Row:
-    remarks = in_row(project, open_findings(findings), part)
+def _part_row(project: Project, boxes: Boxes, remarks: tuple[Remark, ...], part: Part) -> Row:
     cells = (
         Cell(part.name or part.id, remarks=remarks, place=Place("parts", part.id, "name")),
         *(_quantity(boxes, sells, part.id) for sells in project.sells),

@@ -1,11 +1,10 @@
-"""What the line-up's findings say in the row of a part that they name."""
+"""What the line-up's findings say in the rows of the parts that they name."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
-from sixwright.line.boxes import Part
 from sixwright.project.model import Project
 from sixwright.reports.document import Link, Remark
 from sixwright.reports.wording.evidence import anchor
@@ -26,22 +25,30 @@ UNCHECKED_WORDS = {
 NAMED = 2
 
 
-def in_row(project: Project, findings: Sequence[Finding], part: Part) -> tuple[Remark, ...]:
-    """One remark a rule and verdict, with the boxes that it is about.
+def by_part(project: Project, findings: Sequence[Finding]) -> Mapping[str, tuple[Remark, ...]]:
+    """Part to its remarks: one a rule and verdict, with the boxes that it is about.
 
     Parameters
     ----------
     findings
         Those that need the producer, worst first.
     """
-    about: dict[tuple[str, Verdict], list[Finding]] = {}
+    bearers: dict[str, list[str]] = {}
+    for part in project.parts.values():
+        bearers.setdefault(part.name or part.id, []).append(part.id)
+    about: dict[str, dict[tuple[str, Verdict], list[Finding]]] = {}
     for finding in findings:
-        if finding.rule in WORDS and _is_about(finding, part):
-            about.setdefault((finding.rule, finding.verdict), []).append(finding)
-    return tuple(
-        Remark(verdict, _words(project, rule, found), Link("lineup", anchor(found[0]), ""))
-        for (rule, verdict), found in about.items()
-    )
+        if finding.rule in WORDS:
+            for part_id in _parts_of(finding, bearers):
+                rules = about.setdefault(part_id, {})
+                rules.setdefault((finding.rule, finding.verdict), []).append(finding)
+    return {
+        part_id: tuple(
+            Remark(verdict, _words(project, rule, found), Link("lineup", anchor(found[0]), ""))
+            for (rule, verdict), found in rules.items()
+        )
+        for part_id, rules in about.items()
+    }
 
 
 def _words(project: Project, rule: str, found: Sequence[Finding]) -> Sentence:
@@ -57,15 +64,22 @@ def _words(project: Project, rule: str, found: Sequence[Finding]) -> Sentence:
     return Sentence(template.replace("{where}", "in {boxes}"), {"boxes": " and ".join(names)})
 
 
-def _is_about(finding: Finding, part: Part) -> bool:
-    """Whether the finding is about the part, or its sentence names it, alone or with a count."""
+def _parts_of(finding: Finding, bearers: Mapping[str, Sequence[str]]) -> list[str]:
+    """The parts that the finding is about, or that its sentence names, alone or with a count.
+
+    Parameters
+    ----------
+    bearers
+        Name to the parts that bear it.
+    """
     if finding.subject.kind == "part":
-        return finding.subject.id == part.id
-    name = part.name or part.id
+        return [finding.subject.id]
     named: list[str] = []
     for value in finding.message.values.values():
         if isinstance(value, Name):
             named.append(value.text)
         elif isinstance(value, Names):
             named += value.texts
-    return any(text == name or text.endswith(f"× {name}") for text in named)
+    bare = (text.partition("× ")[2] for text in named)
+    found = [id_ for text in (*named, *bare) for id_ in bearers.get(text, ())]
+    return list(dict.fromkeys(found))

@@ -40,7 +40,9 @@ def part_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> T
         Column("Tooling", numeric=True, unit=project.currency),
         Column("Tied up", numeric=True, unit=project.currency),
     )
-    rows = [_part_row(project, sums, part, findings) for part in sums.parts]
+    remarks = _by_part(project, sums, open_findings(findings))
+    quotes = {table: _first_rows(project, table) for table in ("prices", "ways")}
+    rows = [_part_row(project, sums, part, remarks.get(part, ()), quotes) for part in sums.parts]
     rows.append(_sum_row(project, sums))
     caption = (
         *_tied_up(project, sums),
@@ -50,17 +52,49 @@ def part_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> T
     return Table("What each part costs", columns, tuple(rows), caption, frozen=True)
 
 
-def _part_row(project: Project, sums: Sums, part_id: str, findings: tuple[Finding, ...]) -> Row:
+def _first_rows(project: Project, table: str) -> Mapping[str, str]:
+    """Way to the anchor of its first row in a table."""
+    found: dict[str, str] = {}
+    for id_ in project.records.get(table, {}):
+        found.setdefault(id_.split("/")[0], row_anchor(id_))
+    return found
+
+
+def _by_part(
+    project: Project, sums: Sums, findings: Sequence[Finding]
+) -> Mapping[str, tuple[Remark, ...]]:
+    """Part to what the findings that need the producer say in its row."""
+    parts: dict[tuple[str, str], list[str]] = {}
+    for id_, money in sums.parts.items():
+        way = project.ways.get(money.way or "")
+        parts.setdefault(("part", id_), []).append(id_)
+        parts.setdefault(("tool", money.tool or ""), []).append(id_)
+        parts.setdefault(("undated", f"ways/{money.way}/valid_until"), []).append(id_)
+        if way is not None and way.id in sums.expired:
+            parts.setdefault(("maker", way.maker), []).append(id_)
+    remarks: dict[str, list[Remark]] = {}
+    for finding in findings:
+        if finding.rule not in IN_ROW:
+            continue
+        link = Link("money", anchor(finding), "")
+        remark = Remark(finding.verdict, Sentence(IN_ROW[finding.rule]), link)
+        subject = finding.subject
+        keys = [(subject.kind, subject.id)]
+        if subject.kind == "line":
+            keys = [("undated", missing) for missing in finding.missing]
+        for id_ in dict.fromkeys(id_ for key in keys for id_ in parts.get(key, ())):
+            remarks.setdefault(id_, []).append(remark)
+    return {id_: tuple(said) for id_, said in remarks.items()}
+
+
+def _part_row(
+    project: Project,
+    sums: Sums,
+    part_id: str,
+    remarks: tuple[Remark, ...],
+    quotes: Mapping[str, Mapping[str, str]],
+) -> Row:
     part, money = project.parts[part_id], sums.parts[part_id]
-    remarks = tuple(
-        Remark(
-            finding.verdict,
-            Sentence(IN_ROW[finding.rule]),
-            Link("money", anchor(finding), ""),
-        )
-        for finding in open_findings(findings)
-        if finding.rule in IN_ROW and _is_about(project, sums, finding, part_id)
-    )
     way = project.ways.get(money.way or "")
     cells = (
         Cell(part.name or part.id, remarks=remarks, place=Place("parts", part.id, "name")),
@@ -68,9 +102,9 @@ def _part_row(project: Project, sums: Sums, part_id: str, findings: tuple[Findin
         _count(money.need),
         _count(money.buy),
         _count(money.order),
-        _quoted(project, money, "prices"),
+        _quoted(project, money, "prices", quotes["prices"]),
         _amount(project, money.cost),
-        _quoted(project, money, "ways"),
+        _quoted(project, money, "ways", quotes["ways"]),
         _amount(project, money.surplus_cost),
     )
     verdict = worst([remark.verdict for remark in remarks]) if remarks else None
@@ -86,29 +120,13 @@ def _maker(part: Part, way: Way | None) -> Cell:
     return Cell(way.maker or None, detail=way.process or None, place=place, detail_place=how)
 
 
-def _quoted(project: Project, money: PartMoney, table: str) -> Cell:
+def _quoted(project: Project, money: PartMoney, table: str, anchors: Mapping[str, str]) -> Cell:
     """A price or a tooling in the line's currency; it leads to the quote in the maker's own."""
     amount = money.unit_price if table == "prices" else money.tooling
     digits = _price_digits(amount) if table == "prices" else None
     cell = _amount(project, amount, digits=digits)
-    rows = project.records.get(table, {})
-    at = next((id_ for id_ in rows if id_.split("/")[0] == money.way), None)
-    return cell if at is None else replace(cell, link=Link(f"sheets/{table}", row_anchor(at), ""))
-
-
-def _is_about(project: Project, sums: Sums, finding: Finding, part: str) -> bool:
-    """Whether a finding is about the part, the tool it is bought with, or its maker's quote."""
-    subject, money = finding.subject, sums.parts[part]
-    match subject.kind:
-        case "part":
-            return subject.id == part
-        case "tool":
-            return money.tool == subject.id
-        case "maker":
-            way = project.ways.get(money.way or "")
-            return way is not None and way.maker == subject.id and way.id in sums.expired
-        case _:
-            return f"ways/{money.way}/valid_until" in finding.missing
+    at = anchors.get(money.way or "")
+    return cell if at is None else replace(cell, link=Link(f"sheets/{table}", at, ""))
 
 
 def _price_digits(price: Fraction | None) -> int | None:

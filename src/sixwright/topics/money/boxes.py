@@ -4,35 +4,20 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from sixwright.line.boxes import Sold
-from sixwright.topics.money.lots import Purse, chosen_way
+from sixwright.topics.money.amounts import Known, Purse, less, plus, times, weighted
+from sixwright.topics.money.lots import chosen_way
 from sixwright.topics.money.model import BoxMoney, Inputs, PartMoney
 
-Known = Fraction | None
 MM3_PER_M3 = 10**9
 
 
-def plus(*amounts: Known | int) -> Known:
-    """A sum; unknown where a term is."""
-    known = [Fraction(amount) for amount in amounts if amount is not None]
-    return sum(known, Fraction(0)) if len(known) == len(amounts) else None
-
-
-def times(*factors: Known | int) -> Known:
-    """A product; unknown where a factor is."""
-    product = Fraction(1)
-    for factor in factors:
-        if factor is None:
-            return None
-        product *= factor
-    return product
-
-
-def less(amount: Known, taken: Known) -> Known:
-    """A difference; unknown where either is."""
-    return None if amount is None or taken is None else amount - taken
-
-
-def box(inputs: Inputs, purse: Purse, parts: Mapping[str, PartMoney], sells: str) -> BoxMoney:
+def box(
+    inputs: Inputs,
+    purse: Purse,
+    parts: Mapping[str, PartMoney],
+    charges: Mapping[str, Known],
+    sells: str,
+) -> BoxMoney:
     """Where the money of one box goes, before its share of the fixed costs.
 
     Parameters
@@ -41,6 +26,8 @@ def box(inputs: Inputs, purse: Purse, parts: Mapping[str, PartMoney], sells: str
         The line and its rates.
     parts
         What each part costs the line.
+    charges
+        What one piece of each part is charged: its share, by pieces used, of all that was bought.
     sells
         Id of the edition or set.
 
@@ -55,8 +42,9 @@ def box(inputs: Inputs, purse: Purse, parts: Mapping[str, PartMoney], sells: str
     """
     rules, sold = inputs.rules, inputs.sells[sells]
     held = inputs.contents[sells]
-    parts_cost = plus(*(_charged(parts[part], count) for part, count in held.items()))
-    minutes = plus(sold.assembly_minutes, *(times(c, _minutes(inputs, p)) for p, c in held.items()))
+    parts_cost = weighted((count, charges[part]) for part, count in held.items())
+    handled = weighted((count, _minutes(inputs, part)) for part, count in held.items())
+    minutes = plus(sold.assembly_minutes, handled)
     labour = times(minutes, Fraction(1, 60), purse.line_amount(rules.labour_rate_h))
     overhead = times(plus(parts_cost, labour), rules.overhead)
     unit_cost = plus(parts_cost, labour, overhead)
@@ -86,13 +74,6 @@ def box(inputs: Inputs, purse: Purse, parts: Mapping[str, PartMoney], sells: str
         missing=_missing(inputs, purse, parts, sells) if margin is None else (),
         expired=_expired(inputs, held),
     )
-
-
-def _charged(part: PartMoney, count: int | None) -> Known:
-    """What so many pieces are charged: their share, by pieces used, of all that was bought."""
-    if count is None or part.cost is None or not part.need:
-        return None
-    return count * part.cost / part.need
 
 
 def _minutes(inputs: Inputs, part: str) -> Known:

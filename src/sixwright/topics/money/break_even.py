@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from sixwright.topics.money.boxes import plus, times
+from sixwright.topics.money.amounts import plus, times
 from sixwright.topics.money.line_sums import Sheet
 from sixwright.topics.money.model import BreakEven, Inputs, Lead
 from sixwright.topics.money.stairs import Burden, Course, course, stretches

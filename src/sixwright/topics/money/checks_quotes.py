@@ -6,8 +6,8 @@ from sixwright.kernel.intervals import Limit, Verdict, exact, judge
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value, Whole
 from sixwright.kernel.units import currency
 from sixwright.topics.money import rules
+from sixwright.topics.money.amounts import purse
 from sixwright.topics.money.doubts import MoneyDoubt
-from sixwright.topics.money.lots import purse
 from sixwright.topics.money.model import Answer, Inputs, PartMoney, Purchase
 
 

@@ -12,7 +12,7 @@ from math import sqrt
 
 from sixwright.kernel.intervals import Interval, exact
 from sixwright.topics.money import break_even
-from sixwright.topics.money.boxes import Known
+from sixwright.topics.money.amounts import Known
 from sixwright.topics.money.line_sums import Sheet, sheet
 from sixwright.topics.money.model import (
     Answer,

@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from sixwright.topics.money.boxes import Known, box, less, plus, times
-from sixwright.topics.money.lots import Lot, Purse, lot_parts, lots, purse, unneeded
+from sixwright.topics.money.amounts import Known, Purse, less, plus, purse, times
+from sixwright.topics.money.boxes import box
+from sixwright.topics.money.lots import Lot, lot_parts, lots, unneeded
 from sixwright.topics.money.model import BoxMoney, Inputs, PartMoney
 
 
@@ -50,7 +51,8 @@ def sheet(inputs: Inputs, bumped: Mapping[str, Fraction] | None = None) -> Sheet
         part: money for lot in bought for part, money in lot_parts(inputs, purse_, lot).items()
     }
     parts = {part: priced.get(part) or unneeded(inputs, part) for part in inputs.parts}
-    boxes = {sells: box(inputs, purse_, parts, sells) for sells in inputs.sells}
+    charges = {part: _charge(money) for part, money in parts.items()}
+    boxes = {sells: box(inputs, purse_, parts, charges, sells) for sells in inputs.sells}
     tooling = plus(*(lot.tooling for lot in bought))
     development = purse_.line_amount(inputs.rules.development)
     fixed = plus(tooling, development)
@@ -69,6 +71,11 @@ def sheet(inputs: Inputs, bumped: Mapping[str, Fraction] | None = None) -> Sheet
         cash_asked=plus(fixed, *(part.cost for part in parts.values())),
         missing=_missing(inputs, purse_, bought, boxes) if profit is None else (),
     )
+
+
+def _charge(part: PartMoney) -> Known:
+    """What one piece is charged: its share of all that was bought; unknown while none is needed."""
+    return part.cost / part.need if part.cost is not None and part.need else None
 
 
 def _needs(inputs: Inputs) -> dict[str, int | None]:

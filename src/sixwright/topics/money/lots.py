@@ -9,65 +9,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from sixwright.kernel.currency import Money
 from sixwright.line.making import Way
+from sixwright.topics.money.amounts import Purse
 from sixwright.topics.money.model import Inputs, PartMoney
 
 Ladder = tuple[tuple[int, Fraction | None], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Purse:
-    """What one unit of each currency is worth in the line's currency, where that is known."""
-
-    currency: str
-    worth: Mapping[str, Fraction]
-
-    def line_amount(self, money: Money | None) -> Fraction | None:
-        """The amount in the line's currency; None where it or its rate is unknown."""
-        if money is None:
-            return None
-        if money.amount == 0 or money.currency == self.currency:
-            return money.amount
-        worth = self.worth.get(money.currency)
-        return None if worth is None else money.amount * worth
-
-    def missing(self, money: Money | None, name: str) -> tuple[str, ...]:
-        """What is missing of an amount: itself, or its rate."""
-        if money is None:
-            return (name,)
-        return () if self.line_amount(money) is not None else (_rate(money.currency),)
-
-
-def _rate(currency: str) -> str:
-    return f"rates/{currency}/per_unit"
-
-
-def purse(inputs: Inputs, bumped: Mapping[str, Fraction] | None = None) -> Purse:
-    """The rates of a line; `bumped` multiplies what one unit of a currency is worth.
-
-    Parameters
-    ----------
-    inputs
-        The line with its rates.
-    bumped
-        Currency to a plain factor; absent currencies keep their rate.
-
-    Raises
-    ------
-    Nothing of its own; a rate of zero counts as unknown.
-
-    Source
-    ------
-    `per_unit` says how many of a currency buy one unit of the line's (docs/topics/money.md).
-    """
-    factors = bumped or {}
-    worth = {
-        rate.currency: factors.get(rate.currency, Fraction(1)) / rate.per_unit
-        for rate in inputs.rates.values()
-        if rate.per_unit
-    }
-    return Purse(inputs.currency, worth)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from sixwright.topics.money.boxes import Known, plus
+from sixwright.topics.money.amounts import Known, plus
 from sixwright.topics.money.line_sums import Sheet
 from sixwright.topics.money.lots import Lot, bought, step_at
 from sixwright.topics.money.model import PartMoney, Purchase

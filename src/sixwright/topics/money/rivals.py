@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 from fractions import Fraction
 
-from sixwright.topics.money.boxes import Known, less, plus
+from sixwright.topics.money.amounts import Known, less, plus
 from sixwright.topics.money.line_sums import Sheet, sheet
 from sixwright.topics.money.model import Inputs, Option, Rivalry, with_way
 

@@ -1,0 +1,100 @@
+"""Exact amounts that may be unknown: sums, products, differences, and rates of exchange.
+
+What rests on something unknown is unknown, never zero.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from sixwright.kernel.currency import Money
+from sixwright.topics.money.model import Inputs
+
+Known = Fraction | None
+
+
+def plus(*amounts: Known | int) -> Known:
+    """A sum; unknown where a term is."""
+    return weighted((1, amount) for amount in amounts)
+
+
+def times(*factors: Known | int) -> Known:
+    """A product; unknown where a factor is."""
+    product = Fraction(1)
+    for factor in factors:
+        if factor is None:
+            return None
+        product *= factor
+    return product
+
+
+def less(amount: Known, taken: Known) -> Known:
+    """A difference; unknown where either is."""
+    return None if amount is None or taken is None else amount - taken
+
+
+def weighted(terms: Iterable[tuple[int | None, Known | int]]) -> Known:
+    """The sum of counts times amounts; unknown where a count or an amount is.
+
+    Amounts of one denominator are added as whole numbers first: thousands of terms then cost as
+    many additions of integers, not as many reductions of fractions.
+    """
+    numerators: dict[int, int] = defaultdict(int)
+    for count, amount in terms:
+        if count is None or amount is None:
+            return None
+        numerators[amount.denominator] += count * amount.numerator
+    return sum((Fraction(top, bottom) for bottom, top in numerators.items()), Fraction(0))
+
+
+@dataclass(frozen=True, slots=True)
+class Purse:
+    """What one unit of each currency is worth in the line's currency, where that is known."""
+
+    currency: str
+    worth: Mapping[str, Fraction]
+
+    def line_amount(self, money: Money | None) -> Fraction | None:
+        """The amount in the line's currency; None where it or its rate is unknown."""
+        if money is None:
+            return None
+        if money.amount == 0 or money.currency == self.currency:
+            return money.amount
+        worth = self.worth.get(money.currency)
+        return None if worth is None else money.amount * worth
+
+    def missing(self, money: Money | None, name: str) -> tuple[str, ...]:
+        """What is missing of an amount: itself, or its rate."""
+        if money is None:
+            return (name,)
+        return () if self.line_amount(money) is not None else (_rate(money.currency),)
+
+
+def _rate(currency: str) -> str:
+    return f"rates/{currency}/per_unit"
+
+
+def purse(inputs: Inputs, bumped: Mapping[str, Fraction] | None = None) -> Purse:
+    """The rates of a line; `bumped` multiplies what one unit of a currency is worth.
+
+    A rate of zero counts as unknown.
+
+    Parameters
+    ----------
+    inputs
+        The line with its rates.
+    bumped
+        Currency to a plain factor; absent currencies keep their rate.
+
+    Source
+    ------
+    `per_unit` says how many of a currency buy one unit of the line's (docs/topics/money.md).
+    """
+    factors = bumped or {}
+    worth = {
+        rate.currency: factors.get(rate.currency, Fraction(1)) / rate.per_unit
+        for rate in inputs.rates.values()
+        if rate.per_unit
+    }
+    return Purse(inputs.currency, worth)
