@@ -1,5 +1,6 @@
 """The command `sixwright`: each verb calls the one function that does the work."""
 
+import gc
 import os
 import sys
 from pathlib import Path
@@ -202,6 +203,9 @@ def main(arguments: list[str] | None = None) -> NoReturn:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")
+    # A line is read into many small lasting objects: looking them through for circles every few
+    # hundred new ones costs a third of the time at 5,000 parts (docs/benchmarks.md).
+    gc.set_threshold(100_000, 50, 100)
     sys.exit(_status(arguments))
 
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from functools import lru_cache
-from types import MappingProxyType
 from typing import Any
 
 from sixwright.kernel.currency import CURRENCIES
@@ -15,6 +14,7 @@ from sixwright.project.assemble_dates import date_contradictions, date_nouns
 from sixwright.project.assemble_likeness import likeness_contradictions, likeness_nouns
 from sixwright.project.assemble_voices import voices_contradictions, voices_nouns
 from sixwright.project.check_cells import Cells, Notation, problem_at, references
+from sixwright.project.columns import Column
 from sixwright.project.model import Project
 from sixwright.project.records import Records, Row
 from sixwright.project.tables import BY_NAME
@@ -72,33 +72,38 @@ def _notation(records: Records) -> Notation:
     return Notation(cells.get("currency") or None, has_decimal_comma(cells.get("locale") or LOCALE))
 
 
+_UNMET = object()
+_MOST_MET = 65_536  # texts remembered of a column
+
+
 def _cells(
     row: Row, notation: Notation, records: Records, problems: list[Problem]
 ) -> Mapping[str, Any]:
     """A row's typed cells; its bare money is in the currency of its way, else of the line."""
     own = Notation(_currency(row, notation, records), notation.comma)
-    kept = _good_cells(row.table, tuple(row.cells.items()), own)
-    return _checked(row, own, problems) if kept is None else kept
-
-
-@lru_cache(maxsize=32_768)
-def _good_cells(
-    table: str, cells: tuple[tuple[str, str], ...], own: Notation
-) -> Mapping[str, Any] | None:
-    """The typed cells of a row without a fault, remembered, as most rows recur; None for others."""
-    problems: list[Problem] = []
-    typed = _checked(Row(table, "", dict(cells)), own, problems)
-    return None if problems else MappingProxyType(typed)
-
-
-def _checked(row: Row, own: Notation, problems: list[Problem]) -> dict[str, Any]:
     cells = Cells(row, own, problems)
-    typed = {column.name: cells.get(column.name) for column in BY_NAME[row.table].columns}
+    typed: dict[str, Any] = {}
+    for column, met in _met(row.table, own):
+        text = row.cells.get(column.name, "")
+        value = met.get(text, _UNMET)
+        if value is _UNMET:
+            before = len(problems)
+            value = cells.get(column.name)
+            if len(problems) == before and len(met) < _MOST_MET:
+                met[text] = value
+        typed[column.name] = value
     fixed = _fixed_currency(row, own)
-    for name, value in typed.items():
-        if fixed and getattr(value, "currency", fixed) != fixed:
+    for name, value in typed.items() if fixed else ():
+        if getattr(value, "currency", fixed) != fixed:
             cells.complain(name, f"an amount in {fixed}", f"“{row.cells[name].strip()}”")
     return typed
+
+
+@lru_cache(maxsize=256)
+def _met(table: str, own: Notation) -> tuple[tuple[Column, dict[str, object]], ...]:
+    """Each column with the texts met in it and what they are: most texts of a table recur."""
+    del own  # a part of the key alone
+    return tuple((column, {}) for column in BY_NAME[table].columns)
 
 
 def _currency(row: Row, notation: Notation, records: Records) -> str | None:
