@@ -54,6 +54,7 @@ bench: $(RUN_STAMP)
 	$(PY) benchmarks/choices.py
 	$(PY) benchmarks/edit.py
 	$(PY) benchmarks/likeness.py
+	$(PY) benchmarks/growth.py
 	$(PY) benchmarks/voices.py
 	$(PY) benchmarks/dates.py
 

@@ -4,7 +4,7 @@ A block holds sentences and values, never finished text; each medium words them 
 `reports.words`, so that page, report and command cannot disagree.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -201,22 +201,35 @@ class Form:
 
 
 @dataclass(frozen=True, slots=True)
+class Stretch:
+    """Where the rows of a long table are that stand before and after those here; empty for none.
+
+    `name` is the table's in such addresses.
+    """
+
+    name: str
+    before: str = ""
+    after: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Table:
     """Rows under heads; the first column names the row.
 
     `frozen` keeps the heads and the first column in sight while the rest scrolls; `even` gives
     all columns but the first the same width. `form` is what can be done with it, on a page;
-    `own` says that it is a table of the folder itself.
+    `own` says that it is a table of the folder itself. `stretch` says which of its rows are here.
     """
 
     name: str
     columns: tuple[Column, ...]
-    rows: tuple[Row, ...]
+    rows: Sequence[Row]
     caption: tuple[Sentence, ...] = ()
     frozen: bool = False
     even: bool = False
     form: Form | None = None
     own: bool = False
+    stretch: Stretch | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,13 +252,15 @@ class Items:
     """Findings, worst first; `none` is said where there are none.
 
     `brief` leaves the evidence, save who accepted it, to the page that the link leads to;
-    `compact` sets the findings as plain lines, for those that need nobody.
+    `compact` sets the findings as plain lines, for those that need nobody; `more` says how many
+    of them are not here, where there are too many for one page.
     """
 
     items: tuple[Item, ...]
     none: Sentence = field(default_factory=lambda: Sentence("Nothing needs you here."))
     brief: bool = False
     compact: bool = False
+    more: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from sixwright.kernel.sentences import Sentence, Value
 from sixwright.project.records import Records
 from sixwright.reports import fonts
 from sixwright.reports.document import Ask, Link, Place
-from sixwright.reports.pages import documents
+from sixwright.reports.pages import printed
 from sixwright.reports.spine import Colophon, colophon, spine
 from sixwright.reports.svg.picture import svg
 from sixwright.reports.svg.verdict_mark import mark_svg
@@ -146,7 +146,7 @@ def report_html(review: Review, *, folder: str, inputs: Mapping[str, str]) -> st
     imprint = colophon(folder=folder, inputs=inputs, today=review.today, locale=locale)
     context: dict[str, object] = {
         "spine": spine(review, current="home", href=lambda topic: f"#{topic}"),
-        "documents": documents(review),
+        "documents": printed(review),
         "colophon": imprint,
         "css": style_sheet(),
         "page_foot": page_foot(imprint),

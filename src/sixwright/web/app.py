@@ -81,7 +81,9 @@ def _page(desk: Desk) -> Callable[[Request], Response]:
         if not desk.has(path):
             raise HTTPException(404)
         state = desk.live.look()
-        return HTMLResponse(desk.draw(path, state), 200 if state.review else 503)
+        return HTMLResponse(
+            desk.draw(path, state, query=request.url.query), 200 if state.review else 503
+        )
 
     return page
 

@@ -11,12 +11,13 @@ Text = Annotated[str, StringConstraints(max_length=4000)]
 
 
 class Asked(BaseModel):
-    """What every write says of the page and the window that it comes from."""
+    """What every write says of the page, its address and the window that it comes from."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
     page: Short
     window: Short = ""
+    query: Text = ""
 
 
 class EditAsked(Asked):

@@ -17,6 +17,7 @@ from sixwright.reports.pages.missing import missing
 from sixwright.reports.pages.prints import prints
 from sixwright.reports.pages.sheets import sheet, sheets
 from sixwright.reports.pages.trying import keeping, trying
+from sixwright.reports.pages.windows import windows_of
 from sixwright.storage.files.writer_lock import writer_name
 from sixwright.storage.past.history_text import Edit
 from sixwright.storage.past.last_look import Look, last_look
@@ -42,11 +43,16 @@ class Desk:
     who: str
     token: str
 
-    def draw(self, path: str, state: State, trial: Trial | None = None) -> str:
-        """A page as HTML; with a trial, as it would be. Any other address says that it is none."""
+    def draw(self, path: str, state: State, trial: Trial | None = None, *, query: str = "") -> str:
+        """A page as HTML; with a trial, as it would be. Any other address says that it is none.
+
+        `query` says which rows of its long tables are wanted.
+        """
         make = self.maker(path) if self.has(path) else missing
         make = home if trial is not None and path == "/" else make
-        shown = view(state, make, path=path, folder=self.live.path.resolve().name)
+        shown = view(
+            state, make, path=path, folder=self.live.path.resolve().name, windows=windows_of(query)
+        )
         records = state.folder.records if state.folder else None
         back = ways_back(self._own_edits(), records or {}, shown.locale)
         made = environment(TEMPLATES, locale=shown.locale, href=link_address, records=records)

@@ -173,7 +173,7 @@ def _tried(desk: Desk, asked: TryAsked) -> JSONResponse:
         tried = trial(asked, desk.live.look())
     except SixwrightError as error:
         return _refused(desk, error)
-    page = desk.draw(asked.page, tried.state, tried)
+    page = desk.draw(asked.page, tried.state, tried, query=asked.query)
     answer = {"kind": "tried", "said": "", "page": page, "changes": tried.stated}
     return JSONResponse(answer | _stands(tried.step))
 
@@ -188,7 +188,11 @@ def _page(desk: Desk, asked: Asked, state: State, changes: Sequence[Change]) -> 
         kind = kind_of(known, undoes=edit, restores=moment)
         locale = state.folder.project.locale
         told = worded(kind, changes, move.before, move.after, locale, moment=moment)
-    answer = {"kind": "written", "said": told, "page": desk.draw(asked.page, state)}
+    answer = {
+        "kind": "written",
+        "said": told,
+        "page": desk.draw(asked.page, state, query=asked.query),
+    }
     return JSONResponse(answer | _stands(changes))
 
 

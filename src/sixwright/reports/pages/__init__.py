@@ -8,6 +8,7 @@ from sixwright.kernel.sentences import Name, Sentence
 from sixwright.reports.document import Answer, Block, DateAsk, Document, Fold, Items
 from sixwright.reports.pages.home import home
 from sixwright.reports.pages.topic import of_topic
+from sixwright.reports.pages.windows import Windows, windowed
 from sixwright.reports.wording.evidence import item, open_findings
 from sixwright.workflows.faults import fault
 from sixwright.workflows.reviewed import Review
@@ -58,6 +59,11 @@ def _without_answer(review: Review, topic: str) -> Document:
 def documents(review: Review) -> tuple[Document, ...]:
     """Home and then every topic that was judged, in the order of the questions."""
     return tuple(to_read(document(review, topic)) for topic in ("home", *review.verdicts))
+
+
+def printed(review: Review) -> tuple[Document, ...]:
+    """The same for a report, which shows no more than the first rows of very long tables."""
+    return tuple(windowed(each, Windows(printed=True)) for each in documents(review))
 
 
 def to_read(shown: Document) -> Document:

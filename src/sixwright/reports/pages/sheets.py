@@ -22,6 +22,7 @@ from sixwright.reports.document import (
 )
 from sixwright.reports.document import Row as Shown
 from sixwright.reports.pages.rows import READ_ONLY, row_anchor, row_form
+from sixwright.reports.pages.windows import Lazy
 from sixwright.reports.wording.fields import NUMBERS, named, rests_on
 from sixwright.workflows.reviewed import Review
 
@@ -94,14 +95,16 @@ def _table(records: Records, table: Sheet, rows: Mapping[str, Row]) -> Table:
     columns = _columns(table, rows)
     title = "1 row" if len(rows) == 1 else f"{len(rows)} rows"
     heads = tuple(Column(c.label or c.name, numeric=c.cell in NUMBERS) for c in columns)
-    shown = tuple(
-        Shown(
-            tuple(_cell(records, table.name, id_, column) for column in columns),
-            anchor=row_anchor(id_),
-            deeds=(_take_out(records, table.name, id_),),
+    ids = tuple(rows)
+
+    def made(at: int) -> Shown:
+        return Shown(
+            tuple(_cell(records, table.name, ids[at], column) for column in columns),
+            anchor=row_anchor(ids[at]),
+            deeds=(_take_out(records, table.name, ids[at]),),
         )
-        for id_ in rows
-    )
+
+    shown = Lazy([row_anchor(id_) for id_ in ids], made)
     caption = (Sentence("There are none yet."),) if not rows else ()
     form, frozen = row_form(records, table.name), len(columns) > 4
     return Table(title, heads, shown, caption, frozen=frozen, form=form, own=True)

@@ -188,6 +188,7 @@ class Writer:
             "compact": block.compact,
             "none": self.words(block.none),
             "items": [self.item(each, brief=block.brief) for each in block.items],
+            "more": block.more,
         }
 
     def item(self, each: Item, *, brief: bool) -> Data:

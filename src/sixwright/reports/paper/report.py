@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from sixwright.reports.pages import documents
+from sixwright.reports.pages import printed
 from sixwright.reports.paper.document_data import mark, print_data
 from sixwright.reports.paper.typeset import Printed, language, paper_of, print_pdf
 from sixwright.reports.spine import colophon, spine
@@ -24,7 +24,7 @@ def report_pdf(review: Review, *, folder: str, inputs: Mapping[str, str]) -> Pri
     locale = review.project.locale
     paper = paper_of(locale)
     imprint = colophon(folder=folder, inputs=inputs, today=review.today, locale=locale)
-    shown = documents(review)
+    shown = printed(review)
     topics = {document.topic for document in shown}
     state = spine(review, current="home", href=lambda topic: topic)
     head: dict[str, object] = {

@@ -6,6 +6,7 @@ from datetime import date
 from sixwright.reports import fonts
 from sixwright.reports.document import Document, Table
 from sixwright.reports.html import ASSETS, environment, in_report, style_sheet
+from sixwright.reports.pages.windows import Windows, windowed
 from sixwright.reports.paper.document_data import Data, Writer, print_data
 from sixwright.reports.paper.tables import Paper, lay
 from sixwright.reports.paper.typeset import Printed, language, paper_of, print_pdf, print_png
@@ -70,7 +71,7 @@ def sheet_png(sheet: Sheet) -> bytes:
 
 
 def _data(sheet: Sheet, paper: Paper) -> Data:
-    document = sheet.document
+    document = windowed(sheet.document, Windows(printed=True))
     head: dict[str, object] = {
         "title": sheet.title,
         "name": document.title,

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from sixwright.reports.document import Document, Link
 from sixwright.reports.pages.errors import LOCALE, errors
+from sixwright.reports.pages.windows import Windows, windowed
 from sixwright.reports.spine import Colophon, Spine, colophon, spine
 from sixwright.web.live import State
 from sixwright.web.past import WaysBack
@@ -17,6 +18,7 @@ BESIDE = (
     ("/report", "What goes on paper?"),
 )
 Make = Callable[[Review], Document]
+ALL_FIRST = Windows()
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,7 @@ class View:
         }
 
 
-def view(state: State, make: Make, *, path: str, folder: str) -> View:
+def view(state: State, make: Make, *, path: str, folder: str, windows: Windows = ALL_FIRST) -> View:
     """The view of one page; of the errors where the folder has some.
 
     Parameters
@@ -79,13 +81,15 @@ def view(state: State, make: Make, *, path: str, folder: str) -> View:
         The page's address.
     folder
         The folder's name.
+    windows
+        Which rows of long tables are wanted.
     """
     review = state.review
     if review is None:
         told = errors(state.problems, folder=folder)
         return View(folder, path, told, None, None, LOCALE, state.version)
     locale = review.project.locale
-    shown = make(review)
+    shown = windowed(make(review), windows)
     return View(
         title=review.project.name,
         path=path,

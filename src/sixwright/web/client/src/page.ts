@@ -90,7 +90,7 @@ document.addEventListener("scrollend", () => {
 
 // Ask for this page as it is now, and show it.
 export async function refreshPage(): Promise<void> {
-  const answer = await fetch(location.pathname, { cache: "no-store" });
+  const answer = await fetch(location.pathname + location.search, { cache: "no-store" });
   replacePage(await answer.text());
 }
 

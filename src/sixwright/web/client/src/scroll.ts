@@ -44,10 +44,22 @@ function onScroll(event: Event): void {
   if (plate instanceof HTMLElement && plate.matches(SCROLLERS)) mark(plate);
 }
 
+// A row that a long table does not show here is asked for, once.
+function askForRow(anchor: string): void {
+  const asked = new URLSearchParams(location.search);
+  if (!document.querySelector("[data-cut]") || asked.get("at") === anchor) return;
+  asked.set("at", anchor);
+  location.search = asked.toString();
+}
+
 // A link to something folded away unfolds it.
 function unfoldTarget(): void {
-  const target = location.hash && document.getElementById(location.hash.slice(1));
-  if (!target) return;
+  const anchor = location.hash.slice(1);
+  const target = anchor && document.getElementById(anchor);
+  if (!target) {
+    if (anchor) askForRow(anchor);
+    return;
+  }
   for (let fold = target.closest("details"); fold; fold = fold.parentElement?.closest("details") ?? null) {
     fold.open = true;
   }

@@ -32,7 +32,7 @@ export function isWriting(): boolean {
 }
 
 async function postOnce(path: string, body: object): Promise<Answer> {
-  const whole = { ...body, page: location.pathname, window: windowName };
+  const whole = { ...body, page: location.pathname, query: location.search, window: windowName };
   try {
     const answer = await fetch(path, {
       method: "POST",
