@@ -109,9 +109,9 @@ def test_a_report_says_that_the_page_has_all_rows():
 def test_an_edit_far_down_a_table_answers_with_the_rows_that_were_shown(tmp_path):
     folder = write_folder(real_size(parts=450, boxes=1), tmp_path / "flood")
     client = Client(make_app(folder, clock))
-    page = client.get("/sheets/parts?rows=400").text
+    page = client.get("/tables/parts?rows=400").text
     assert 'data-row="part-420"' in page
     assert 'data-row="part-00"' not in page
-    answer = client.edit("parts", "part-420", "length_mm", "", "12", page="/sheets/parts",
+    answer = client.edit("parts", "part-420", "length_mm", "", "12", page="/tables/parts",
                          query="?rows=400")  # fmt: skip
     assert 'data-row="part-420"' in answer.json()["page"]

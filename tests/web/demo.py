@@ -4,12 +4,12 @@ import shutil
 from pathlib import Path
 
 from architecture.reading import ROOT
-from sixwright.project.tables_dates import DATES_TABLES
-from sixwright.project.tables_likeness import LIKENESS_TABLES
-from sixwright.project.tables_voices import VOICES_TABLES
+from sixwright.project.tables.dates import DATES
+from sixwright.project.tables.likeness import LIKENESS
+from sixwright.project.tables.voices import VOICES
 from sixwright.storage.tables.large_tables import LARGE
 
-LEFT = (*LIKENESS_TABLES, *DATES_TABLES, *VOICES_TABLES)
+LEFT = (*LIKENESS.tables, *DATES.tables, *VOICES.tables)
 LEFT_OUT = {table.file for table in LEFT} | set(LARGE) | {"stills"}
 
 

@@ -187,12 +187,12 @@ def test_what_a_row_needs_is_asked_for(client):
     assert "a kind of part" in answer.json()["said"]
 
 
-def test_every_cell_of_the_folder_stands_on_a_sheet_as_a_field(client, folder):
+def test_every_cell_of_the_folder_stands_in_a_table_as_a_field(client, folder):
     """Every value of every table, held against the files; ids and the line's format are fixed."""
     shown = set()
     for table in ("line", "looks", "editions", "sets", "rates", "parts", "contents", "orders",
                   "ways", "prices"):  # fmt: skip
-        text = client.get(f"/sheets/{table}").text
+        text = client.get(f"/tables/{table}").text
         shown |= set(
             re.findall(r'data-table="([^"]*)" data-row="([^"]*)" data-column="([^"]*)"', text)
         )

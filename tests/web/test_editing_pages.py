@@ -148,7 +148,7 @@ def test_a_refused_value_says_why_beside_the_field_and_keeps_what_was_typed(open
 
 
 def test_a_choice_is_picked_from_what_there_is(open_page, folder):
-    page = open_page("/sheets/parts")
+    page = open_page("/tables/parts")
     page.locator("button.edit[data-row='part-00'][data-column='kind']").click()
     select = page.locator(".field select")
     page.wait_for_function("() => document.querySelector('.field select').options.length > 5")
@@ -182,8 +182,8 @@ def test_the_keyboard_alone_edits_undoes_and_redoes(open_page, folder):
     assert stated(folder, cell["table"], cell["row"], cell["column"]) == "7"
 
 
-def test_a_part_is_added_and_taken_out_on_its_sheet(open_page, folder):
-    page = open_page("/sheets/parts")
+def test_a_part_is_added_and_taken_out_in_its_table(open_page, folder):
+    page = open_page("/tables/parts")
     form = page.locator("form[data-does='add']")
     form.locator("input[name='name']").fill("Lantern, dark")
     form.locator("button").click()

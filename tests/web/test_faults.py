@@ -68,7 +68,7 @@ class Window:
         self.accepted: list[tuple[str, str, str]] = []
 
     def edit(self, box: str, value: str, was: str) -> httpx.Response:
-        asked = {"page": "/sheets/orders", "window": self.name, "table": "orders", "id": box,
+        asked = {"page": "/tables/orders", "window": self.name, "table": "orders", "id": box,
                  "column": "quantity", "was": was, "value": value}  # fmt: skip
         return self.http.post("/edit", json=asked, headers={"x-sixwright-token": self.token})
 

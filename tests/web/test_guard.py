@@ -49,7 +49,7 @@ def routes(app):
 def test_the_table_has_what_is_known_to_be_there(client):
     table = routes(client.app)
     assert {path for path, method in table if method == "POST"} >= {w.path for w in WRITES}
-    assert {("/", "GET"), ("/sheets/parts", "GET"), ("/history", "GET")} <= set(table)
+    assert {("/", "GET"), ("/tables/parts", "GET"), ("/history", "GET")} <= set(table)
     mounted = {route.path for route in client.app.routes if isinstance(route, Mount)}
     assert mounted <= {"/assets", "/static"}
     assert {method for _, method in table} <= {"GET", "HEAD", "POST"}
@@ -150,7 +150,7 @@ def test_no_request_reaches_beyond_the_tables(client, folder, wrong):
 
 @pytest.mark.parametrize(
     "path",
-    ["/sheets/%2e%2e%2fline.toml", "/sheets/nothing", "/sheets/accepted.csv",
+    ["/tables/%2e%2e%2fline.toml", "/tables/nothing", "/tables/accepted.csv",
      "/history/x.jsonl",
         "/report/line.toml", "/orders.csv", "/assets/../../pyproject.toml"],
 )  # fmt: skip
@@ -166,5 +166,5 @@ def test_a_text_for_a_spreadsheet_never_starts_a_formula(client, folder):
 
 def test_what_was_typed_is_never_markup(client):
     client.post("/add", table="parts", cells={"kind": "prop", "name": "<script>x</script>"})
-    for page in ("/", "/lineup", "/sheets/parts", "/history"):
+    for page in ("/", "/lineup", "/tables/parts", "/history"):
         assert "<script>x" not in client.get(page).text

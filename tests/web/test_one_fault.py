@@ -71,7 +71,7 @@ def test_a_topic_that_fails_is_one_finding_and_the_others_are_judged(
 def test_every_page_every_write_and_the_report_go_on(monkeypatch, folder, topic):
     breaking(monkeypatch, topic, "answer")
     client = Client(make_app(folder, clock))
-    for path in ("/", *(f"/{each}" for each in TOPIC_IDS), "/sheets", "/sheets/parts", "/history"):
+    for path in ("/", *(f"/{each}" for each in TOPIC_IDS), "/tables", "/tables/parts", "/history"):
         answer = client.get(path)
         assert answer.status_code == 200, path
         assert "inner words" not in answer.text

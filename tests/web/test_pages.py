@@ -17,7 +17,7 @@ pytestmark = pytest.mark.browser
 AXE = ROOT / "src/sixwright/web/client/node_modules/axe-core/axe.min.js"
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 TOPICS = ("/", "/lineup", "/money")
-PAGES = (*TOPICS, "/sheets", "/sheets/parts", "/sheets/editions", "/sheets/prices", "/sheets/line",
+PAGES = (*TOPICS, "/tables", "/tables/parts", "/tables/editions", "/tables/prices", "/tables/line",
          "/history", "/report")  # fmt: skip
 # Elements whose own content is cut off or leaves the window, and that do not scroll.
 CLIPPED = """() => [...document.querySelectorAll('main *')].filter(e => {
@@ -185,7 +185,7 @@ def barriers(page):
 @pytest.mark.parametrize("width", [390, 1280])
 def test_an_automatic_checker_finds_no_barrier(page_of, small, width):
     page = page_of(small, width=width)
-    for path in PAGES if width == 1280 else ("/", "/lineup", "/sheets/editions"):
+    for path in PAGES if width == 1280 else ("/", "/lineup", "/tables/editions"):
         page.goto(small + path)
         unfold(page)
         assert barriers(page) == [], path

@@ -20,9 +20,9 @@ PAGES = (
     "/",
     "/lineup",
     "/money",
-    "/sheets",
-    "/sheets/parts",
-    "/sheets/line",
+    "/tables",
+    "/tables/parts",
+    "/tables/line",
     "/history",
     "/report",
 )
@@ -216,7 +216,7 @@ def test_a_day_to_judge_on_stamps_nothing_that_is_written(folder, monkeypatch):
     assert "Since" not in client.get("/").text
 
 
-@pytest.mark.parametrize("path", ["/nowhere", "/sheets/nothing", "/report/nothing.pdf", "/a/b/c"])
+@pytest.mark.parametrize("path", ["/nowhere", "/tables/nothing", "/report/nothing.pdf", "/a/b/c"])
 def test_an_address_that_is_no_page_is_said_on_a_page_with_a_way_home(client, path):
     answer = client.get(path)
     assert answer.status_code == 404

@@ -87,3 +87,8 @@ class Sentence:
                 f"values must be exactly those named in {self.template!r}; "
                 f"received {sorted(self.values)!r}."
             )
+
+
+def with_article(noun: str) -> str:
+    """A noun with its indefinite article: “an edition”, “a way”."""
+    return f"an {noun}" if noun[:1] in "aeio" else f"a {noun}"

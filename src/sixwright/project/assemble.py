@@ -15,6 +15,7 @@ from sixwright.project.assemble_likeness import likeness_contradictions, likenes
 from sixwright.project.assemble_voices import voices_contradictions, voices_nouns
 from sixwright.project.check_cells import Cells, Notation, problem_at, references
 from sixwright.project.columns import Column
+from sixwright.project.currencies import currency_of
 from sixwright.project.model import Project
 from sixwright.project.records import Records, Row
 from sixwright.project.tables import BY_NAME
@@ -107,23 +108,16 @@ def _met(table: str, own: Notation) -> tuple[tuple[Column, dict[str, object]], .
 
 
 def _currency(row: Row, notation: Notation, records: Records) -> str | None:
-    if row.table == "ways":
-        return _stated_currency(row)
-    if row.table == "prices":
-        way = records.get("ways", {}).get(row.cells.get("way", "").strip())
-        return _stated_currency(way) if way else None
-    return notation.currency
-
-
-def _stated_currency(way: Row) -> str | None:
-    """The currency of a way; one that is no code is complained of where it stands."""
-    text = way.cells.get("currency", "").strip()
+    """What its table says, or the line's; one that is no code is complained of where it stands."""
+    if not BY_NAME[row.table].currency:
+        return notation.currency
+    text = currency_of(records, row.table, row.id)
     return text if text in CURRENCIES else None
 
 
 def _fixed_currency(row: Row, own: Notation) -> str | None:
     """The only currency that this row's money may be in, or None where any will do."""
-    return own.currency if row.table in {"ways", "prices", "editions", "sets"} else None
+    return own.currency if BY_NAME[row.table].one_currency else None
 
 
 def _contradictions(records: Records, typed: Typed) -> Iterator[Problem]:

@@ -20,7 +20,7 @@ ALTERNATIVE_KEYS = ("id", "name", "changes")
 CHANGE_KEYS = ("table", "id", "column", "was", "value", "add", "remove")
 TAKEN_KEYS = ("alternative", "date", "by", "reason", "numbers")
 # What an acceptance says of a finding is no cell that an alternative could change.
-TABLES = tuple(name for name in BY_NAME if name != "accepted")
+TABLES = tuple(name for name, table in BY_NAME.items() if not table.read_only)
 SHAPE = "a column and its value, or “add”, or “remove = true”"
 
 Document = Mapping[str, Any]

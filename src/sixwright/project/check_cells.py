@@ -20,6 +20,8 @@ SCALE = re.compile(r"1:([1-9]\d{0,3})")
 ISO_DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 PUBLIC = re.compile(r"([a-z][a-z0-9-]*)=(\d{1,9})")
 BOOLEANS = {"yes": True, "no": False}
+# Kinds whose words hold the usual bounds, without them.
+_UNBOUNDED = {Cell.COUNT: "a whole number", Cell.SHARE: "a share (0.08 is 8 %)"}
 MOST_WORDS = 6  # suggestions are for misspelt names; a long cell is no name
 
 
@@ -30,48 +32,6 @@ class Notation:
     currency: str | None
     comma: bool = False
 
-
-@dataclass(frozen=True, slots=True)
-class Range:
-    """What a number must be, in words and as a test."""
-
-    words: str
-    allows: Callable[[Fraction], bool]
-
-
-NOT_NEGATIVE = Range("0 or more", lambda value: value >= 0)
-ABOVE_0 = Range("above 0", lambda value: value > 0)
-ABOVE_0_TO_1 = Range("above 0 and at most 1", lambda value: 0 < value <= 1)
-BELOW_1 = Range("0 or more and below 1", lambda value: 0 <= value < 1)
-BETWEEN_0_AND_1 = Range("above 0 and below 1", lambda value: 0 < value < 1)
-ONE_TO_7 = Range("from 1 to 7", lambda value: 1 <= value <= 7)
-ANY = Range("any", lambda _: True)
-RANGES: Mapping[tuple[str, str], Range] = {
-    ("ways", "yield"): ABOVE_0_TO_1,
-    ("prices", "from_quantity"): NOT_NEGATIVE,
-    ("rates", "per_unit"): ABOVE_0,
-    ("rates", "spread"): BELOW_1,
-    ("line", "money.fees.share"): BELOW_1,
-    ("line", "money.reserve"): BELOW_1,
-    ("line", "money.margin_least"): ANY,
-    ("line", "money.freight.volume_factor"): ABOVE_0,
-    ("editions", "figures"): ABOVE_0,
-    ("sets", "figures"): ABOVE_0,
-    ("sculpts", "tolerance_mm"): ABOVE_0,
-    ("targets", "tolerance_mm"): ABOVE_0,
-    ("landmarks", "sd_mm"): ABOVE_0,
-    ("sightings", "sd_px"): ABOVE_0,
-    ("outlines", "sd_px"): ABOVE_0,
-    ("stills", "width_px"): ABOVE_0,
-    ("stills", "height_px"): ABOVE_0,
-    ("stills", "focal_px"): ABOVE_0,
-    ("stills", "focal_sd_log"): ABOVE_0,
-    ("stills", "squeeze"): ABOVE_0,
-    ("line", "dates.confidence"): BETWEEN_0_AND_1,
-    ("tasks", "rounds_most"): ABOVE_0,
-    ("people", "at_once"): ABOVE_0,
-    ("people", "days_a_week"): ONE_TO_7,
-}
 
 _COLUMNS = {
     (table.name, column.name): column for table in BY_NAME.values() for column in table.columns
@@ -119,18 +79,21 @@ def allowed_value(table: str, name: str, text: str, notation: Notation) -> objec
     """
     column = _COLUMNS[table, name]
     value = typed(text, column, notation)
-    is_bare = column.cell is Cell.SHARE and (table, name) not in RANGES and text[-1] != "%"
+    is_bare = column.cell is Cell.SHARE and column.allowed is None and text[-1] != "%"
     if is_bare and isinstance(value, Fraction) and value > 1:
         raise QuantityError("a share (0.1 or 10 %); one above 1 with its sign, as in 150 %", text)
     amount = getattr(value, "amount", value)
-    if isinstance(amount, int | Fraction) and not isinstance(amount, bool):
-        usual = ANY if column.cell is Cell.REAL else NOT_NEGATIVE
-        allowed = RANGES.get((table, name), usual)
-        if not allowed.allows(Fraction(amount)):
-            is_said = column.cell is Cell.COUNT and allowed is NOT_NEGATIVE
-            words = column.cell.value if is_said else f"{column.cell.value}, {allowed.words}"
-            raise QuantityError(words, text)
+    number_ = None if isinstance(amount, bool) or not isinstance(amount, int | Fraction) else amount
+    if number_ is not None and not column.range.allows(Fraction(number_)):
+        raise QuantityError(_expected(column), text)
     return value
+
+
+def _expected(column: Column) -> str:
+    """What a number must be: its kind with the usual bounds, or with the column's own."""
+    if column.cell is Cell.COUNT and column.allowed is None:
+        return column.cell.value
+    return f"{_UNBOUNDED.get(column.cell, column.cell.value)}, {column.range.words}"
 
 
 def problem_at(
@@ -291,25 +254,6 @@ def _unknown(row: Row, column: Column, known: Mapping[str, None]) -> Iterator[Pr
 
 def _called(column: Column) -> str:
     """What a cell that refers must name: ``the id of an edition or a set``."""
-    ids = "the id of " + " or ".join(NAMED[table] for table in column.refers)
+    ids = "the id of " + " or ".join(BY_NAME[table].a_row for table in column.refers)
     few = ", or “" + "”, “".join(column.also) + "”" if len(column.also) == 1 else ""
     return f"the name of a landmark, or {ids}" if len(column.also) > 1 else ids + few
-
-
-# What a row of a table is called.
-NAMED = {
-    "looks": "a look",
-    "editions": "an edition",
-    "sets": "a set",
-    "parts": "a part",
-    "ways": "a way",
-    "sculpts": "a sculpt",
-    "rounds": "a round",
-    "stills": "a still",
-    "terms": "a term",
-    "polls": "a poll",
-    "tasks": "a task",
-    "people": "a person",
-    "milestones": "a milestone",
-    "promises": "a promise",
-}

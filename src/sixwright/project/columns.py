@@ -1,7 +1,14 @@
-"""What a table of the folder is: its file, its columns, and what each column's cells are."""
+"""What a table of the folder is: its file, its columns, and what each column's cells are.
+
+A table is declared once, in a module of `project/tables/`; reading, typing, naming, editing,
+export, the schema of line.toml, the pages of tables and docs/folder.md derive from it.
+"""
 
 from dataclasses import dataclass
 from enum import StrEnum
+from fractions import Fraction
+
+from sixwright.kernel.sentences import with_article
 
 
 class Cell(StrEnum):
@@ -27,18 +34,77 @@ class Cell(StrEnum):
     SCALE = "a scale, as in 1:6"
 
 
+# Kinds of cell that hold one number, and those of which an empty cell is an unknown value.
+NUMERIC = frozenset({Cell.COUNT, Cell.NUMBER, Cell.REAL, Cell.SHARE, Cell.MONEY, Cell.RATE_H})
+STATED = NUMERIC | {Cell.DATE, Cell.SIZE3, Cell.CURRENCY}
+UNKNOWN = "not known"
+NONE = "none"
+
+
 @dataclass(frozen=True, slots=True)
-class Column:
-    """One column: its name, what its cells are, whether they may be empty, what they refer to.
+class Range:
+    """What a number must be: its bounds, and the words for them.
 
     Attributes
     ----------
+    low, high
+        Bounds, in the column's unit; None where there is none.
+    is_above, is_below
+        Whether the bound itself is excluded.
+    """
+
+    words: str
+    low: Fraction | None = None
+    high: Fraction | None = None
+    is_above: bool = False
+    is_below: bool = False
+
+    def allows(self, value: Fraction) -> bool:
+        """Whether a number lies within."""
+        if self.low is not None and (value < self.low or (self.is_above and value == self.low)):
+            return False
+        return self.high is None or value < self.high or (not self.is_below and value == self.high)
+
+
+_0, _1, _7 = Fraction(0), Fraction(1), Fraction(7)
+ANY = Range("any")
+NOT_NEGATIVE = Range("0 or more", _0)
+ABOVE_0 = Range("above 0", _0, is_above=True)
+ABOVE_0_TO_1 = Range("above 0 and at most 1", _0, _1, is_above=True)
+BELOW_1 = Range("0 or more and below 1", _0, _1, is_below=True)
+BETWEEN_0_AND_1 = Range("above 0 and below 1", _0, _1, is_above=True, is_below=True)
+ONE_TO_7 = Range("from 1 to 7", _1, _7)
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column: all that is said of it anywhere.
+
+    Attributes
+    ----------
+    name, label
+        What the file calls it, and what a page calls it.
+    required
+        Whether its cells may not be empty.
     refers
         Tables whose ids a cell (or each of its words) must be one of.
-    unit
-        The bare unit of the name's suffix: mm, g, px, deg, or minutes.
     also
         Words allowed besides ids (``all``).
+    unit
+        The bare unit of the name's suffix: mm, g, px, deg, or minutes.
+    choices
+        Words, one of which (of `Cell.WORDS`: some of which) a cell must be.
+    allowed
+        Bounds of its numbers, where they are not the usual ones: 0 or more; any for `Cell.REAL`.
+    meaning
+        What it says, in a few words of a producer.
+    empty
+        What an empty cell means; left out, that it is not known for numbers, dates and sizes, and
+        that there is none for the rest.
+    asked
+        Whether the form of a new row asks for it, though it may be empty.
+    fixed
+        Whether it is only read on pages: it makes the row what it is, or sixwright writes it.
     """
 
     name: str
@@ -49,14 +115,92 @@ class Column:
     also: tuple[str, ...] = ()
     choices: tuple[str, ...] = ()
     label: str = ""
+    allowed: Range | None = None
+    meaning: str = ""
+    empty: str = ""
+    asked: bool = False
+    fixed: bool = False
+
+    @property
+    def when_empty(self) -> str:
+        """What an empty cell means, in words."""
+        return self.empty or (UNKNOWN if self.cell in STATED else NONE)
+
+    @property
+    def is_unknown_when_empty(self) -> bool:
+        """Whether something rests on it, so that an empty cell is an unknown value."""
+        return self.when_empty == UNKNOWN
+
+    @property
+    def range(self) -> Range:
+        """What its numbers must be."""
+        return self.allowed or (ANY if self.cell is Cell.REAL else NOT_NEGATIVE)
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """One table: the file, its columns, and the columns that make a row's id."""
+    """One table: the file, its columns, the columns that make a row's id, and its words.
+
+    Attributes
+    ----------
+    required
+        Whether a line must have the file.
+    one, title, meaning
+        What one row is (“price break”), what the page of the table is called, and what the table
+        holds.
+    called
+        How a row is called, with columns in braces (``{part} in {sells}``); a column that refers
+        to a row stands for that row's name. Left out: by its name, else by its id.
+    currency
+        The column that says the currency of its bare amounts: a code, or a row that has one.
+        Left out: the line's.
+    one_currency
+        Whether its amounts may be in no other currency than that.
+    always
+        Whether the list of tables shows it before it has rows.
+    read_only
+        Whether it is written by what it records, not row by row.
+    """
 
     name: str
     file: str
     key: tuple[str, ...]
     columns: tuple[Column, ...]
     required: bool = False
+    one: str = ""
+    title: str = ""
+    meaning: str = ""
+    called: str = ""
+    currency: str = ""
+    one_currency: bool = False
+    always: bool = False
+    read_only: bool = False
+
+    @property
+    def a_row(self) -> str:
+        """One row of it, with its article: “an edition”."""
+        return with_article(self.one or self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """The tables that one topic, or the line itself, brings to the folder.
+
+    Attributes
+    ----------
+    title, about
+        The heading and the first lines of their section in docs/folder.md (Markdown).
+    tables
+        In the order in which they are listed.
+    keys
+        Single-valued keys of line.toml, dotted (``money.duty``).
+    large
+        Tables of hundreds of thousands of rows, which are read in one pass and only where they
+        are asked for; pages and workbooks leave them out.
+    """
+
+    title: str
+    about: str
+    tables: tuple[Table, ...]
+    keys: tuple[Column, ...] = ()
+    large: tuple[Table, ...] = ()

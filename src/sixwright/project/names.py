@@ -1,22 +1,21 @@
 """What a row or a cell of the folder is called, in words that a producer would use."""
 
-from collections.abc import Callable, Mapping
+from functools import lru_cache
+from string import Formatter
 
 from sixwright.project.records import Records, Row
-from sixwright.project.tables import BY_NAME, Column
+from sixwright.project.tables import BY_NAME, Column, Table
 
-# What one row of a table is.
-ONE: Mapping[str, str] = {
-    "line": "the line", "looks": "look", "editions": "edition", "sets": "set", "rates": "rate",
-    "parts": "part", "contents": "piece in a box", "orders": "number of orders", "ways": "way",
-    "prices": "price break", "accepted": "acceptance", "sculpts": "sculpt", "rounds": "round",
-    "landmarks": "landmark", "targets": "target", "terms": "landmark of your own",
-    "stills": "still", "sightings": "sighting", "outlines": "point of an outline",
-    "choices": "choice", "polls": "poll", "options": "option of a poll", "subjects": "subject",
-    "imports": "import", "asks": "ask", "tasks": "task", "links": "link of tasks",
-    "people": "person", "away": "absence", "milestones": "milestone", "promises": "promise",
-    "slots": "slot",
-}  # fmt: skip
+WAYS = "ways"
+
+# What stands beside the tables, one file each.
+_CHOICES = {"choices": "choice"}
+
+
+def one_of(table: str) -> str:
+    """What one row of a table is: “price break”."""
+    known = BY_NAME.get(table)
+    return (known.one if known else _CHOICES.get(table)) or table
 
 
 def row_name(records: Records, table: str, id_: str) -> str:
@@ -29,7 +28,10 @@ def row_name(records: Records, table: str, id_: str) -> str:
     table, id_
         The row.
     """
-    return _NAMES.get(table, _plain)(records, table, id_)
+    if table == WAYS:
+        return _way(records, id_)
+    known = BY_NAME.get(table)
+    return _called(records, known, id_) if known and known.called else _plain(records, table, id_)
 
 
 def cell_name(records: Records, table: str, id_: str, column: str) -> str:
@@ -38,7 +40,8 @@ def cell_name(records: Records, table: str, id_: str, column: str) -> str:
     label = (found.label if found else "") or column
     if found is not None and found.unit:
         label = label.removesuffix(f", {found.unit}")
-    if table == "line":
+    known = BY_NAME.get(table)
+    if known is not None and not known.key:
         return label
     return f"{label} of {row_name(records, table, id_)}"
 
@@ -51,7 +54,7 @@ def column_of(table: str, column: str) -> Column | None:
 
 def way_name(records: Records, id_: str) -> str:
     """A way beside its part: who makes it, and how; its id where neither is known."""
-    row = _row(records, "ways", id_)
+    row = _row(records, WAYS, id_)
     cells = row.cells if row else {}
     how = [cells.get(name, "").strip() for name in ("maker", "process")]
     return ", ".join(text for text in how if text) or id_
@@ -67,41 +70,33 @@ def _plain(records: Records, table: str, id_: str) -> str:
     return name or ", ".join(id_.split("/"))
 
 
-def _line(_records: Records, _table: str, _id: str) -> str:
-    return "the line"
+def _called(records: Records, table: Table, id_: str) -> str:
+    """A row's name by its table's template; a row that is gone has the cells of its key."""
+    row = _row(records, table.name, id_)
+    cells = row.cells if row else dict(zip(table.key, id_.split("/"), strict=False))
+    columns = {column.name: column for column in table.columns}
+    said = {
+        name: _referred(records, columns[name], cells.get(name, "").strip())
+        for name in _named_in(table.called)
+    }
+    return table.called.format_map(said)
 
 
-def _box(records: Records, sells: str) -> str:
-    table = "sets" if sells in records.get("sets", {}) else "editions"
-    return _plain(records, table, sells)
+@lru_cache
+def _named_in(template: str) -> tuple[str, ...]:
+    return tuple(name for _, name, _, _ in Formatter().parse(template) if name)
 
 
-def _order(records: Records, _table: str, id_: str) -> str:
-    return _box(records, id_)
+def _referred(records: Records, column: Column, text: str) -> str:
+    """A cell's text; the name of the row that it refers to."""
+    tables = [table for table in column.refers if text in records.get(table, {})]
+    table = tables[-1] if tables else next(iter(column.refers), "")
+    return row_name(records, table, text) if table else text
 
 
-def _content(records: Records, _table: str, id_: str) -> str:
-    sells, _, part = id_.partition("/")
-    return f"{_plain(records, 'parts', part)} in {_box(records, sells)}"
-
-
-def _way(records: Records, table: str, id_: str) -> str:
-    row = _row(records, table, id_)
+def _way(records: Records, id_: str) -> str:
+    row = _row(records, WAYS, id_)
     if row is None:
         return id_
     part = _plain(records, "parts", row.cells.get("part", "").strip())
     return f"{part} ({way_name(records, id_)})"
-
-
-def _price(records: Records, _table: str, id_: str) -> str:
-    way, _, quantity = id_.rpartition("/")
-    return f"{_way(records, 'ways', way)}, from {quantity}"
-
-
-_NAMES: Mapping[str, Callable[[Records, str, str], str]] = {
-    "line": _line,
-    "orders": _order,
-    "contents": _content,
-    "ways": _way,
-    "prices": _price,
-}

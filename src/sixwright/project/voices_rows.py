@@ -12,17 +12,13 @@ from typing import Generic, TypeVar
 
 from sixwright.kernel.errors import Problem
 from sixwright.line.voices import Comment, Poll, Tally, Vote
+from sixwright.project.tables import LARGE_TABLES
 
 VOTES, TALLIES, COMMENTS = "votes.csv", "tallies.csv", "comments.csv"
-COLUMNS = {
-    VOTES: ("id", "poll", "voter", "option", "answer", "backer", "date", "source"),
-    TALLIES: ("id", "poll", "option", "answer", "count", "backer"),
-    COMMENTS: ("id", "date", "where", "voter", "text", "language", "answered", "source"),
-}
+COLUMNS = {table.file: tuple(column.name for column in table.columns) for table in LARGE_TABLES}
 NEEDED = {
-    VOTES: ("id", "poll", "voter", "option", "answer"),
-    TALLIES: ("id", "poll", "option", "answer", "count"),
-    COMMENTS: ("id", "text"),
+    table.file: tuple(column.name for column in table.columns if column.required)
+    for table in LARGE_TABLES
 }
 MOST_PROBLEMS = 100  # of one file; more of the same kind help nobody
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")

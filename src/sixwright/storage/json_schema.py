@@ -1,11 +1,13 @@
 """The JSON Schema of line.toml, made from the list of tables, so that editors can help."""
 
 import json
-from collections.abc import Iterable
+from fractions import Fraction
 from typing import Any
 
 from sixwright.kernel.currency import CURRENCIES
-from sixwright.project.tables import BY_NAME, Cell, Column, Table
+from sixwright.project.columns import NUMERIC, Range
+from sixwright.project.tables import Cell, Column, Table
+from sixwright.storage.tables.toml_text import TOML_TABLES
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 FORMAT = 1
@@ -16,53 +18,6 @@ _LENGTH = {
     "anyOf": [{"type": "number", "minimum": 0}, {"type": "string", "pattern": r"\d"}],
 }
 
-# What each key means to the producer, where its label does not say enough.
-_MEANINGS = {
-    "line.format": "The version of the folder’s layout; 1 is the only one there is.",
-    "line.id": "A short name of the line: a lower-case letter, then letters, digits and hyphens.",
-    "line.name": "The name of the line, as people read it.",
-    "line.scale": "How many millimetres of the person one millimetre of the figure stands for.",
-    "line.currency": "The currency the boxes are sold in and all sums are stated in (ISO 4217).",
-    "line.locale": "The language and country for numbers and dates, as in en-GB.",
-    "line.seed": "The number that draws are made from; the same seed gives the same draws.",
-    "line.money.development": "What the line costs before the first piece, besides tooling.",
-    "line.money.spares": "The share bought beyond need: 0.03 is 3 %.",
-    "line.money.overhead": "The share added to parts and labour.",
-    "line.money.duty": "The share of the ex-works cost paid as duty.",
-    "line.money.reserve": "The share of the price set aside.",
-    "line.money.margin_least": "The least margin after the fixed share; below it a box fails.",
-    "line.money.surplus_most": "The most that one part’s minimum may tie up; above it it fails.",
-    "line.money.labour.rate": "What an hour of assembly or painting costs, as in 84 CNY/h.",
-    "line.money.fees.share": "The share of the price that payment costs.",
-    "line.money.fees.each": "What payment costs for each order, besides the share.",
-    "line.money.freight.per_m3": "What freight costs for a cubic metre.",
-    "line.money.freight.volume_factor": "How much more volume is paid than the boxes take.",
-    "line.money.freight.each": "What freight costs for each box, besides its volume.",
-    "line.voices.asked_least": "Voters from which a subject needs an answer; 5 if left out.",
-    "line.voices.names": "keep: an import keeps voters’ names; hash, or left out: it does not.",
-    "line.dates.start": "The first day of the line: nothing starts before it.",
-    "line.dates.confidence": "The chance from which a promise is thought kept; 0.8 if left out.",
-    "line.dates.holidays": "public: public holidays are free; none: they are worked on.",
-    "looks.id": "The id of the look.",
-    "looks.name": "The name of the look, as people read it.",
-    "editions.id": "The id of the edition.",
-    "editions.name": "The name of the edition, as people read it.",
-    "editions.look": "The id of the look this edition shows.",
-    "editions.extends": "The edition that this one holds all of, packing and stand aside.",
-    "sets.id": "The id of the set.",
-    "sets.name": "The name of the set, as people read it.",
-    "sets.editions": "The ids of the editions that are sold together.",
-    "sold.price": "What the box sells for; with its currency, or in the line’s.",
-    "sold.cap": "The most boxes that will be made.",
-    "sold.assembly_minutes": "Minutes to assemble one box.",
-    "sold.box_mm": "Outside length, width and height of the box, in mm.",
-    "sold.figures": "How many figures are in the box; a set of two says 2.",
-    "sold.public": "What was announced: so many pieces of the parts of one group.",
-    "rates.currency": "A currency that makers quote in (ISO 4217).",
-    "rates.per_unit": "How many of it buy one unit of the line’s currency.",
-    "rates.spread": "The relative half-width of the rate’s 95 % interval: 0.02 is ± 2 %.",
-}  # fmt: skip
-
 
 def line_schema() -> dict[str, Any]:
     """A JSON Schema of `line.toml`; keys of the user's own are allowed everywhere.
@@ -71,15 +26,11 @@ def line_schema() -> dict[str, Any]:
     ------
     JSON Schema, draft 2020-12; the keys are those of `project.tables`.
     """
-    line = _object(BY_NAME["line"], "line")
+    line = _object(next(table for table in TOML_TABLES if not table.key))
     arrays = {
-        name: {"type": "array", "description": about, "items": _object(BY_NAME[name], name)}
-        for name, about in (
-            ("looks", "The looks of the character: one design each."),
-            ("editions", "The boxes that are sold, each with a price."),
-            ("sets", "Several editions sold as one."),
-            ("rates", "What the makers’ currencies are worth."),
-        )
+        table.name: {"type": "array", "description": table.meaning, "items": _object(table)}
+        for table in TOML_TABLES
+        if table.key
     }
     return {
         "$schema": DRAFT,
@@ -95,7 +46,7 @@ def schema_text() -> str:
     return json.dumps(line_schema(), indent=2, ensure_ascii=False) + "\n"
 
 
-def _object(table: Table, name: str) -> dict[str, Any]:
+def _object(table: Table) -> dict[str, Any]:
     """The object of a table's row; a dotted column becomes objects within."""
     made: dict[str, Any] = {"type": "object", "properties": {}}
     for column in table.columns:
@@ -103,14 +54,16 @@ def _object(table: Table, name: str) -> dict[str, Any]:
         inside = made
         for part in outer:
             inside = inside["properties"].setdefault(part, {"type": "object", "properties": {}})
-        inside["properties"][key] = {"description": _meaning(name, column), **_value(column)}
+        inside["properties"][key] = {"description": _told(column), **_value(column)}
     required = [column.name for column in table.columns if column.required]
     return made | ({"required": required} if required else {})
 
 
-def _meaning(table: str, column: Column) -> str:
-    keys = (f"{table}.{column.name}", f"sold.{column.name}")
-    return next((_MEANINGS[key] for key in keys if key in _MEANINGS), column.label)
+def _told(column: Column) -> str:
+    """The column's meaning as a sentence, with what leaving it out means."""
+    meaning = column.meaning.replace("`", "")
+    out = "" if column.required or not column.empty else f" Left out: {column.empty}."
+    return f"{meaning[:1].upper()}{meaning[1:]}.{out}"
 
 
 def _value(column: Column) -> dict[str, Any]:
@@ -118,12 +71,30 @@ def _value(column: Column) -> dict[str, Any]:
         return {"const": FORMAT}
     if column.cell is Cell.CHOICE:
         return {"type": "string", "enum": list(column.choices)}
-    return _VALUES[column.cell]
+    made = _VALUES[column.cell]
+    return _bounded(made, column.range) if column.cell in NUMERIC else made
 
 
-def _or_text(pattern: str, **number: object) -> dict[str, Any]:
+def _bounded(made: dict[str, Any], range_: Range) -> dict[str, Any]:
+    """The numbers that a column allows; an amount of money that is text is held when read."""
+    if "anyOf" in made:
+        first, *rest = made["anyOf"]
+        return {"anyOf": [_bounded(first, range_), *rest]}
+    if made["type"] == "string":
+        return made
+    names = ("exclusiveMinimum" if range_.is_above else "minimum",
+             "exclusiveMaximum" if range_.is_below else "maximum")  # fmt: skip
+    bounds = zip(names, (range_.low, range_.high), strict=True)
+    return made | {name: _number(bound) for name, bound in bounds if bound is not None}
+
+
+def _number(bound: Fraction) -> int | float:
+    return int(bound) if bound.denominator == 1 else float(bound)
+
+
+def _or_text(pattern: str) -> dict[str, Any]:
     """A number of TOML, or a text that follows the pattern."""
-    return {"anyOf": [{"type": "number", **number}, {"type": "string", "pattern": pattern}]}
+    return {"anyOf": [{"type": "number"}, {"type": "string", "pattern": pattern}]}
 
 
 def _list_or_words(item: dict[str, Any], pattern: str) -> dict[str, Any]:
@@ -134,9 +105,9 @@ _VALUES: dict[Cell, dict[str, Any]] = {
     Cell.ID: {"type": "string", "pattern": _ID},
     Cell.TEXT: {"type": "string"},
     Cell.WORDS: _list_or_words({"type": "string", "pattern": _ID}, r"^[a-z0-9 -]*$"),
-    Cell.COUNT: {"type": "integer", "minimum": 0},
+    Cell.COUNT: {"type": "integer"},
     Cell.NUMBER: {"type": "number"},
-    Cell.SHARE: {"type": "number", "minimum": 0},
+    Cell.SHARE: {"type": "number"},
     Cell.MONEY: _or_text(rf"^{_NUMBER} {_CODE}$"),
     Cell.RATE_H: {"type": "string", "pattern": rf"^{_NUMBER} {_CODE}/h$"},
     Cell.BOOLEAN: {"type": "boolean"},
@@ -165,11 +136,3 @@ _VALUES: dict[Cell, dict[str, Any]] = {
         },
     },
 }
-
-
-def missing_meanings() -> Iterable[str]:
-    """Keys of line.toml that no sentence explains; there should be none."""
-    for name in ("line", "looks", "editions", "sets", "rates"):
-        for column in BY_NAME[name].columns:
-            if not {f"{name}.{column.name}", f"sold.{column.name}"} & set(_MEANINGS):
-                yield f"{name}.{column.name}"

@@ -15,7 +15,7 @@ from sixwright.reports.pages.history import history
 from sixwright.reports.pages.home import home
 from sixwright.reports.pages.missing import missing
 from sixwright.reports.pages.prints import prints
-from sixwright.reports.pages.sheets import sheet, sheets
+from sixwright.reports.pages.tables import table_page, tables
 from sixwright.reports.pages.trying import keeping, trying
 from sixwright.reports.pages.windows import windows_of
 from sixwright.storage.files.writer_lock import writer_name
@@ -32,7 +32,7 @@ from sixwright.workflows.topics import BY_ID
 HERE = Path(__file__).parent
 STATIC_DIR = HERE / "static"
 TEMPLATES = HERE / "templates"
-SHEET = "/sheets/"
+TABLE = "/tables/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,11 +68,11 @@ class Desk:
 
     def paths(self) -> tuple[str, ...]:
         """The addresses of all pages."""
-        return (*self._makers(), f"{SHEET}{{table}}")
+        return (*self._makers(), f"{TABLE}{{table}}")
 
     def has(self, path: str) -> bool:
         """Whether there is a page at that path."""
-        return path in self._makers() or path.removeprefix(SHEET) in BY_NAME
+        return path in self._makers() or path.removeprefix(TABLE) in BY_NAME
 
     def maker(self, path: str) -> Make:
         """What makes the document of a page.
@@ -82,15 +82,15 @@ class Desk:
         KeyError
             If there is no page at that path.
         """
-        if path.startswith(SHEET):
-            return partial(sheet, table=BY_NAME[path.removeprefix(SHEET)].name)
+        if path.startswith(TABLE):
+            return partial(table_page, table=BY_NAME[path.removeprefix(TABLE)].name)
         return self._makers()[path]
 
     def _makers(self) -> dict[str, Make]:
         return {
             "/": self._home,
             **{address(topic): partial(document, topic=topic) for topic in BY_ID},
-            "/sheets": sheets,
+            "/tables": tables,
             "/report": prints,
             "/history": self._history,
         }

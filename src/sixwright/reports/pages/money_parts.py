@@ -126,7 +126,7 @@ def _quoted(project: Project, money: PartMoney, table: str, anchors: Mapping[str
     digits = _price_digits(amount) if table == "prices" else None
     cell = _amount(project, amount, digits=digits)
     at = anchors.get(money.way or "")
-    return cell if at is None else replace(cell, link=Link(f"sheets/{table}", at, ""))
+    return cell if at is None else replace(cell, link=Link(f"tables/{table}", at, ""))
 
 
 def _price_digits(price: Fraction | None) -> int | None:

@@ -25,7 +25,7 @@ def next_steps(table: str, id_: str, cells: Mapping[str, str]) -> tuple[Link, ..
             part = cells.get("part", "")
             return (
                 _form("prices", "way", id_, "Give it a price"),
-                Link("sheets/parts", row_anchor(part), "Choose it for its part"),
+                Link("tables/parts", row_anchor(part), "Choose it for its part"),
             )
         case "editions" | "sets":
             return (
@@ -36,5 +36,5 @@ def next_steps(table: str, id_: str, cells: Mapping[str, str]) -> tuple[Link, ..
 
 
 def _form(table: str, column: str, id_: str, words: str) -> Link:
-    """The form of a sheet, with the new row filled in."""
-    return Link(f"sheets/{table}?{column}={quote(id_)}", FORM_ANCHOR, words)
+    """The form of a table, with the new row filled in."""
+    return Link(f"tables/{table}?{column}={quote(id_)}", FORM_ANCHOR, words)

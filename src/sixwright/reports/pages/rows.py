@@ -2,32 +2,17 @@
 
 from sixwright.project.columns import Column as Kind
 from sixwright.project.model import Project
-from sixwright.project.names import ONE
 from sixwright.project.records import Records
 from sixwright.project.tables import BY_NAME
 from sixwright.reports.document import Ask, Column, Form, Place
 from sixwright.reports.wording.fields import HINTS, options
 
-# What is asked of a new row besides what it must have.
-ASKED = {
-    "parts": ("name", "look"),
-    "editions": ("name", "look", "price"),
-    "sets": ("name", "editions", "price"),
-    "looks": ("name",),
-    "ways": ("maker", "process", "currency"),
-    "prices": ("unit_price",),
-    "contents": ("quantity",),
-    "orders": ("quantity",),
-    "rates": ("per_unit",),
-}
-# Tables that are written by what they record, not row by row.
-READ_ONLY = frozenset({"accepted"})
-# Where the form of a new row stands on its sheet.
+# Where the form of a new row stands on its table's page.
 FORM_ANCHOR = "add"
 
 
 def row_anchor(id_: str) -> str:
-    """Where a row stands on its sheet."""
+    """Where a row stands on its table's page."""
     return f"row-{id_.replace('/', '-')}"
 
 
@@ -41,9 +26,9 @@ def box_heads(project: Project) -> tuple[Column, ...]:
 
 def row_form(records: Records, table: str) -> Form | None:
     """What is asked of a new row of a table; None where rows are not added one by one."""
-    if table in READ_ONLY:
+    known = BY_NAME[table]
+    if known.read_only:
         return None
-    wanted = ASKED.get(table, ())
     asks = tuple(
         Ask(
             column.name,
@@ -53,12 +38,10 @@ def row_form(records: Records, table: str) -> Form | None:
             hint=column.unit or HINTS.get(column.cell, ""),
             options=_options(records, table, column),
         )
-        for column in BY_NAME[table].columns
-        if column.name in wanted or (column.required and column.name != "id")
+        for column in known.columns
+        if column.asked or (column.required and column.name != "id")
     )
-    one = ONE[table]
-    title = f"Add an {one}" if one[0] in "aeio" else f"Add a {one}"
-    return Form(title, "add", asks, fixed=(("table", table),), within="cells")
+    return Form(f"Add {known.a_row}", "add", asks, fixed=(("table", table),), within="cells")
 
 
 def _options(records: Records, table: str, column: Kind) -> tuple[tuple[str, str], ...]:

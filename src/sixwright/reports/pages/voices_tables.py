@@ -10,7 +10,7 @@ from sixwright.topics.voices.model import Answer, Group, How, Inputs, OptionSet,
 
 NO = Cell(nothing=True)
 FIRST_SETS = 3  # of a size: more are in the JSON
-FIRST_COMMENTS = 8  # of a group: the rest are on the sheet of comments
+FIRST_COMMENTS = 8  # of a group: the rest are in comments.csv
 FIRST_GROUPS = 12
 
 

@@ -5,12 +5,12 @@ from collections.abc import Sequence
 from enum import StrEnum
 
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
-from sixwright.project.columns import Cell
-from sixwright.project.names import ONE, cell_name, column_of, row_name
+from sixwright.project.columns import UNKNOWN, Cell
+from sixwright.project.currencies import currency_of
+from sixwright.project.names import cell_name, column_of, one_of, row_name
 from sixwright.project.records import Change, Records
-from sixwright.reports.document import Place
 from sixwright.reports.wording.choice_changes import told_choice
-from sixwright.reports.wording.fields import currency_of, named, rests_on
+from sixwright.reports.wording.fields import named
 
 # So many changes are told one by one; more are counted.
 MOST = 6
@@ -50,7 +50,7 @@ def told(
         return told_choice(change, before, again=manner is Manner.AGAIN)
     if change.table == "accepted" and (change.add is not None or change.remove):
         return _told_acceptance(change, manner)
-    one = ONE.get(change.table, change.table)
+    one = one_of(change.table)
     if change.remove or change.add is not None:
         state, verbs = (before, _WENT) if change.remove else (after, _CAME)
         row: dict[str, Value] = {"row": Name(row_name(state, change.table, change.id))}
@@ -81,8 +81,7 @@ def _stated(change: Change, text: str | None, records: Records) -> str:
     """What a cell says: an id as the name of what it stands for, a bare number with its unit."""
     column = column_of(change.table, change.column or "")
     if not text:
-        known = column is not None and rests_on(change.table, column)
-        return "not known" if known else "empty"
+        return UNKNOWN if column is not None and column.is_unknown_when_empty else "empty"
     if column is None or column.cell is Cell.WORDS:
         return text
     table = next((name for name in column.refers if text in records.get(name, {})), None)
@@ -90,7 +89,7 @@ def _stated(change: Change, text: str | None, records: Records) -> str:
         return named(records, change.table, table, text)
     unit = column.unit
     if column.cell is Cell.MONEY:
-        unit = currency_of(records, Place(change.table, change.id, column.name))
+        unit = currency_of(records, change.table, change.id)
     return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
 
 

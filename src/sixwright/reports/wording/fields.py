@@ -3,17 +3,12 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sixwright.project.columns import Cell, Column
+from sixwright.project.columns import NONE, NUMERIC, UNKNOWN, Cell, Column
+from sixwright.project.currencies import currency_of
 from sixwright.project.names import cell_name, column_of, row_name, way_name
 from sixwright.project.records import Records
 from sixwright.reports.document import Place
 
-NUMBERS = frozenset({Cell.COUNT, Cell.NUMBER, Cell.REAL, Cell.SHARE, Cell.MONEY, Cell.RATE_H})
-# What is unknown, and not merely empty, where nothing is stated: sums and dates rest on it.
-STATED = NUMBERS | {Cell.DATE, Cell.SIZE3, Cell.REAL, Cell.CURRENCY}
-# A part without a way waits for one; a box without a limit has none.
-CHOSEN = frozenset({("parts", "way")})
-LIMITS = frozenset({("editions", "cap"), ("sets", "cap")})
 HINTS = {
     Cell.WORDS: "words with spaces between",
     Cell.SHARE: "0.08 is 8 %",
@@ -76,14 +71,8 @@ def field(records: Records, place: Place) -> Field | None:
     return Field(place, text, label, _kind(column), _unit(records, place, column, text))
 
 
-def rests_on(table: str, column: Column) -> bool:
-    """Whether something rests on a cell, so that an empty one is unknown and not merely empty."""
-    place = (table, column.name)
-    return place in CHOSEN or (column.cell in STATED and place not in LIMITS)
-
-
 def _kind(column: Column) -> str:
-    if column.cell in NUMBERS:
+    if column.cell in NUMERIC:
         return "number"
     one = column.cell is not Cell.WORDS
     return "choice" if one and (column.refers or column.choices or _is_boolean(column)) else "text"
@@ -95,17 +84,8 @@ def _is_boolean(column: Column) -> bool:
 
 def _unit(records: Records, place: Place, column: Column, text: str) -> str:
     if column.cell is Cell.MONEY:
-        return "" if text[-3:].isalpha() else currency_of(records, place)
+        return "" if text[-3:].isalpha() else currency_of(records, place.table, place.id)
     return column.unit or HINTS.get(column.cell, "")
-
-
-def currency_of(records: Records, place: Place) -> str:
-    """The currency that a bare amount of a row is in."""
-    way = place.id.rpartition("/")[0] if place.table == "prices" else place.id
-    row = records.get("ways", {}).get(way) if place.table in {"prices", "ways"} else None
-    if row is None:
-        row = records.get("line", {}).get("line")
-    return row.cells.get("currency", "").strip() if row else ""
 
 
 def options(records: Records, place: Place) -> tuple[Option, ...]:
@@ -113,9 +93,13 @@ def options(records: Records, place: Place) -> tuple[Option, ...]:
     column = column_of(place.table, place.column)
     if column is None or _kind(column) != "choice":
         return ()
-    words = "not known" if rests_on(place.table, column) else "none"
-    empty = () if column.required else (Option("", words),)
+    empty = () if column.required else (Option("", _when_empty(column)),)
     return (*empty, *_listed(records, place, column))
+
+
+def _when_empty(column: Column) -> str:
+    words = column.when_empty
+    return words if words in {UNKNOWN, NONE} else f"left empty: {words}"
 
 
 def _listed(records: Records, place: Place, column: Column) -> Iterator[Option]:

@@ -5,10 +5,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from sixwright.kernel.errors import InputError
+from sixwright.project.columns import NUMERIC
 from sixwright.project.tables import Cell, Column
 from sixwright.storage.tables.toml_text import parse_toml, value_text
 
-_NUMBERS = {Cell.COUNT, Cell.NUMBER, Cell.SHARE}
+_NUMBERS = NUMERIC - {Cell.MONEY, Cell.RATE_H}
 _LISTS = {Cell.WORDS, Cell.SIZE3, Cell.PUBLIC}
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
 _GROUP = re.compile(r"([a-z][a-z0-9-]*)=(0|[1-9]\d{0,17})")

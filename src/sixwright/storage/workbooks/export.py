@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from sixwright.kernel.errors import InputError
+from sixwright.project.columns import NUMERIC
 from sixwright.project.records import Records, Row
-from sixwright.project.tables import TABLES, Cell, Column, Table
+from sixwright.project.tables import TABLES, Column, Table
 from sixwright.storage.files.disk import REAL_DISK, Disk
 from sixwright.storage.files.leaving import write_out
 from sixwright.storage.files.spreadsheet_locks import refusal
@@ -22,7 +23,6 @@ CREATED = datetime(2000, 1, 1, tzinfo=UTC).replace(tzinfo=None)
 # The property of a workbook that holds the checksum of the rows it was written from.
 STATE = "sixwright state of the line"
 LONGEST_CELL = 32_767  # characters, ECMA-376 part 1, 18.18.94 as spreadsheets hold it
-NUMBERS = {Cell.COUNT, Cell.NUMBER, Cell.SHARE, Cell.MONEY}
 _PLAIN = re.compile(r"-?\d+(\.\d+)?")
 _LONGEST_NUMBER = 11  # characters that a spreadsheet shows in full
 
@@ -134,7 +134,7 @@ def _write_table(sheet: Any, table: Table, records: Records, styles: Mapping[str
 
 
 def _counts(column: Column | None) -> bool:
-    return column is not None and column.cell in NUMBERS
+    return column is not None and column.cell in NUMERIC
 
 
 def _write_cell(

@@ -11,9 +11,9 @@ from sixwright.web.live import State
 from sixwright.web.past import WaysBack
 from sixwright.workflows.reviewed import Review
 
-# The pages beside the questions: the folder's own sheets, and what became of it.
+# The pages beside the questions: the folder's own tables, and what became of it.
 BESIDE = (
-    ("/sheets", "What stands in the folder?"),
+    ("/tables", "What stands in the folder?"),
     ("/history", "Who changed what, and when?"),
     ("/report", "What goes on paper?"),
 )

@@ -74,8 +74,8 @@ def scrolled(page, x, y):
 
 @pytest.mark.parametrize("sheet", ["parts", "ways"])
 def test_the_head_over_the_names_stays_and_so_does_take_out(page_of, wide, sheet):
-    page = page_of(f"{wide}/sheets/{sheet}", width=1280)
-    assert page.locator(".plate.table").get_attribute("data-more").split()[0] == "right"
+    page = page_of(f"{wide}/tables/{sheet}", width=1280)
+    assert page.locator(".plate.table").first.get_attribute("data-more").split()[0] == "right"
     assert seen(page, "button[data-does='take-out']")
     scrolled(page, 300, 200)
     head = page.locator("thead th").first
@@ -86,7 +86,7 @@ def test_the_head_over_the_names_stays_and_so_does_take_out(page_of, wide, sheet
     assert page.locator("button[data-does='take-out']").nth(8).evaluate(SEEN)
 
 
-@pytest.mark.parametrize(("path", "width"), [("/sheets/parts", 1280), ("/lineup", 390)])
+@pytest.mark.parametrize(("path", "width"), [("/tables/parts", 1280), ("/lineup", 390)])
 def test_a_table_that_goes_on_says_where(page_of, wide, path, width):
     page = page_of(wide + path, width=width)
     hint = "() => getComputedStyle(document.querySelector('.plate.table'), '::before').content"
@@ -151,7 +151,7 @@ def test_what_is_written_in_and_its_refusal_are_in_sight(open_page, motion):
 
 
 def test_the_last_row_and_its_refusal_are_not_under_the_strip(open_page):
-    page = open_page("/sheets/parts")
+    page = open_page("/tables/parts")
     page.foreseen = ("422 (Unprocessable Entity)",)
     page.locator("button.edit[data-column='mass_g']").last.focus()
     page.keyboard.type("heavy")
@@ -163,7 +163,7 @@ def test_the_last_row_and_its_refusal_are_not_under_the_strip(open_page):
 
 @pytest.mark.parametrize("trying", [False, True], ids=["written", "tried"])
 def test_the_keyboard_stays_at_a_cell_that_names_its_row(open_page, folder, trying):
-    page = open_page("/sheets/contents")
+    page = open_page("/tables/contents")
     if trying:
         page.locator("[data-try='start']").click()
         page.locator(".trying").wait_for()
@@ -182,7 +182,7 @@ def test_the_keyboard_stays_at_a_cell_that_names_its_row(open_page, folder, tryi
 
 
 def test_a_part_that_was_added_is_gone_to_and_says_what_is_next(open_page, folder):
-    page = open_page("/sheets/parts")
+    page = open_page("/tables/parts")
     form = page.locator("form[data-does='add']")
     form.locator("input[name='name']").fill("Net")
     form.locator("select[name='kind']").select_option("prop")
@@ -195,7 +195,7 @@ def test_a_part_that_was_added_is_gone_to_and_says_what_is_next(open_page, folde
     assert told.inner_text() == "The part Net was added. Next: Put it into a box · Give it a way"
     assert told.get_by_text("box").get_attribute("href") == "/lineup#part-net"
     told.get_by_text("Give it a way").click()
-    page.wait_for_url("**/sheets/ways?part=net#add")
+    page.wait_for_url("**/tables/ways?part=net#add")
     page.wait_for_selector("html[data-client]")
     ways = page.locator("form[data-does='add']")
     assert ways.locator("select[name='part']").input_value() == "net"
@@ -204,9 +204,9 @@ def test_a_part_that_was_added_is_gone_to_and_says_what_is_next(open_page, folde
     page.wait_for_selector("#row-net-fz")
     assert read(folder).records["ways"]["net-fz"].cells["part"] == "net"
     told.get_by_text("Give it a price").click()
-    page.wait_for_url("**/sheets/prices?way=net-fz#add")
+    page.wait_for_url("**/tables/prices?way=net-fz#add")
     assert page.locator("form select[name='way']").input_value() == "net-fz"
-    page.goto(page.url.partition("/sheets")[0] + "/lineup#part-net")
+    page.goto(page.url.partition("/tables")[0] + "/lineup#part-net")
     assert page.locator("#part-net").is_visible()
 
 
@@ -216,11 +216,11 @@ def test_an_empty_text_is_quiet_and_an_empty_number_is_unknown(page_of, served, 
     emptied.append(Change("parts", EMPTY["parts"], "mass_g", value=""))
     write(read(folder), emptied, who="Ines", clock=clock)
     address = served(folder)
-    page = page_of(f"{address}/sheets/parts", width=1280)
+    page = page_of(f"{address}/tables/parts", width=1280)
     for column, words in (("note", "none"), ("grips", "none"), ("fits", "none")):
         said = page.locator(f"button.edit[data-column='{column}'][data-was='']").first
         assert said.inner_text().split() == ["·", words]
     for sheet, column in (("ways", "valid_until"), ("ways", "tooling"), ("parts", "mass_g")):
-        page.goto(f"{address}/sheets/{sheet}")
+        page.goto(f"{address}/tables/{sheet}")
         said = page.locator(f"button.edit[data-column='{column}'][data-row='{EMPTY[sheet]}']")
         assert said.inner_text() == "unknown"

@@ -3,9 +3,10 @@
 from collections.abc import Mapping
 
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
+from sixwright.project.columns import NUMERIC
 from sixwright.project.columns import Cell as Text
 from sixwright.project.columns import Column as Kind
-from sixwright.project.columns import Table as Sheet
+from sixwright.project.columns import Table as Declared
 from sixwright.project.names import row_name
 from sixwright.project.records import Records, Row
 from sixwright.project.tables import BY_NAME, TABLES
@@ -16,68 +17,72 @@ from sixwright.reports.document import (
     Column,
     Deed,
     Document,
+    Fold,
     Link,
     Place,
     Table,
 )
 from sixwright.reports.document import Row as Shown
-from sixwright.reports.pages.rows import READ_ONLY, row_anchor, row_form
+from sixwright.reports.pages.rows import row_anchor, row_form
 from sixwright.reports.pages.windows import Lazy
-from sixwright.reports.wording.fields import NUMBERS, named, rests_on
+from sixwright.reports.wording.fields import named
 from sixwright.workflows.reviewed import Review
 
-TOPIC = "sheets"
+TOPIC = "tables"
 QUESTION = "What stands in the folder?"
-TITLES = {
-    "line": "The line and its house rules", "looks": "Looks", "editions": "Editions",
-    "sets": "Sets", "rates": "Rates of exchange", "parts": "Parts", "contents": "Contents",
-    "orders": "Orders", "ways": "Ways", "prices": "Prices", "accepted": "Accepted",
-    "sculpts": "Sculpts", "rounds": "Rounds", "landmarks": "Landmarks", "targets": "Targets",
-    "terms": "Landmarks of your own", "stills": "Stills", "sightings": "Sightings",
-    "outlines": "Outlines", "polls": "Polls", "options": "Options of polls",
-    "subjects": "Subjects of comments", "imports": "Imports of votes and comments", "asks": "Asks",
-    "tasks": "Tasks", "links": "Links of tasks", "people": "People", "away": "Absences",
-    "milestones": "Milestones", "promises": "Promises", "slots": "Slots",
-}  # fmt: skip
-# Tables that a line without them would hardly miss are listed once they have rows.
-ALWAYS = ("line", "looks", "editions", "sets", "parts", "contents", "orders", "ways", "prices",
-          "rates")  # fmt: skip
-# Cells that make a row what it is, or that sixwright writes: read here, changed elsewhere.
-FIXED = frozenset({("line", "format"), ("line", "id"), ("line", "seed")})
+READ = "A number that nobody has stated is unknown, never zero; a dot is empty."
 
 
-def sheets(review: Review) -> Document:
-    """The list of all tables, with how many rows each has."""
+def tables(review: Review) -> Document:
+    """The list of all tables, with how many rows each has.
+
+    Tables that a line would hardly miss are listed once they have rows.
+    """
     records = review.project.records
-    listed = [table for table in TABLES if table.name in ALWAYS or records.get(table.name)]
+    listed = [table for table in TABLES if table.always or records.get(table.name)]
     rows = tuple(_listed(records, table) for table in listed)
-    columns = (Column("Sheet"), Column("Rows", numeric=True), Column("File"))
+    columns = (Column("Table"), Column("Rows", numeric=True), Column("File"))
     told = Sentence("Every number of the line can be changed here, table by table.")
-    blocks: tuple[Block, ...] = (Answer(None, (told,)), Table("The sheets", columns, rows))
+    blocks: tuple[Block, ...] = (Answer(None, (told,)), Table("The tables", columns, rows))
     return Document(TOPIC, QUESTION, blocks, review.project.locale)
 
 
-def _listed(records: Records, table: Sheet) -> Shown:
-    link = Link(f"{TOPIC}/{table.name}", "", TITLES[table.name])
+def _listed(records: Records, table: Declared) -> Shown:
+    link = Link(f"{TOPIC}/{table.name}", "", table.title)
     count = Cell(Count(len(records.get(table.name, {})))) if table.key else Cell(nothing=True)
-    return Shown((Cell(TITLES[table.name], link=link), count, Cell(table.file)))
+    return Shown((Cell(table.title, link=link), count, Cell(table.file)))
 
 
-def sheet(review: Review, table: str) -> Document:
-    """One table in full."""
+def table_page(review: Review, table: str) -> Document:
+    """One table in full, and what its columns mean."""
     records, known = review.project.records, BY_NAME[table]
-    title = TITLES[table]
-    rows = records.get(table, {})
     values: dict[str, Value] = {"file": Name(known.file)}
-    words = (
-        "This is {file}. A number that nobody has stated is unknown, never zero; a dot is empty."
+    told = (Sentence(known.meaning), Sentence(f"It stands in {{file}}. {READ}", values))
+    body = _table(records, known) if known.key else _single(records, known)
+    blocks = (Answer(None, told), body, _meanings(known))
+    return Document(TOPIC, known.title, blocks, review.project.locale)
+
+
+def _meanings(table: Declared) -> Fold:
+    """What each column means, and what an empty cell of it does."""
+    rows = tuple(
+        Shown(
+            (
+                Cell(column.label or column.name.capitalize()),
+                Cell(column.name),
+                Cell(column.meaning.replace("`", "")),
+                Cell("needed" if column.required else column.when_empty),
+            )
+        )
+        for column in table.columns
     )
-    told = Sentence(words, values)
-    body = _single(records, known) if not known.key else _table(records, known, rows)
-    return Document(TOPIC, title, (Answer(None, (told,)), body), review.project.locale)
+    heads = (Column("Column"), Column("In the file"), Column("What it is", wide=True),
+             Column("Left empty"))  # fmt: skip
+    summary = Sentence("What the columns mean")
+    return Fold(summary, (Table(summary.template, heads, rows),), "columns", to_work=True)
 
 
-def _single(records: Records, table: Sheet) -> Table:
+def _single(records: Records, table: Declared) -> Table:
     """The line's own keys, one under the other."""
     rows = tuple(
         Shown(
@@ -91,10 +96,11 @@ def _single(records: Records, table: Sheet) -> Table:
     return Table("One by one", (Column("What"), Column("Value")), rows)
 
 
-def _table(records: Records, table: Sheet, rows: Mapping[str, Row]) -> Table:
+def _table(records: Records, table: Declared) -> Table:
+    rows = records.get(table.name, {})
     columns = _columns(table, rows)
     title = "1 row" if len(rows) == 1 else f"{len(rows)} rows"
-    heads = tuple(Column(c.label or c.name, numeric=c.cell in NUMBERS) for c in columns)
+    heads = tuple(Column(c.label or c.name, numeric=c.cell in NUMERIC) for c in columns)
     ids = tuple(rows)
 
     def made(at: int) -> Shown:
@@ -115,7 +121,7 @@ def _take_out(records: Records, table: str, id_: str) -> Deed:
     return Deed("Take out", f"Take out {name}", "take-out", (("table", table), ("id", id_)))
 
 
-def _columns(table: Sheet, rows: Mapping[str, Row]) -> tuple[Kind, ...]:
+def _columns(table: Declared, rows: Mapping[str, Row]) -> tuple[Kind, ...]:
     """The table's columns, the name first and the id last; and then the producer's own."""
     known = {column.name for column in table.columns}
     own = dict.fromkeys(name for row in rows.values() for name in row.cells if name not in known)
@@ -127,9 +133,9 @@ def _cell(records: Records, table: str, id_: str, column: Kind) -> Cell:
     row = records.get(table, {}).get(id_)
     text = row.cells.get(column.name, "").strip() if row else ""
     place = Place(table, id_, column.name)
-    if table in READ_ONLY or (table, column.name) in FIXED or column.name == "id":
+    if BY_NAME[table].read_only or column.fixed or column.name == "id":
         return Cell(text)
-    if not text and not rests_on(table, column):
+    if not text and not column.is_unknown_when_empty:
         return Cell(nothing=True, place=place)
     return Cell(_words(records, table, column, text), place=place)
 

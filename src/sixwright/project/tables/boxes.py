@@ -1,0 +1,158 @@
+"""What is in each box: parts, contents, and the orders assumed."""
+
+from sixwright.line.boxes import KINDS
+from sixwright.project.columns import UNKNOWN, Cell, Column, Table, Tables
+from sixwright.project.tables.repeated import BOX, ID, NAME, NOTE
+
+
+def _size(name: str, what: str) -> Column:
+    label = f"{what.capitalize()}, mm"
+    return Column(name, Cell.NUMBER, unit="mm", label=label, meaning=f"{what} of one piece")
+
+
+BOXES = Tables(
+    "The tables of the boxes",
+    "How they are used is in [topics/lineup.md](topics/lineup.md).",
+    (
+        Table(
+            "parts",
+            "parts.csv",
+            ("id",),
+            (
+                ID,
+                Column(
+                    "kind",
+                    Cell.KIND,
+                    required=True,
+                    choices=KINDS,
+                    label="Kind",
+                    meaning="what kind of thing it is",
+                ),
+                Column(
+                    "look",
+                    Cell.ID,
+                    refers=("looks",),
+                    also=("all",),
+                    label="Look",
+                    asked=True,
+                    meaning="the look it belongs to, or `all`",
+                    empty="all",
+                ),
+                NAME,
+                Column(
+                    "group",
+                    Cell.ID,
+                    label="Group",
+                    meaning="parts that buyers count as one thing, as in `keys`",
+                ),
+                Column(
+                    "fits",
+                    Cell.WORDS,
+                    label="Fits",
+                    meaning="the joints that it goes onto or into: a head fits `neck-8`",
+                ),
+                Column(
+                    "takes",
+                    Cell.WORDS,
+                    label="Takes",
+                    meaning="the joints that it offers: a body takes `neck-8 wrist-4`",
+                ),
+                Column(
+                    "grips",
+                    Cell.WORDS,
+                    label="Grips",
+                    meaning="what a hand can hold, as in `key lantern`",
+                ),
+                Column(
+                    "held",
+                    Cell.WORDS,
+                    label="Held as",
+                    meaning="what kind of thing it is to a hand, as in `key`",
+                ),
+                Column(
+                    "way",
+                    Cell.ID,
+                    refers=("ways",),
+                    label="Way",
+                    meaning="the way it is made, of those in `ways.csv`",
+                    empty=UNKNOWN,
+                ),
+                Column(
+                    "mass_g",
+                    Cell.NUMBER,
+                    unit="g",
+                    label="Mass, g",
+                    meaning="mass of one piece",
+                ),
+                _size("length_mm", "length"),
+                _size("width_mm", "width"),
+                _size("height_mm", "height"),
+                NOTE,
+            ),
+            required=True,
+            one="part",
+            title="Parts",
+            meaning="One row a part, a thing in a box.",
+            always=True,
+        ),
+        Table(
+            "contents",
+            "contents.csv",
+            ("sells", "part"),
+            (
+                BOX,
+                Column(
+                    "part",
+                    Cell.ID,
+                    required=True,
+                    refers=("parts",),
+                    label="Part",
+                    meaning="the part that lies in it",
+                ),
+                Column(
+                    "quantity",
+                    Cell.COUNT,
+                    label="Pieces",
+                    asked=True,
+                    meaning="pieces in one box",
+                ),
+                Column(
+                    "optional",
+                    Cell.BOOLEAN,
+                    label="Optional",
+                    meaning="whether it may be left out; optional parts count in full",
+                    empty="no",
+                ),
+                NOTE,
+            ),
+            required=True,
+            one="piece in a box",
+            title="Contents",
+            meaning="What lies in each box. A set with rows of its own holds those; without any, "
+            "the sum of its editions.",
+            called="{part} in {sells}",
+            always=True,
+        ),
+        Table(
+            "orders",
+            "orders.csv",
+            ("sells",),
+            (
+                BOX,
+                Column(
+                    "quantity",
+                    Cell.COUNT,
+                    label="Orders assumed",
+                    asked=True,
+                    meaning="orders assumed",
+                ),
+                NOTE,
+            ),
+            one="number of orders",
+            title="Orders",
+            meaning="How many orders are assumed for each box.",
+            called="{sells}",
+            always=True,
+        ),
+    ),
+)

@@ -1,0 +1,127 @@
+"""A table is declared once, and all that is said of it anywhere follows from that."""
+
+import importlib.util
+import subprocess
+import sys
+from fractions import Fraction
+from pathlib import Path
+from string import Formatter
+
+import pytest
+
+from sixwright.project.columns import (
+    ABOVE_0,
+    ABOVE_0_TO_1,
+    ANY,
+    BELOW_1,
+    BETWEEN_0_AND_1,
+    NOT_NEGATIVE,
+    ONE_TO_7,
+    Cell,
+    Column,
+)
+from sixwright.project.tables import GROUPS, LARGE_TABLES, TABLES
+
+ROOT = Path(__file__).resolve().parents[2]
+ALL = (*TABLES, *LARGE_TABLES)
+EACH = [pytest.param(table, id=table.name) for table in ALL]
+NEW = Path(__file__).with_name("a_new_table.py")
+
+
+@pytest.mark.parametrize("table", EACH)
+def test_a_table_says_what_it_is_and_what_its_columns_mean(table):
+    assert table.one
+    assert table.title
+    assert table.meaning.endswith(".")
+    assert [column.name for column in table.columns if not column.meaning] == []
+    assert not any(column.meaning.endswith(".") for column in table.columns)
+
+
+@pytest.mark.parametrize("table", EACH)
+def test_what_a_table_names_is_there(table):
+    columns = {column.name: column for column in table.columns}
+    assert len(columns) == len(table.columns)
+    assert set(table.key) <= set(columns)
+    named = {name for _, name, _, _ in Formatter().parse(table.called) if name}
+    assert named <= set(columns)
+    tables = {each.name for each in TABLES}
+    assert {name for column in table.columns for name in column.refers} <= tables
+    if table.currency:
+        by = columns[table.currency]
+        assert by.cell is Cell.CURRENCY or by.refers
+
+
+def test_each_table_and_each_key_is_declared_once():
+    names = [table.name for table in ALL]
+    assert len(set(names)) == len(names) > 25
+    assert sum(len(of.tables) for of in GROUPS) == len(TABLES)
+    files = [table.file for table in ALL if table.file != "line.toml"]
+    assert len(set(files)) == len(files)
+
+
+@pytest.mark.parametrize(
+    ("bounds", "inside", "outside"),
+    [
+        (NOT_NEGATIVE, ["0", "7"], ["-0.001"]),
+        (ABOVE_0, ["0.001"], ["0", "-1"]),
+        (ABOVE_0_TO_1, ["0.001", "1"], ["0", "1.001"]),
+        (BELOW_1, ["0", "0.999"], ["-0.001", "1"]),
+        (BETWEEN_0_AND_1, ["0.001", "0.999"], ["0", "1"]),
+        (ONE_TO_7, ["1", "7"], ["0.999", "7.001"]),
+        (ANY, ["-9", "0", "9"], []),
+    ],
+    ids=lambda value: getattr(value, "words", ""),
+)
+def test_a_range_allows_what_its_words_say(bounds, inside, outside):
+    assert all(bounds.allows(Fraction(number)) for number in inside)
+    assert not any(bounds.allows(Fraction(number)) for number in outside)
+
+
+@pytest.mark.parametrize(
+    ("column", "words", "is_unknown"),
+    [
+        (Column("mass_g", Cell.NUMBER), "not known", True),
+        (Column("name", Cell.TEXT), "none", False),
+        (Column("cap", Cell.COUNT, empty="no limit"), "no limit", False),
+        (Column("way", Cell.ID, empty="not known"), "not known", True),
+    ],
+    ids=["a number", "a text", "a number that may be left out", "a text that something rests on"],
+)
+def test_an_empty_cell_means_what_its_column_says(column, words, is_unknown):
+    assert column.when_empty == words
+    assert column.is_unknown_when_empty is is_unknown
+
+
+def _folder_docs():
+    spec = importlib.util.spec_from_file_location("folder_docs", ROOT / "tools/folder_docs.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def test_the_docs_of_the_folder_are_current():
+    text = (ROOT / "docs/folder.md").read_text(encoding="utf-8")
+    assert _folder_docs().folder_text(text) == text, "python tools/folder_docs.py writes it anew"
+
+
+def test_one_declaration_is_read_named_edited_exported_and_documented(tmp_path):
+    """A table of moulds, declared in a process of its own; no other line of code knows of it."""
+    run = subprocess.run(
+        [sys.executable, str(NEW), str(tmp_path)], capture_output=True, text=True, check=False
+    )
+    assert run.returncode == 0, run.stderr
+    said = run.stdout
+    assert "moulds.csv, row 2, column shots" in said
+    assert "expected a whole number, above 0, found “0”" in said
+    assert "moulds.csv, row 2, column part" in said
+    assert "the id of a part" in said
+    assert "title Moulds" in said
+    assert "answer One row a mould. It stands in moulds.csv." in said
+    assert "form Add a mould: name, shots" in said
+    assert "told The mould Lantern mould was added." in said
+    assert "told Shots of Lantern mould was not known and is now 40." in said
+    assert "told Cost of Lantern mould was not known and is now 12 CNY." in said
+    assert "told Lender of Lantern mould was empty and is now FZ." in said
+    assert "sheet moulds" in said
+    assert "| `shots` | how many it lasts | not known |" in said
+    assert "| `lender` | whose it is | ours |" in said
