@@ -39,7 +39,7 @@ def run_serve(folder: Path, port: int, *, clock: Clock, who: str = "") -> None:
         address, taken = listening.getsockname()
         sys.stderr.write(f"The pages are at http://{address}:{taken}/ (Ctrl-C stops them).\n")
         sys.stderr.flush()
-        app = make_app(folder, clock, now=now, who=who)
+        app = make_app(folder, clock, now=now, who=who, waits=False)
         config = uvicorn.Config(app, log_level="warning")
         uvicorn.Server(config).run(sockets=[listening])
 

@@ -32,6 +32,13 @@ class Load(Protocol[Ref_contra, Loaded_co]):
         """What the reference names, read and put in the project's own terms."""
 
 
+class Later(Protocol):
+    """Works out what takes long while its caller goes on."""
+
+    def __call__(self, name: str, inputs: object, make: Callable[[], T], /) -> T | None:
+        """The answer of `make` where it is known by now; else None, and it is under way."""
+
+
 def no_memo(
     _name: str, _version: int, _inputs: object, _kind: type[T], make: Callable[[], T], /
 ) -> T:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from sixwright.kernel.findings import Finding, Rule
-from sixwright.kernel.protocols import Memo, no_memo
+from sixwright.kernel.protocols import Later, Memo, no_memo
 
 Inputs = TypeVar("Inputs")
 Answer = TypeVar("Answer")
@@ -20,9 +20,12 @@ class Tools:
     ----------
     memo
         Remembers what takes long.
+    later
+        Works out the answers of slow topics in the background; None where the caller waits.
     """
 
     memo: Memo = no_memo
+    later: Later | None = None
 
 
 def never_empty(_inputs: object) -> bool:
@@ -54,6 +57,8 @@ class Topic(Generic[Inputs, Answer]):
         Topics whose answers its inputs are made of.
     takes_all
         Whether it looks at everything that is answered of a line, so that all is asked first.
+    is_slow
+        Whether it may take seconds, so that a page shows its last answer meanwhile.
     see
         What a link to one of its findings says.
     is_empty
@@ -69,5 +74,6 @@ class Topic(Generic[Inputs, Answer]):
     as_json: Callable[[Answer], Json]
     needs: tuple[str, ...] = ()
     takes_all: bool = False
+    is_slow: bool = False
     see: str = "See the evidence"
     is_empty: Callable[[Inputs], bool] = never_empty

@@ -41,7 +41,12 @@ Next = Callable[[Request], Awaitable[Response]]
 
 
 def make_app(
-    folder_path: Path, clock: Clock, *, now: Clock | None = None, who: str = ""
+    folder_path: Path,
+    clock: Clock,
+    *,
+    now: Clock | None = None,
+    who: str = "",
+    waits: bool = True,
 ) -> FastAPI:
     """The server of one folder's pages.
 
@@ -55,9 +60,11 @@ def make_app(
         Tells the moment that an edit is written at, and looked at; `clock` where None.
     who
         The name that the history gives to edits; the name of this machine's account where empty.
+    waits
+        Whether pages wait for answers that take seconds; else they show the last, and follow.
     """
     app = FastAPI(title="sixwright", docs_url=None, redoc_url=None, openapi_url=None)
-    desk = Desk(Live(folder_path, clock, now), who.strip() or _account(), new_token())
+    desk = Desk(Live(folder_path, clock, now, waits=waits), who.strip() or _account(), new_token())
     app.add_middleware(Guard, token=desk.token)
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=HOSTS)
     app.middleware("http")(_with_headers)

@@ -3,7 +3,7 @@
 import logging
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from itertools import count
 from pathlib import Path
@@ -19,6 +19,7 @@ from sixwright.storage.edits.changed_files import all_rows
 from sixwright.storage.folder import Folder, files_of, read
 from sixwright.storage.past.history import History, read_history
 from sixwright.storage.past.history_text import Edit
+from sixwright.web.background import Background
 from sixwright.workflows.review import review
 from sixwright.workflows.reviewed import Review
 
@@ -26,6 +27,7 @@ WAY_OUT = "every file is as it was written, and undo takes the last edit back"
 READ_FROM = ("*.toml", "*.csv", "choices/*.toml")
 HISTORY = ("history/*.jsonl",)
 KEPT_MOVES = 60
+WAIT_S = 60.0  # at a time, for answers in the background
 
 Stamp = tuple[date, tuple[tuple[str, int, int], ...]]
 
@@ -78,10 +80,16 @@ class Live:
         Tells the day that the line is judged on.
     now
         Tells the moment of what is written and looked at; `clock` where None.
+    waits
+        Whether who looks waits for answers that take seconds; else they follow.
     """
 
-    def __init__(self, path: Path, clock: Clock, now: Clock | None = None) -> None:
+    def __init__(
+        self, path: Path, clock: Clock, now: Clock | None = None, *, waits: bool = True
+    ) -> None:
         self.path = path
+        self._background = None if waits else Background(self._follow)
+        self.tools = replace(TOOLS, later=self._background)
         self.now = now or clock
         self._clock = clock
         self._lock = RLock()
@@ -100,8 +108,16 @@ class Live:
                 self._keep(stamp, *self._read(), window="")
             return self._kept_state()
 
-    def write(self, write: Callable[[State], Folder], *, window: str) -> State:
-        """The state after a write; nothing else is read or written meanwhile.
+    def settled(self) -> State:
+        """The state of the folder now, with every answer: for those who wait, as a report does."""
+        state = self.look()
+        while state.review is not None and state.review.pending and self._background is not None:
+            self._background.wait(WAIT_S)
+            state = self.look()
+        return state
+
+    def write(self, write: Callable[[State], Folder], *, window: str) -> tuple[State, Move | None]:
+        """The state after a write, and what led to it; nothing else is read or written meanwhile.
 
         Parameters
         ----------
@@ -118,10 +134,10 @@ class Live:
         with self._lock:
             written = write(self.look())
             stamp = self._stamp()
-            self._keep(stamp, written, (), window=window)
+            move = self._keep(stamp, written, (), window=window)
             if files_of(self.path) != dict(written.files):  # another wrote in the same moment
                 self._keep(stamp, *self._read(), window="")
-            return self._kept_state()
+            return self._kept_state(), move
 
     def since(self, version: str) -> tuple[Move, ...]:
         """What happened after a state; nothing where that state is not known any more."""
@@ -129,11 +145,6 @@ class Live:
             moves = tuple(self._moves)
         known = [index for index, move in enumerate(moves, 1) if move.version == version]
         return moves[known[-1] :] if known else ()
-
-    def last_move(self) -> Move | None:
-        """What led to the state that is kept."""
-        with self._lock:
-            return self._moves[-1] if self._moves else None
 
     def history(self) -> History:
         """The folder's history, read again whenever a file of it changes."""
@@ -154,11 +165,11 @@ class Live:
 
     def _keep(
         self, stamp: Stamp, folder: Folder | None, problems: tuple[Problem, ...], *, window: str
-    ) -> None:
+    ) -> Move | None:
         version = f"{self._run}-{next(self._numbers)}"
         if folder is None:
             self._kept = (stamp, State(None, problems=problems, version=version))
-            return
+            return None
         judged, problems = self._judged(folder, stamp[0], self._kept and self._kept[1].review)
         after = all_rows(folder.files, folder.records)
         last = self._read_last
@@ -167,14 +178,28 @@ class Live:
         self._moves.append(moved)
         self._read_last = folder
         self._kept = (stamp, State(judged, folder.inputs, problems, folder, version))
+        return moved
 
-    @staticmethod
+    def _follow(self) -> None:
+        """Judge the line again when an answer has come in the background."""
+        with self._lock:
+            if self._kept is None or self._read_last is None:
+                return
+            stamp, state = self._kept
+            if state.folder is not None and state.review is not None and state.review.pending:
+                judged, problems = self._judged(state.folder, stamp[0], state.review)
+                version = f"{self._run}-{next(self._numbers)}"
+                rows = all_rows(state.folder.files, state.folder.records)
+                self._moves.append(Move(version, "", self.now(), (), rows, rows))
+                self._kept = (stamp, replace(state, review=judged, problems=problems,
+                                             version=version))  # fmt: skip
+
     def _judged(
-        folder: Folder, today: date, before: Review | None
+        self, folder: Folder, today: date, before: Review | None
     ) -> tuple[Review | None, tuple[Problem, ...]]:
         """The folder judged; where that fails, what is said, so that reading and undo go on."""
         try:
-            return review(folder.project, today=today, before=before, tools=TOOLS), ()
+            return review(folder.project, today=today, before=before, tools=self.tools), ()
         except Exception as error:  # a fault of ours must not take the folder away
             logging.getLogger(__name__).exception("A line could not be judged.")
             found = f"{type(error).__name__} in sixwright itself"

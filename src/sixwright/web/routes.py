@@ -35,7 +35,7 @@ from sixwright.topics.dates.said import chance_sentence
 from sixwright.topics.dates.topic import DATES
 from sixwright.web.asked import Asked, TryAsked
 from sixwright.web.desk import Desk
-from sixwright.web.live import State
+from sixwright.web.live import Move, State
 from sixwright.web.pages.view import link_address
 from sixwright.web.past import kind_of
 from sixwright.web.trial import trial
@@ -99,7 +99,7 @@ def _printed(desk: Desk, name: str) -> Response:
     """One file of the report, to be saved."""
     from sixwright.reports.report_files import NO_SHEET, report_files
 
-    state = desk.live.look()
+    state = desk.live.settled()
     if name not in FILES:
         raise HTTPException(404)
     if state.review is None:
@@ -135,17 +135,19 @@ def _written(desk: Desk, what: Write, asked: Asked) -> JSONResponse:
     if not desk.has(asked.page):
         return JSONResponse({"kind": "refused", "said": "There is no such page."}, 404)
     try:
-        state, changes = _write(desk, what, asked)
+        written, changes = _write(desk, what, asked)
     except SixwrightError as error:
         return _refused(desk, error)
     try:
-        return _page(desk, asked, state, changes)
+        return _page(desk, asked, written, changes)
     except Exception:  # the edit stands in the folder: that is what has to be said
         logging.getLogger(__name__).exception("A page could not be drawn after a write.")
         return JSONResponse({"kind": "written", "said": UNDRAWN, "page": ""})
 
 
-def _write(desk: Desk, what: Write, asked: Asked) -> tuple[State, Sequence[Change]]:
+def _write(
+    desk: Desk, what: Write, asked: Asked
+) -> tuple[tuple[State, Move | None], Sequence[Change]]:
     """Decide and write; both again where a file moved between the look and the write."""
     changes: Sequence[Change] = ()
     undoes, restores = getattr(asked, "edit", None), getattr(asked, "moment", None)
@@ -178,9 +180,11 @@ def _tried(desk: Desk, asked: TryAsked) -> JSONResponse:
     return JSONResponse(answer | _stands(tried.step))
 
 
-def _page(desk: Desk, asked: Asked, state: State, changes: Sequence[Change]) -> JSONResponse:
+def _page(
+    desk: Desk, asked: Asked, written: tuple[State, Move | None], changes: Sequence[Change]
+) -> JSONResponse:
     """What a window needs after a write: what was said of it, and its page as it is now."""
-    move = desk.live.last_move()
+    state, move = written
     told = NOTHING
     if move is not None and move.changes and state.folder is not None:
         moment, edit = getattr(asked, "moment", None), getattr(asked, "edit", None)

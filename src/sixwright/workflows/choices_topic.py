@@ -100,7 +100,7 @@ def _effect(inputs: Inputs, choice: Choice, alternative: Alternative) -> Effect:
         project = apply(inputs.project, alternative.changes)
     except ChangeError as error:
         return Effect(choice.id, alternative.id, problems=error.problems)
-    was, now = inputs.stands.get(MONEY), inputs.again(project).get(MONEY)
+    was, now = inputs.stands.get(MONEY), inputs.again(project, (MONEY.id,)).get(MONEY)
     missing = tuple(name for sums in (was, now) if sums is not None for name in sums.missing)
     if was is None or now is None or was.profit is None or now.profit is None:
         return Effect(choice.id, alternative.id, missing=tuple(dict.fromkeys(missing)))

@@ -11,7 +11,7 @@ from sixwright.kernel.sources import Source
 from sixwright.kernel.topic import Topic
 from sixwright.kernel.units import things
 
-FAULT = "fault"
+FAULT, PENDING = "fault", "pending"
 OURS = Source("faults", "Own choice: docs/limits.md, “A fault of ours”")
 PACKAGE = "sixwright"
 
@@ -21,6 +21,7 @@ class FaultDoubt(Doubt):
 
     FAILED = ("sixwright itself failed there", Verdict.UNCHECKED)
     RESTS = ("it rests on a question that could not be answered", Verdict.UNCHECKED)
+    PENDING = ("it is still being worked out", Verdict.UNCHECKED)
 
 
 def fault(topic: Topic[Any, Any], line: str, error: Exception) -> Finding:
@@ -51,6 +52,15 @@ def resting_on_fault(topic: Topic[Any, Any], line: str, need: Topic[Any, Any]) -
         {"question": Name(topic.question), "need": Name(need.question)},
     )
     return _finding(topic, line, FaultDoubt.RESTS, message, None)
+
+
+def under_way(topic: Topic[Any, Any], line: str) -> Finding:
+    """A question that is being worked out for the first time; not a fault, and gone in seconds."""
+    question = {"question": Name(topic.question)}
+    message = Sentence("“{question}” is being worked out; the answer follows here.", question)
+    rule = Rule(topic.id, PENDING, "Answers to come", things("answer", "answers"), OURS)
+    seen = Evidence(limit=Limit("==", 0), doubt=FaultDoubt.PENDING)
+    return rule.finding(Subject("line", line), seen, message)
 
 
 def _finding(

@@ -11,11 +11,11 @@ from sixwright.kernel.errors import CallError
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import WORST_FIRST, Verdict, worst
 from sixwright.kernel.sentences import Name, Sentence
-from sixwright.kernel.topic import Tools
+from sixwright.kernel.topic import Tools, Topic
 from sixwright.project.choices import Choice, open_choices
 from sixwright.project.model import Project
 from sixwright.workflows.acceptances import acceptances, with_acceptance
-from sixwright.workflows.faults import fault, resting_on_fault
+from sixwright.workflows.faults import fault, resting_on_fault, under_way
 from sixwright.workflows.reviewed import Answered, Given, Judged, Review
 from sixwright.workflows.topics import BY_ID, JOINED, Joined
 
@@ -90,16 +90,36 @@ def _judge(
             return None
         earlier = before.judged.get(topic.id)
         if earlier is not None and earlier.answer is not None and earlier.inputs == inputs:
-            return earlier
-        answer = topic.answer(inputs, tools)
+            return replace(earlier, pending=False)
+        answer = _answer(topic, inputs, tools)
+        if answer is None:
+            return _pending(topic, project.id, earlier)
         return Judged(inputs, answer, topic.findings(inputs, answer))
     except Exception as error:  # noqa: BLE001  one topic's fault must not take the others away
         return Judged(inputs, None, (fault(topic, project.id, error),))
 
 
-def _again(project: Project, *, today: date, tools: Tools, before: Answered) -> Answered:
-    """The same topics of a line with changes."""
-    return _answered((project, today, tools), before, tuple(before.judged))
+def _answer(topic: Topic[Any, Any], inputs: object, tools: Tools) -> object:
+    """The answer; None where it is worked out in the background and not known yet."""
+    if topic.is_slow and tools.later is not None:
+        return tools.later(topic.id, inputs, lambda: topic.answer(inputs, tools))
+    return topic.answer(inputs, tools)
+
+
+def _pending(
+    topic: Topic[Any, Any], line: str, earlier: Judged[Any, Any] | None
+) -> Judged[Any, Any]:
+    """A topic that is being worked out: its last answer, or the word that there is none yet."""
+    if earlier is not None and earlier.answer is not None:
+        return replace(earlier, pending=True)
+    return Judged(None, None, (under_way(topic, line),), pending=True)
+
+
+def _again(
+    project: Project, only: Sequence[str], *, today: date, tools: Tools, before: Answered
+) -> Answered:
+    """Some topics of a line with changes."""
+    return _answered((project, today, tools), before, only)
 
 
 def _with_needs(only: Sequence[str]) -> frozenset[str]:

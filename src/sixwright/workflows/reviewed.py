@@ -1,6 +1,6 @@
 """A line with its questions answered: each topic's inputs, answer and findings, got typed."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Generic, cast
@@ -18,12 +18,17 @@ class Judged(Generic[Inputs, Answer]):
     Attributes
     ----------
     inputs, answer
-        None where the topic, or one that it rests on, ran into a fault of ours.
+        None where the topic, or one that it rests on, ran into a fault of ours, or where it is
+        being worked out for the first time.
+    pending
+        Whether the answer to the inputs as they are now is still being worked out: what is here
+        is the last one.
     """
 
     inputs: Inputs | None
     answer: Answer | None
     findings: tuple[Finding, ...]
+    pending: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,9 +109,15 @@ class Review:
         """What a topic's answer was computed from; KeyError where there is none."""
         return self.answered.inputs_of(topic)
 
+    @property
+    def pending(self) -> frozenset[str]:
+        """Topics whose answers to the line as it is now are still being worked out."""
+        judged = self.answered.judged
+        return frozenset(topic for topic, found in judged.items() if found.pending)
 
-# The same line judged with some changes, for what its topics answer of those asked for.
-Again = Callable[[Project], Answered]
+
+# The same line judged with some changes, for the topics asked for and what they rest on.
+Again = Callable[[Project, Sequence[str]], Answered]
 
 
 @dataclass(frozen=True, slots=True)

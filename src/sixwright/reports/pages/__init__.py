@@ -4,8 +4,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from importlib import import_module
 
-from sixwright.kernel.sentences import Name, Sentence
-from sixwright.reports.document import Answer, Block, DateAsk, Document, Fold, Items
+from sixwright.kernel.sentences import Sentence
+from sixwright.reports.document import Answer, Block, DateAsk, Document, Fold, Items, Paragraph
 from sixwright.reports.pages.home import home
 from sixwright.reports.pages.topic import of_topic
 from sixwright.reports.pages.windows import Windows, windowed
@@ -34,9 +34,19 @@ def document(review: Review, topic: str) -> Document:
     if review.get(asked) is None:
         return _without_answer(review, topic)
     try:
-        return page_of(topic)(review)
+        shown = page_of(topic)(review)
+        return _with_word(shown) if topic in review.pending else shown
     except Exception as error:  # noqa: BLE001  one page's fault must not take the others away
         return _undrawn(review, topic, error)
+
+
+def _with_word(shown: Document) -> Document:
+    """A page whose question is being worked out anew: what stands there is the last answer."""
+    word = Sentence(
+        "This is being worked out with your last change. What stands here is the answer before "
+        "it; the new one follows by itself."
+    )
+    return replace(shown, blocks=(Paragraph((word,)), *shown.blocks))
 
 
 def _undrawn(review: Review, topic: str, error: Exception) -> Document:
@@ -48,9 +58,10 @@ def _undrawn(review: Review, topic: str, error: Exception) -> Document:
 
 
 def _without_answer(review: Review, topic: str) -> Document:
-    """The page of a question that could not be answered: what happened, and what to report."""
+    """The page of a question without an answer: it is on its way, or what happened instead."""
     question = BY_ID[topic].question
-    told = Sentence("{question} That could not be answered.", {"question": Name(question)})
+    words = "is being worked out." if topic in review.pending else "could not be answered."
+    told = Sentence(f"This {words}")
     found = tuple(item(finding) for finding in of_topic(review, topic))
     blocks = (Answer(review.verdicts[topic], (told,)), Items(found))
     return Document(topic, question, blocks, review.project.locale)

@@ -33,6 +33,7 @@ DATES = Topic(
     _answer,
     _findings,
     as_json,
+    is_slow=True,
     see="See the dates",
     is_empty=_is_empty,
 )

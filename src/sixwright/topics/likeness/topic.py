@@ -36,6 +36,7 @@ LIKENESS = Topic(
     _answer,
     _findings,
     as_json,
+    is_slow=True,
     see="See the head",
     is_empty=_is_empty,
 )

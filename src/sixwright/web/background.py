@@ -1,0 +1,105 @@
+"""Answers that take seconds, worked out one at a time while pages go on.
+
+What was asked last is worked out next: an answer to inputs that nobody has any more is not begun.
+"""
+
+import logging
+from collections import OrderedDict
+from collections.abc import Callable
+from threading import Condition, Thread
+from typing import TypeVar, cast
+
+T = TypeVar("T")
+# So many answers of a topic are kept in memory: the line as it is, and as it was some edits ago.
+MOST_KEPT = 4
+# An answer from the cache on disk is there within a moment; waiting for it spares a page that says
+# "being worked out" and nothing else.
+WAIT_S = 0.1
+
+_Make = Callable[[], object]
+
+
+class Background:
+    """Works out answers on a thread of its own; is a `Later`.
+
+    Parameters
+    ----------
+    done
+        Is called, on that thread, when an answer has come.
+    """
+
+    def __init__(self, done: Callable[[], None]) -> None:
+        self._done = done
+        self._changed = Condition()
+        self._known: dict[str, list[tuple[object, object]]] = {}
+        self._wanted: OrderedDict[str, tuple[object, _Make]] = OrderedDict()
+        self._running: dict[str, object] = {}
+        self._thread: Thread | None = None
+
+    def __call__(self, name: str, inputs: object, make: Callable[[], T], /) -> T | None:
+        """The answer of `make` where it is known by now; else None, and it is under way.
+
+        Raises
+        ------
+        Exception
+            What `make` raised for these inputs.
+        """
+        with self._changed:
+            if not self._is_known(name, inputs):
+                fresh = self._running.get(name) != inputs
+                if fresh:
+                    self._wanted[name] = (inputs, make)
+                    self._start()
+                    self._changed.notify_all()
+                    self._changed.wait_for(lambda: self._is_known(name, inputs), WAIT_S)
+            found = self._find(name, inputs)
+        if isinstance(found, _Failed):
+            raise found.error
+        return cast("T | None", found)
+
+    def wait(self, seconds: float) -> bool:
+        """Wait until everything is worked out and told; whether it is."""
+        with self._changed:
+            return self._changed.wait_for(lambda: not self._wanted and not self._running, seconds)
+
+    def _is_known(self, name: str, inputs: object) -> bool:
+        return any(known == inputs for known, _ in self._known.get(name, ()))
+
+    def _find(self, name: str, inputs: object) -> object:
+        answers = (answer for known, answer in self._known.get(name, ()) if known == inputs)
+        return next(answers, None)
+
+    def _start(self) -> None:
+        if self._thread is None or not self._thread.is_alive():
+            self._thread = Thread(target=self._work, name="answers", daemon=True)
+            self._thread.start()
+
+    def _work(self) -> None:
+        while True:
+            with self._changed:
+                self._changed.wait_for(lambda: bool(self._wanted))
+                name, (inputs, make) = self._wanted.popitem(last=False)
+                self._running[name] = inputs
+            try:
+                answer = make()
+            except Exception as error:  # noqa: BLE001  told where it is asked for
+                answer = _Failed(error)
+            with self._changed:
+                kept = self._known.setdefault(name, [])
+                kept.insert(0, (inputs, answer))
+                del kept[MOST_KEPT:]
+                self._changed.notify_all()
+            try:
+                self._done()
+            except Exception:
+                logging.getLogger(__name__).exception("A new answer could not be shown.")
+            with self._changed:
+                del self._running[name]
+                self._changed.notify_all()
+
+
+class _Failed:
+    """What came instead of an answer."""
+
+    def __init__(self, error: Exception) -> None:
+        self.error = error

@@ -1,0 +1,158 @@
+"""Nothing that takes long is waited for: a page shows the last answer, says so, and follows."""
+
+import threading
+import time
+from shutil import copytree
+
+import pytest
+
+from architecture.reading import ROOT
+from sixwright.storage.folder import read
+from sixwright.web.app import make_app
+from sixwright.web.background import Background
+from sixwright.workflows import review as reviewing
+from sixwright.workflows.topics import JOINED
+from web.asking import Client, clock
+
+WORD = "This is being worked out with your last change."
+PATIENCE_S = 60
+
+
+class Gate:
+    """A topic's answer that waits until it is let through; counts how often it was worked out."""
+
+    def __init__(self, answer) -> None:
+        self.answer, self.open, self.begun, self.asked = answer, threading.Event(), 0, []
+
+    def __call__(self, inputs, tools):
+        self.begun += 1
+        self.asked.append(inputs)
+        assert self.open.wait(PATIENCE_S)
+        return self.answer(inputs, tools)
+
+
+def gated(monkeypatch, topic="likeness"):
+    from dataclasses import replace
+
+    (joined,) = [each for each in JOINED if each.topic.id == topic]
+    gate = Gate(joined.topic.answer)
+    slow = replace(joined, topic=replace(joined.topic, answer=gate))
+    listed = tuple(slow if each is joined else each for each in JOINED)
+    monkeypatch.setattr(reviewing, "JOINED", listed)
+    return gate
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return copytree(ROOT / "examples/sluice-keeper", tmp_path / "keeper")
+
+
+def until(true) -> None:
+    end = time.monotonic() + PATIENCE_S
+    while not true():
+        assert time.monotonic() < end, "it never came"
+        time.sleep(0.01)
+
+
+def moved(client, folder, by):
+    """A sighting moved by so many pixels, on the page of the heads."""
+    row = next(iter(read(folder).records["sightings"].values()))
+    was = row.cells["x_px"]
+    return client.edit("sightings", row.id, "x_px", was, str(float(was) + by), page="/likeness")
+
+
+def test_pages_and_edits_go_on_while_a_head_is_worked_out(monkeypatch, folder):
+    gate = gated(monkeypatch)
+    client = Client(make_app(folder, clock, waits=False))
+    assert "This is being worked out." in client.get("/likeness").text
+    for path in ("/", "/money", "/lineup", "/tables/parts", "/history"):
+        assert client.get(path).status_code == 200
+    written = client.edit("orders", "muster-watch", "quantity", "180", "190", page="/money")
+    assert written.json()["kind"] == "written"
+    assert gate.begun == 1
+    version = client.get("/since?version=x&window=w").json()["version"]
+    gate.open.set()
+    until(lambda: "This is being worked out" not in client.get("/likeness").text)
+    since = client.get(f"/since?version={version}&window=w").json()
+    assert since["version"] != version
+    assert since["moves"] == []
+    assert gate.begun == 1
+
+
+def test_a_page_shows_the_last_answer_and_says_that_it_is_the_last(monkeypatch, folder):
+    gate = gated(monkeypatch)
+    gate.open.set()
+    client = Client(make_app(folder, clock, waits=False))
+    until(lambda: "This is being worked out" not in client.get("/likeness").text)
+    before = client.get("/likeness").text
+    gate.open.clear()
+    answer = moved(client, folder, 40).json()
+    assert answer["kind"] == "written"
+    assert WORD in answer["page"]
+    assert "Nose tip" in answer["page"]
+    gate.open.set()
+    until(lambda: WORD not in client.get("/likeness").text)
+    assert client.get("/likeness").text != before
+
+
+def test_only_the_newest_of_several_edits_is_worked_out_next(monkeypatch, folder):
+    gate = gated(monkeypatch)
+    client = Client(make_app(folder, clock, waits=False))
+    client.get("/")
+    for by in (1, 2, 3, 4):
+        assert moved(client, folder, by).json()["kind"] == "written"
+    gate.open.set()
+    until(lambda: "This is being worked out" not in client.get("/likeness").text)
+    assert gate.begun == 2  # the first, which was under way, and the last
+    wanted = read(folder).project.sightings
+    assert gate.asked[-1].sightings == wanted
+
+
+def test_a_report_waits_for_every_answer(monkeypatch, folder):
+    gate = gated(monkeypatch)
+    client = Client(make_app(folder, clock, waits=False))
+    client.get("/")
+    threading.Timer(0.5, gate.open.set).start()
+    report = client.get("/report/report.html")
+    assert report.status_code == 200
+    assert "being worked out" not in report.text
+    assert "Nose tip" in report.text
+
+
+def test_an_answer_that_fails_in_the_background_is_one_fault(monkeypatch, folder):
+    from dataclasses import replace
+
+    def broken(_inputs, _tools):
+        raise ZeroDivisionError("inner words")
+
+    listed = tuple(
+        replace(each, topic=replace(each.topic, answer=broken))
+        if each.topic.id == "likeness" else each for each in JOINED
+    )  # fmt: skip
+    monkeypatch.setattr(reviewing, "JOINED", listed)
+    client = Client(make_app(folder, clock, waits=False))
+    until(lambda: "could not be answered" in client.get("/likeness").text)
+    assert "inner words" not in client.get("/likeness").text
+    assert client.get("/money").status_code == 200
+
+
+def test_the_same_question_asked_by_many_is_worked_out_once():
+    begun, gate = [], threading.Event()
+
+    def make():
+        begun.append(1)
+        gate.wait(PATIENCE_S)
+        return 42
+
+    done = threading.Event()
+    later = Background(done.set)
+    asked = [threading.Thread(target=later, args=("x", ("same",), make)) for _ in range(8)]
+    for each in asked:
+        each.start()
+    for each in asked:
+        each.join()
+    gate.set()
+    assert done.wait(PATIENCE_S)
+    assert later("x", ("same",), make) == 42
+    assert len(begun) == 1
+    assert later.wait(PATIENCE_S)
