@@ -1,6 +1,9 @@
 """What was computed is remembered by its inputs, and never at the price of an answer."""
 
+import json
 import shutil
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -34,15 +37,15 @@ TOLD = Told(0.1 + 0.2, Verdict.FAILS, Interval(1.0, 0.5, 2.0), (("x", None), ("y
 @pytest.fixture(autouse=True)
 def away(tmp_path, monkeypatch):
     monkeypatch.setenv("SIXWRIGHT_CACHE", str(tmp_path / "cache"))
-    monkeypatch.setattr(cache, "_LAST", {})
+    monkeypatch.setattr(cache, "_HELD", {})
     return tmp_path / "cache"
 
 
-def ask(asked=ASKED, told=TOLD, version=1, name="try"):
+def ask(asked=ASKED, told=TOLD, name="try"):
     """The answer, and whether it was computed for it."""
     made = []
-    cache._LAST.clear()  # as another process would ask
-    answer = cache.memo(name, version, asked, Told, lambda: made.append(1) or told)
+    cache._HELD.clear()  # as another process would ask
+    answer = cache.memo(name, asked, Told, lambda: made.append(1) or told)
     return answer, bool(made)
 
 
@@ -55,18 +58,20 @@ def test_the_last_answer_needs_no_file(away):
     ask()
     shutil.rmtree(away)
     made = []
-    again = cache.memo("try", 1, replace(ASKED), Told, lambda: made.append(1) or TOLD)
+    again = cache.memo("try", replace(ASKED), Told, lambda: made.append(1) or TOLD)
     assert (again, made) == (TOLD, [])
-    other = cache.memo("try", 1, replace(ASKED, seed=2), Told, lambda: made.append(1) or TOLD)
+    other = cache.memo("try", replace(ASKED, seed=2), Told, lambda: made.append(1) or TOLD)
     assert (other, made) == (TOLD, [1])
 
 
-def test_other_inputs_another_version_and_another_name_are_computed():
+def test_other_inputs_other_code_and_another_name_are_computed(monkeypatch):
     ask()
     assert ask(replace(ASKED, seed=1))[1]
     assert ask(replace(ASKED, places={"a": (0.1, 2.0000000000000004)}))[1]
-    assert ask(version=2)[1]
     assert ask(name="other")[1]
+    assert not ask()[1]
+    monkeypatch.setattr(cache, "digest_of_code", lambda module: f"another of {module}")
+    assert ask()[1]
 
 
 @given(st.floats(allow_nan=False, allow_infinity=False))
@@ -85,6 +90,38 @@ def test_a_broken_entry_is_a_miss(away, content):
     assert ask() == (TOLD, False)
 
 
+def test_an_entry_that_lacks_a_field_is_a_miss(away):
+    ask()
+    (entry,) = away.rglob("*.json")
+    told = json.loads(entry.read_bytes())
+    del told["rows"]  # a field with a default, as a later version would have added it
+    entry.write_bytes(json.dumps(told, separators=(",", ":")).encode())
+    assert ask() == (TOLD, True)
+    assert ask() == (TOLD, False)
+
+
+def test_two_who_ask_at_once_get_one_computation():
+    made = []
+    started, go = threading.Event(), threading.Event()
+
+    def slow():
+        started.set()
+        go.wait(30)
+        made.append(1)
+        return TOLD
+
+    def asks():
+        return cache.memo("slow", ASKED, Told, slow)
+
+    with ThreadPoolExecutor(2) as threads:
+        first = threads.submit(asks)
+        started.wait(30)
+        second = threads.submit(asks)
+        go.set()
+        assert (first.result(30), second.result(30)) == (TOLD, TOLD)
+    assert made == [1]
+
+
 def test_a_cache_that_cannot_be_written_costs_no_answer(away):
     away.write_text("a file where the folder would be")
     assert ask() == (TOLD, True)
@@ -98,7 +135,7 @@ def test_the_oldest_go_when_all_are_too_large(away, monkeypatch):
     (first,) = away.rglob("*.json")
     os.utime(first, (1, 1))
     monkeypatch.setattr(cache, "MOST_BYTES", first.stat().st_size * 2)
-    ask(version=2)
-    ask(version=3)
+    ask(name="second")
+    ask(name="third")
     assert not first.exists()
     assert len(list(away.rglob("*.json"))) == 2

@@ -19,9 +19,7 @@ class Clock(Protocol):
 class Memo(Protocol):
     """Remembers what a pure function answered for given inputs."""
 
-    def __call__(
-        self, name: str, version: int, inputs: object, kind: type[T], make: Callable[[], T], /
-    ) -> T:
+    def __call__(self, name: str, inputs: object, kind: type[T], make: Callable[[], T], /) -> T:
         """The answer of `make`, of type `kind`; from memory where these inputs were met before."""
 
 
@@ -39,8 +37,6 @@ class Later(Protocol):
         """The answer of `make` where it is known by now; else None, and it is under way."""
 
 
-def no_memo(
-    _name: str, _version: int, _inputs: object, _kind: type[T], make: Callable[[], T], /
-) -> T:
+def no_memo(_name: str, _inputs: object, _kind: type[T], make: Callable[[], T], /) -> T:
     """A memory that remembers nothing."""
     return make()

@@ -1,6 +1,6 @@
 """What was computed, kept in the user's cache directory by its inputs; it can be thrown away.
 
-An entry is JSON. One that cannot be read back is a miss, and the oldest go when all of them
+An entry is JSON. One that cannot be read back whole is a miss, and the oldest go when all of them
 together are larger than `MOST_BYTES`.
 """
 
@@ -9,52 +9,65 @@ from collections.abc import Callable
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
+from threading import Lock
 from typing import Any, TypeVar
 
 from sixwright.kernel.topic import Tools
+from sixwright.storage.code_digest import digest_of_code
 from sixwright.storage.files.writer_lock import cache_path
 
 T = TypeVar("T")
 MOST_BYTES = 200_000_000
 _CODECS: dict[Any, Any] = {}
-# The last answer of each function in this process: most edits touch nothing that it rests on.
-_LAST: dict[str, tuple[int, object, Any]] = {}
+# The last answers of this process: most edits touch nothing that they rest on.
+MOST_HELD = 8
+_HELD: dict[str, list[tuple[object, Any]]] = {}
+# One thread computes an answer; another that asks for the same one meanwhile waits for it.
+_COMPUTING: dict[str, Lock] = {}
 
 
-def memo(name: str, version: int, inputs: object, kind: type[T], make: Callable[[], T]) -> T:
-    """The answer of `make`, from the cache where the same inputs were met before.
+def memo(name: str, inputs: object, kind: type[T], make: Callable[[], T]) -> T:
+    """The answer of `make`, from the cache where the same code met the same inputs before.
 
     Parameters
     ----------
-    name, version
-        Of the function; a new version forgets what the old one answered.
+    name
+        Of what is computed.
     inputs
         A dataclass of plain values: all that the answer rests on.
     kind
         Type of the answer: a dataclass of plain values.
+    make
+        A function of the package that computes it: that package's code is part of the key.
 
     Notes
     -----
     A cache that cannot be read or written costs time, never an answer.
     """
-    last = _LAST.get(name)
-    if last is not None and last[:2] == (version, inputs):
-        return last[2]  # type: ignore[no-any-return]
-    answer = _remembered(name, version, inputs, kind, make)
-    _LAST[name] = (version, inputs, answer)
+    for held, answer in tuple(_HELD.get(name, ())):
+        if held == inputs:
+            return answer  # type: ignore[no-any-return]
+    stated = b"\0".join(
+        (name.encode(), digest_of_code(make.__module__).encode(),
+         _codec(type(inputs)).dump_json(inputs))
+    )  # fmt: skip
+    key = sha256(stated).hexdigest()
+    with _COMPUTING.setdefault(key, Lock()):
+        answer = _remembered(f"{name}-{key}.json", kind, make)
+    _COMPUTING.pop(key, None)
+    _HELD[name] = [(inputs, answer), *_HELD.get(name, ())][:MOST_HELD]
     return answer
 
 
-def _remembered(name: str, version: int, inputs: object, kind: type[T], make: Callable[[], T]) -> T:
-    """The same, past the last answer that this process holds."""
-    stated = b"\0".join(
-        (name.encode(), str(version).encode(), _codec(type(inputs)).dump_json(inputs))
-    )
-    file = cache_path() / "answers" / f"{name}-{sha256(stated).hexdigest()}.json"
+def _remembered(entry: str, kind: type[T], make: Callable[[], T]) -> T:
+    """The same, past the answers that this process holds."""
+    file = cache_path() / "answers" / entry
     with suppress(OSError, ValueError):
-        answer: T = _codec(kind).validate_json(file.read_bytes(), strict=False)
-        os.utime(file)
-        return answer
+        content = file.read_bytes()
+        answer: T = _codec(kind).validate_json(content, strict=False)
+        if _codec(kind).dump_json(answer) == content:  # no field lacks
+            os.utime(file)
+            return answer
     made = make()
     with suppress(OSError):
         _keep(file, _codec(kind).dump_json(made))

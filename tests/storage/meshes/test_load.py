@@ -145,7 +145,7 @@ def test_a_file_written_just_now_is_looked_at_again(folder, monkeypatch):
 @pytest.mark.parametrize("content", [b"", b"{}", b"\x93NUMPY\x01\0", b"null", None])
 def test_a_broken_entry_is_a_miss(folder, monkeypatch, part, content):
     first = loaded(folder, MeshRef("head.stl"))
-    (entry,) = kept._folder().glob("*-1")
+    (entry,) = kept._folder().glob("*-*")
     if content is None:
         (entry / part).unlink()
     else:
@@ -159,7 +159,7 @@ def test_a_broken_entry_is_a_miss(folder, monkeypatch, part, content):
 
 def test_a_pickle_in_the_cache_is_never_opened(folder, monkeypatch):
     loaded(folder, MeshRef("head.stl"))
-    (entry,) = kept._folder().glob("*-1")
+    (entry,) = kept._folder().glob("*-*")
     np.save(entry / "faces.npy", np.array([print], object), allow_pickle=True)
     _, seen = read_again(monkeypatch, folder, MeshRef("head.stl"))
     assert seen == ["opened", "read"]
@@ -173,14 +173,14 @@ def test_a_cache_that_cannot_be_written_costs_no_answer(folder, monkeypatch, tmp
 
 def test_the_oldest_go_when_all_are_too_large(folder, monkeypatch):
     loaded(folder, MeshRef("head.stl"))
-    (entry,) = kept._folder().glob("*-1")
+    (entry,) = kept._folder().glob("*-*")
     os.utime(entry, (1, 1))
     size = sum(file.stat().st_size for file in entry.iterdir())
     monkeypatch.setattr(kept, "MOST_BYTES", size + size // 2)
     (folder / "other.stl").write_bytes(made.stl(mesh(SCULPT.vertices * 2, SCULPT.faces)))
     loaded(folder, MeshRef("other.stl"))
     assert not entry.exists()
-    assert len(list(kept._folder().glob("*-1"))) == 1
+    assert len(list(kept._folder().glob("*-*"))) == 1
     assert not list(kept._folder().glob("*.part"))
 
 

@@ -17,10 +17,9 @@ from sixwright.kernel.errors import InputError
 from sixwright.line.mesh_guess import FileSays
 from sixwright.line.mesh_oddities import FileFacts
 from sixwright.numerics.mesh.model import Mesh
+from sixwright.storage.code_digest import digest_of_code
 from sixwright.storage.files.writer_lock import cache_path
 
-# To be raised whenever a reader or the weld answers otherwise.
-VERSION = 1
 MOST_BYTES = 4_000_000_000
 # A file written within this time before it was looked at may change again at the same time.
 _SETTLED_NS = 2_000_000_000
@@ -96,7 +95,7 @@ def _folder() -> Path:
 
 
 def _name(sha256: str) -> str:
-    return f"{sha256}-{VERSION}"
+    return f"{sha256}-{digest_of_code(__name__)[:16]}"
 
 
 def _note(path: Path) -> Path:

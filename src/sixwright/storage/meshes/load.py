@@ -18,7 +18,6 @@ from sixwright.numerics.mesh.weld import same_places, trimmed
 from sixwright.storage.files.within import is_there, place, read_within
 from sixwright.storage.meshes.formats import read, too_large
 from sixwright.storage.meshes.kept import (
-    VERSION,
     Kept,
     keep_mesh,
     kept_mesh,
@@ -33,7 +32,6 @@ class Content:
     """What an answer about a mesh rests on: the bytes of its file, and how they were read."""
 
     sha256: str
-    version: int = VERSION
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,10 +68,10 @@ class MeshLoader:
         except MeshError as error:
             raise error.of(ref.path) from None
         content = Content(sha256)
-        told = self.memo("mesh-survey", 1, content, Survey, lambda: survey(mesh))
+        told = self.memo("mesh-survey", content, Survey, lambda: survey(mesh))
         fits = Fits(())
         if self.meant.head:
-            fits = self.memo("mesh-head-fits", 1, content, Fits, lambda: head_fits(mesh))
+            fits = self.memo("mesh-head-fits", content, Fits, lambda: head_fits(mesh))
         reading = reading_of(ref, says, fits, told.largest_side, self.meant)
         known = Known(ref, sha256, facts, told, reading, fits, self.meant)
         return Delivery(ref, _placed(mesh, reading), sha256, reading, oddities_of(known))

@@ -6,13 +6,11 @@ from sixwright.topics.dates.as_json import as_json
 from sixwright.topics.dates.model import Answer, Inputs
 from sixwright.topics.dates.rules import RULES, TOPIC
 
-VERSION = 2
-
 
 def _answer(inputs: Inputs, tools: Tools) -> Answer:
     from sixwright.topics.dates import compute
 
-    return tools.memo(TOPIC, VERSION, inputs, Answer, lambda: compute.answer(inputs))
+    return tools.memo(TOPIC, inputs, Answer, lambda: compute.answer(inputs))
 
 
 def _findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:

@@ -2,20 +2,25 @@
 
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.topic import Tools, Topic
+from sixwright.topics.likeness.by_person import by_person, together
 from sixwright.topics.likeness.model import Answer, Inputs, as_json
 from sixwright.topics.likeness.rules import RULES, TOPIC
 
-# Raised whenever the same heads and stills would be answered otherwise.
-VERSION = 6
-
 
 def _answer(inputs: Inputs, tools: Tools) -> Answer:
+    parts = by_person(inputs)
+    return together((_person(part, tools) for part in parts), inputs)
+
+
+def _person(part: Inputs, tools: Tools) -> Answer:
+    """One person's answer: remembered, so that another person's sighting does not ask for it."""
+
     def solve() -> Answer:
         from sixwright.topics.likeness import compute
 
-        return compute.answer(inputs)
+        return compute.answer(part)
 
-    return tools.memo(TOPIC, VERSION, inputs, Answer, solve)
+    return tools.memo(TOPIC, part, Answer, solve)
 
 
 def _findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
