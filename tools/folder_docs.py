@@ -63,6 +63,8 @@ def _columns(columns: tuple[Column, ...], head: str) -> Iterator[str]:
 
 def _meaning(column: Column) -> str:
     words = ", ".join(f"`{word}`" for word in column.choices)
+    if column.choices and column.also:
+        words += f", or `{'` or `'.join(column.also)}`"
     unit = f" ({column.unit})" if column.unit and column.unit not in column.meaning else ""
     return f"{column.meaning}{unit}{': ' + words if words else ''}"
 

@@ -9,6 +9,8 @@ from string import Formatter
 
 import pytest
 
+from sixwright.kernel.errors import QuantityError
+from sixwright.project.check_cells import Notation, typed
 from sixwright.project.columns import (
     ABOVE_0,
     ABOVE_0_TO_1,
@@ -90,6 +92,27 @@ def test_a_range_allows_what_its_words_say(bounds, inside, outside):
 def test_an_empty_cell_means_what_its_column_says(column, words, is_unknown):
     assert column.when_empty == words
     assert column.is_unknown_when_empty is is_unknown
+
+
+LISTED = Column("hazards", Cell.WORDS, choices=("magnet", "cell"), also=("none",))
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [("magnet", ("magnet",)), ("cell  magnet cell", ("cell", "magnet")), ("none", ("none",))],
+)
+def test_words_that_are_listed_are_read(text, words):
+    assert typed(text, LISTED, Notation(None)) == words
+
+
+@pytest.mark.parametrize(
+    ("text", "found"), [("magnets", "magnets"), ("cell none", "none"), ("none none cell", "none")]
+)
+def test_other_words_are_refused_with_those_there_are(text, found):
+    with pytest.raises(QuantityError) as refused:
+        typed(text, LISTED, Notation(None))
+    assert refused.value.found == found
+    assert refused.value.expected == "words of magnet, cell; or none alone"
 
 
 def _folder_docs():

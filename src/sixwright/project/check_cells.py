@@ -57,7 +57,7 @@ class Cells:
         try:
             return allowed_value(self.row.table, name, text, self.notation)
         except QuantityError as error:
-            near = suggestion(text, column.choices)
+            near = suggestion(error.found, (*column.choices, *column.also))
             if column.cell is Cell.ID:
                 near = suggestion_id(text)
             self.complain(name, error.expected, f"“{error.found}”", near)
@@ -144,6 +144,20 @@ def _choice(text: str, column: Column, _: Notation) -> str:
     return text
 
 
+def _words(text: str, column: Column, _: Notation) -> tuple[str, ...]:
+    """Words; where the column lists them, some of those, or one of `also` alone."""
+    words = tuple(dict.fromkeys(text.split()))
+    if not column.choices or (len(words) == 1 and words[0] in column.also):
+        return tuple(text.split())
+    wrong = next((word for word in words if word not in column.choices), None)
+    if wrong is None:
+        return words
+    expected = f"words of {', '.join(column.choices)}"
+    if column.also:
+        expected += f"; or {' or '.join(column.also)} alone"
+    raise QuantityError(expected, wrong)
+
+
 def _currency(text: str, column: Column, _: Notation) -> str:
     if text not in CURRENCIES:
         raise QuantityError(column.cell.value, text)
@@ -210,7 +224,7 @@ def _public(text: str, column: Column, _: Notation) -> tuple[tuple[str, int], ..
 READERS: Mapping[Cell, Callable[[str, Column, Notation], object]] = {
     Cell.ID: _id,
     Cell.TEXT: lambda text, _, __: text,
-    Cell.WORDS: lambda text, _, __: tuple(text.split()),
+    Cell.WORDS: _words,
     Cell.COUNT: _count,
     Cell.NUMBER: lambda text, column, row: quantity(text, column.unit, comma=row.comma),
     Cell.REAL: lambda text, column, row: quantity(text, column.unit, comma=row.comma),

@@ -89,7 +89,7 @@ class Column:
     refers
         Tables whose ids a cell (or each of its words) must be one of.
     also
-        Words allowed besides ids (``all``).
+        Words allowed besides ids (``all``), or instead of `choices` (``none``).
     unit
         The bare unit of the name's suffix: mm, g, px, deg, or minutes.
     choices

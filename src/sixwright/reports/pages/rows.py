@@ -5,7 +5,7 @@ from sixwright.project.model import Project
 from sixwright.project.records import Records
 from sixwright.project.tables import BY_NAME
 from sixwright.reports.document import Ask, Column, Form, Place
-from sixwright.reports.wording.fields import HINTS, options
+from sixwright.reports.wording.fields import hint, options
 
 # Where the form of a new row stands on its table's page.
 FORM_ANCHOR = "add"
@@ -35,7 +35,7 @@ def row_form(records: Records, table: str) -> Form | None:
             column.label or column.name,
             required=column.required,
             note="" if column.required else "if known",
-            hint=column.unit or HINTS.get(column.cell, ""),
+            hint=hint(column),
             options=_options(records, table, column),
         )
         for column in known.columns

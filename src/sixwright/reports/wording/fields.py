@@ -85,6 +85,14 @@ def _is_boolean(column: Column) -> bool:
 def _unit(records: Records, place: Place, column: Column, text: str) -> str:
     if column.cell is Cell.MONEY:
         return "" if text[-3:].isalpha() else currency_of(records, place.table, place.id)
+    return hint(column)
+
+
+def hint(column: Column) -> str:
+    """What a bare number is in, or how the text is written; words that are listed, in full."""
+    if column.cell is Cell.WORDS and column.choices:
+        either = f"; or {' or '.join(column.also)}" if column.also else ""
+        return f"{', '.join(column.choices)}{either}"
     return column.unit or HINTS.get(column.cell, "")
 
 
