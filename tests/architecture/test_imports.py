@@ -32,5 +32,6 @@ def test_every_package_has_its_layer():
 
 
 def test_every_topic_is_in_the_contract_of_independence():
-    named = set(next(c["modules"] for c in CONTRACTS if c["type"] == "independence"))
-    assert named == {f"sixwright.topics.{topic}" for topic in _packages(SRC / "topics")}
+    named = next(c["modules"] for c in CONTRACTS if c["type"] == "independence")
+    assert named == ["sixwright.topics.*"]
+    assert len(_packages(SRC / "topics")) > 3

@@ -38,6 +38,8 @@ FREE = MoneyRules(
 
 
 def part(id_="bolt", kind="prop", **rest):
+    """A part of which it is stated that nothing of it hurts, unless told otherwise."""
+    rest.setdefault("hazards", ("none",))
     return Part(id_, kind, way=rest.pop("way", f"{id_}-way"), name=rest.pop("name", ""), **rest)
 
 

@@ -69,18 +69,18 @@ public = [{{group = "hands", quantity = 4}}]   # what was announced
 """
 
 _PARTS = """\
-id,kind,look,name,group,fits,takes,grips,held,way,mass_g,length_mm,width_mm,height_mm,note
-body,body,all,Seamless body,,,neck-8 wrist-4 ankle-6,,,body-yard,380,255,82,42,
-head,head,rain,"Head, wet hair",,neck-8,,,,head-yard,26,41,31,37,
-hand-grip,hand,all,Gripping hand,hands,wrist-4,,handle,,hand-grip-yard,4.0,24,17,14,
-hand-open,hand,all,Open hand,hands,wrist-4,,,,hand-open-yard,4.2,33,15,9,
-coat,garment,rain,Oiled coat,,,,,,coat-loft,21,180,110,6,
-boot,shoe,all,Boot,,ankle-6,,,,boot-yard,9.5,47,17,52,
-oar,prop,all,Oar,,,,,handle,oar-yard,16,240,28,6,
-lantern,prop,rain,Lantern,,,,,handle,lantern-yard,11,34,19,19,no lamp and no cell in it
-stand,stand,all,Stand,,,,,,stand-yard,68,110,110,150,
-pack-small,packing,all,Tray and box,,,,,,pack-small-press,330,330,230,80,
-pack-large,packing,all,"Tray and box, large",,,,,,pack-large-press,410,330,250,100,
+id,kind,look,name,group,fits,takes,grips,held,hazards,way,mass_g,length_mm,width_mm,height_mm,note
+body,body,all,Seamless body,,,neck-8 wrist-4 ankle-6,,,none,body-yard,380,255,82,42,
+head,head,rain,"Head, wet hair",,neck-8,,,,none,head-yard,26,41,31,37,
+hand-grip,hand,all,Gripping hand,hands,wrist-4,,handle,,none,hand-grip-yard,4.0,24,17,14,
+hand-open,hand,all,Open hand,hands,wrist-4,,,,none,hand-open-yard,4.2,33,15,9,
+coat,garment,rain,Oiled coat,,,,,,none,coat-loft,21,180,110,6,
+boot,shoe,all,Boot,,ankle-6,,,,none,boot-yard,9.5,47,17,52,
+oar,prop,all,Oar,,,,,handle,none,oar-yard,16,240,28,6,
+lantern,prop,rain,Lantern,,,,,handle,none,lantern-yard,11,34,19,19,no lamp and no cell in it
+stand,stand,all,Stand,,,,,,none,stand-yard,68,110,110,150,
+pack-small,packing,all,Tray and box,,,,,,none,pack-small-press,330,330,230,80,
+pack-large,packing,all,"Tray and box, large",,,,,,none,pack-large-press,410,330,250,100,
 """
 
 _CONTENTS = """\

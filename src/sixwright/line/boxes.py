@@ -22,6 +22,11 @@ KINDS = (
 )
 
 
+# parts.csv, `hazards`: what of a part can hurt somebody; or `NO_HAZARD` alone.
+HAZARDS = ("magnet", "cell", "sharp", "point", "small-part", "cord", "glass", "hot", "mains")
+NO_HAZARD = "none"
+
+
 @dataclass(frozen=True, slots=True)
 class Look:
     """One design of the character."""
@@ -99,6 +104,8 @@ class Part:
         Joints: a head fits ``neck-8``, a body takes ``neck-8``.
     grips, held
         What a hand can hold; what kind of thing this part is to a hand.
+    hazards
+        Words of `HAZARDS`, or `NO_HAZARD` alone; None while nobody has said.
     way
         Id of the way that is chosen for it.
     mass_g, length_mm, width_mm, height_mm
@@ -114,6 +121,7 @@ class Part:
     takes: tuple[str, ...] = ()
     grips: tuple[str, ...] = ()
     held: tuple[str, ...] = ()
+    hazards: tuple[str, ...] | None = None
     way: str | None = None
     mass_g: Fraction | None = None
     length_mm: Fraction | None = None

@@ -1,6 +1,6 @@
 """What is in each box: parts, contents, and the orders assumed."""
 
-from sixwright.line.boxes import KINDS
+from sixwright.line.boxes import HAZARDS, KINDS, NO_HAZARD
 from sixwright.project.columns import UNKNOWN, Cell, Column, Table, Tables
 from sixwright.project.tables.repeated import BOX, ID, NAME, NOTE
 
@@ -68,6 +68,16 @@ BOXES = Tables(
                     Cell.WORDS,
                     label="Held as",
                     meaning="what kind of thing it is to a hand, as in `key`",
+                ),
+                Column(
+                    "hazards",
+                    Cell.WORDS,
+                    choices=HAZARDS,
+                    also=(NO_HAZARD,),
+                    label="Hazards",
+                    asked=True,
+                    meaning="what of it can hurt somebody",
+                    empty=UNKNOWN,
                 ),
                 Column(
                     "way",
