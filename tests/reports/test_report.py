@@ -141,7 +141,7 @@ def test_the_json_is_plain_and_has_the_fixed_keys(judged):
         "findings", "answers",
     ]  # fmt: skip
     assert set(data["counts"]) == {"holds", "doubtful", "fails", "unchecked"}
-    assert set(data["answers"]) == {"lineup", "money"}
+    assert set(data["answers"]) == {"lineup", "money", "care"}
     assert sum(data["counts"].values()) == len(data["findings"])
 
 

@@ -2,6 +2,7 @@
 
 from sixwright.line.likeness import Round
 from sixwright.project.model import Project
+from sixwright.topics.care import model as care_model
 from sixwright.topics.dates import model as dates_model
 from sixwright.topics.likeness import model as likeness_model
 from sixwright.topics.lineup import model as lineup_model
@@ -84,6 +85,18 @@ def dates(given: Given) -> dates_model.Inputs:
         )
         if any(task.rounds_most for task in project.tasks.values())
         else (),
+    )
+
+
+def care(given: Given) -> care_model.Inputs:
+    """Care looks at parts, at how they are made, and at what the line-up found in each box."""
+    project = given.project
+    return care_model.Inputs(
+        line=project.id,
+        parts=project.parts,
+        ways=project.ways,
+        sells=project.sells,
+        contents=given.of(LINEUP).contents,
     )
 
 

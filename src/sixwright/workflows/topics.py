@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Generic
 
 from sixwright.kernel.topic import Answer, Inputs, Topic
+from sixwright.topics.care.topic import CARE
 from sixwright.topics.dates.topic import DATES
 from sixwright.topics.likeness.topic import LIKENESS
 from sixwright.topics.lineup.topic import LINEUP
@@ -28,6 +29,7 @@ JOINED: tuple[Joined[Any, Any], ...] = (
     Joined(LIKENESS, joins.likeness),
     Joined(MONEY, joins.money),
     Joined(DATES, joins.dates),
+    Joined(CARE, joins.care),
     Joined(CHOICES, joins.choices),
 )
 TOPICS: tuple[Topic[Any, Any], ...] = tuple(joined.topic for joined in JOINED)

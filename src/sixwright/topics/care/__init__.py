@@ -1,0 +1,1 @@
+"""What could hurt someone: hazards as stated, cautions, and what is still to be said."""
