@@ -13,6 +13,7 @@ from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
 from sixwright.reports.sheets.calendar_file import calendar_file
 from sixwright.reports.wording.evidence import open_findings
 from sixwright.reports.wording.words import say
+from sixwright.topics.care.cautions import not_stated
 from sixwright.topics.lineup.topic import LINEUP
 from sixwright.workflows.reviewed import Review
 
@@ -66,7 +67,7 @@ def report_files(review: Review, *, folder: str, inputs: Mapping[str, str]) -> F
         "contents.png": sheet_png(sheet),
         "contents.pdf": claimed["contents.pdf"].content,
     }
-    return Files(contents, (*_unclaimed(claimed), *_announced(review)))
+    return Files(contents, (*_unclaimed(claimed), *_announced(review), *_cautions(review)))
 
 
 def _unclaimed(printed: Mapping[str, Printed]) -> Iterator[str]:
@@ -88,5 +89,19 @@ def _announced(review: Review) -> tuple[str, ...]:
         "Before you post contents.*: it counts what is in the boxes, and {count} made in public "
         "cannot be seen there.",
         {"count": Count(len(broken), "announcement", "announcements")},
+    )
+    return (say(sentence, review.project.locale),)
+
+
+def _cautions(review: Review) -> tuple[str, ...]:
+    """That the sheet can warn of nothing that nobody has stated."""
+    held = review.of(LINEUP).contents.values()
+    silent = {part for each in held for part in not_stated(review.project.parts, each)}
+    if not silent:
+        return ()
+    sentence = Sentence(
+        "Before you post contents.*: its cautions are those that you state, and of {count} nothing "
+        "is stated yet.",
+        {"count": Count(len(silent), "part", "parts")},
     )
     return (say(sentence, review.project.locale),)

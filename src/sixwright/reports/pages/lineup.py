@@ -22,9 +22,10 @@ from sixwright.reports.document import (
     Table,
 )
 from sixwright.reports.pages.lineup_remarks import by_part
-from sixwright.reports.pages.rows import box_heads, row_form
+from sixwright.reports.pages.rows import box_heads, row_anchor, row_form
 from sixwright.reports.pages.topic import closing, of_topic, tally
 from sixwright.reports.wording.evidence import anchor, open_findings, verdict_of_box
+from sixwright.topics.care.cautions import hazards_of_box, many, not_stated, short, stated
 from sixwright.topics.lineup import pictures
 from sixwright.topics.lineup.model import Answer as Boxes
 from sixwright.topics.lineup.sources import SOURCES
@@ -94,6 +95,7 @@ def _matrix(project: Project, boxes: Boxes, findings: tuple[Finding, ...]) -> Ta
     rows += [
         _orders_row(project, boxes),
         *_announced_rows(project, findings),
+        *_caution_rows(project, boxes),
         _verdict_row(project, findings),
     ]
     caption = (
@@ -110,8 +112,12 @@ def _has_optional(boxes: Boxes) -> bool:
 
 
 def _part_row(project: Project, boxes: Boxes, remarks: tuple[Remark, ...], part: Part) -> Row:
+    place = Place("parts", part.id, "name")
+    caution = (
+        Sentence("Caution: {hazards}", {"hazards": short(said)}) if (said := stated(part)) else None
+    )
     cells = (
-        Cell(part.name or part.id, remarks=remarks, place=Place("parts", part.id, "name")),
+        Cell(part.name or part.id, remarks=remarks, place=place, detail=caution),
         *(_quantity(boxes, sells, part.id) for sells in project.sells),
         _count(boxes.totals.get(part.id, 0)),
     )
@@ -162,6 +168,25 @@ def _announced_rows(project: Project, findings: tuple[Finding, ...]) -> tuple[Ro
         place = Place(sold.table, sells, "public")
         cells.append(Cell(said, nothing=not said, remarks=remarks, place=place))
     return (Row((Cell("Announced"), *cells, Cell(nothing=True)), kind="total"),)
+
+
+def _caution_rows(project: Project, boxes: Boxes) -> tuple[Row, ...]:
+    """What can hurt in each box, and of how many of its parts nobody has said."""
+    cells = [_caution(project, boxes, sells) for sells in project.sells]
+    if all(cell.nothing for cell in cells):
+        return ()
+    return (Row((Cell("Cautions"), *cells, Cell(nothing=True)), kind="total"),)
+
+
+def _caution(project: Project, boxes: Boxes, sells: str) -> Cell:
+    held = boxes.contents.get(sells, {})
+    known, silent = hazards_of_box(project.parts, held), not_stated(project.parts, held)
+    said = [many(known)] if known else []
+    if silent:
+        said.append(f"{len(silent)} not stated" if known else "not stated")
+    detail = "; ".join(said) or None
+    link = Link("care", f"box-{row_anchor(sells)}", "")
+    return Cell(Count(len(known)), nothing=not said, detail=detail, link=link)
 
 
 def _held(finding: Finding) -> Sentence:

@@ -29,6 +29,7 @@ def prints(review: Review) -> Document:
     told = (
         Sentence("These are made from the folder as it stands, with the same words as the pages."),
         Sentence("Read the buyers’ sheet before you post it: it says what is in each box today."),
+        Sentence("Its cautions are those that the parts state; a hazard not stated is not on it."),
     )
     rows = tuple(
         Row((Cell(what, link=Link(f"{TOPIC}/{name}", "", what)), Cell(kind)))

@@ -23,6 +23,7 @@ from sixwright.reports.document import (
 )
 from sixwright.reports.wording.box_differences import differences, pieces
 from sixwright.reports.wording.words import SPACE, bare, joined
+from sixwright.topics.care.cautions import for_boxes, hazards_of_box
 from sixwright.topics.lineup.model import Answer as Boxes
 
 TITLE = "What is in each edition"
@@ -63,10 +64,27 @@ def buyers_sheet(project: Project, boxes: Boxes) -> Document:
         What is in each box.
     """
     blocks: list[Block] = [Paragraph((_lead(project),)), _table(project, boxes)]
+    cautions = tuple(_cautions(project, boxes))
+    if cautions:
+        blocks += [Heading("Cautions"), *cautions]
     compared = [Paragraph(said) for said in _compared(project, boxes) if said]
     if compared:
         blocks += [Heading("How they compare"), *compared]
     return Document("contents", project.name, tuple(blocks), project.locale)
+
+
+def _cautions(project: Project, boxes: Boxes) -> Iterator[Paragraph]:
+    """What can hurt, boxes with the same hazards together; no box is called safe."""
+    hazards = {
+        sells: hazards_of_box(project.parts, boxes.contents.get(sells, {}))
+        for sells in project.sells
+    }
+    for alike, said in for_boxes(hazards):
+        names = Names(tuple(public_name(project, sells) for sells in alike))
+        lead = Sentence("{boxes}:", {"boxes": names})
+        if len(alike) == len(hazards) > 1:
+            lead = Sentence("Every box:")
+        yield Paragraph((lead, *said))
 
 
 def public_name(project: Project, sells: str) -> str:
