@@ -109,6 +109,13 @@ def test_every_link_leads_to_a_place_on_its_page(client):
             assert f'id="{anchor}"' in client.get(page).text, target
 
 
+@pytest.mark.parametrize("rest", ["", "/parts", "/parts?parts=200", "/line"])
+def test_the_earlier_address_of_the_tables_leads_on(client, rest):
+    answer = client.get(f"/sheets{rest}")
+    assert (answer.status_code, answer.headers["location"]) == (308, f"/tables{rest}")
+    assert client.get(answer.headers["location"]).status_code == 200
+
+
 @pytest.mark.parametrize(
     "path", ["/assets/../app.py", "/assets/%2e%2e/html.py", "/static/../app.py", "/line.toml"]
 )

@@ -5,7 +5,7 @@ from getpass import getuser
 from pathlib import Path
 
 from fastapi import FastAPI, HTTPException, Request, Response
-from fastapi.responses import HTMLResponse, PlainTextResponse
+from fastapi.responses import HTMLResponse, PlainTextResponse, RedirectResponse
 from fastapi.staticfiles import StaticFiles
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 
@@ -35,6 +35,7 @@ OURS = (
     "/history shows whether it was written."
 )
 NOBODY = "somebody"
+OLD_TABLES = "/sheets"  # where the folder's tables were until they moved to /tables
 NOWHERE = ""
 
 Next = Callable[[Request], Awaitable[Response]]
@@ -77,7 +78,16 @@ def make_app(
         app.mount("/static", StaticFiles(directory=STATIC_DIR), name="static")
     for path in desk.paths():
         app.get(path, response_class=HTMLResponse)(_page(desk))
+    for path in (OLD_TABLES, f"{OLD_TABLES}/{{table}}"):
+        app.get(path)(_moved)
     return app
+
+
+def _moved(request: Request) -> Response:
+    """The page of tables from its earlier address, with the table and the rows asked for."""
+    asked = f"?{request.url.query}" if request.url.query else ""
+    path = request.url.path.removeprefix(OLD_TABLES)
+    return RedirectResponse(f"/tables{path}{asked}", 308)
 
 
 def _page(desk: Desk) -> Callable[[Request], Response]:
