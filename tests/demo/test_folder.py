@@ -109,6 +109,6 @@ def test_at_home_what_is_wrong_comes_before_what_could_be_saved():
     assert failing[-4:] == ["break"] * 4
     (cape,) = [i for i in items.items if i.finding.id == "money.minimum:part/cape"]
     assert [(link.topic, link.anchor) for link in cape.links] == [
-        ("money", "money-minimum-part-cape"),
+        ("money", "money_minimum_part_cape"),
         ("choices", "choice-cape-cloth"),
     ]

@@ -115,3 +115,10 @@ def test_an_edit_far_down_a_table_answers_with_the_rows_that_were_shown(tmp_path
     answer = client.edit("parts", "part-420", "length_mm", "", "12", page="/tables/parts",
                          query="?rows=400")  # fmt: skip
     assert 'data-row="part-420"' in answer.json()["page"]
+
+
+def test_two_long_tables_of_one_name_are_asked_for_apart():
+    twice = Document("t", "T?", long().blocks * 2, "en-GB")
+    first, second = windowed(twice, windows_of("?all-of-it-2=400")).blocks
+    assert [first.rows[0].cells[0].value, second.rows[0].cells[0].value] == ["row 0", "row 400"]
+    assert first.stretch.name != second.stretch.name

@@ -1,7 +1,6 @@
 """Documents as HTML: the blocks that pages and report share, and the report in one file."""
 
 import json
-import re
 from collections.abc import Callable, Mapping
 from functools import cache
 from itertools import count
@@ -107,16 +106,10 @@ def environment(
         "say": say,
         "svg": draw,
         "href": href,
-        "slug": slug,
         "kind": lambda block: type(block).__name__,
         "mark": lambda verdict: Markup(mark_svg(Verdict(verdict))),  # noqa: S704 - our own paths
     }
     return made
-
-
-def slug(text: str) -> str:
-    """A text as an anchor: small letters, digits, hyphens."""
-    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
 
 
 def style_sheet() -> str:

@@ -1,5 +1,6 @@
 """Rows of the folder on pages: where they stand, how one is added, and the boxes as heads."""
 
+from sixwright.kernel.ids import anchor
 from sixwright.project.columns import Column as Kind
 from sixwright.project.model import Project
 from sixwright.project.records import Records
@@ -13,7 +14,7 @@ FORM_ANCHOR = "add"
 
 def row_anchor(id_: str) -> str:
     """Where a row stands on its table's page."""
-    return f"row-{id_.replace('/', '-')}"
+    return f"row-{anchor(id_)}"
 
 
 def box_heads(project: Project) -> tuple[Column, ...]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from sixwright.kernel.findings import Finding
+from sixwright.kernel.ids import anchor
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
 from sixwright.reports.document import Block, Fold, Heading, Paragraph, Plate
@@ -125,4 +126,6 @@ def _group(inputs: Inputs, group: Group) -> Fold:
     elif len(group.words) > 1:
         values["words"] = Names(group.words[:6])
         text = "{name}: {voters}, as {words}"
-    return Fold(Sentence(text, values), (comments_table(inputs, group),), f"group-{group.id}")
+    return Fold(
+        Sentence(text, values), (comments_table(inputs, group),), f"group-{anchor(group.id)}"
+    )

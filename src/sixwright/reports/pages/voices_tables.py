@@ -66,7 +66,7 @@ def _option_row(inputs: Inputs, poll: str, option: str, said: PollAnswer) -> Row
                   _span(found.others.strength)]  # fmt: skip
     else:
         cells += [_percent(everyone.share), _percent(found.difference)]
-    return Row(tuple(cells), anchor=f"option-{poll}-{option}")
+    return Row(tuple(cells), anchor=f"option-{poll}_{option}")
 
 
 def _mean(said: Said) -> Cell:

@@ -5,6 +5,7 @@ table at its 401st row, `?at=part-17` at the row that bears this anchor.
 """
 
 import re
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import overload
@@ -48,18 +49,35 @@ def windows_of(query: str) -> Windows:
 
 def windowed(document: Document, windows: Windows, *, most: int = MOST_ROWS) -> Document:
     """The document with no more than so many rows of each table."""
-    blocks = tuple(_block(block, windows, most) for block in document.blocks)
-    return replace(document, blocks=blocks)
+    cutting = _Cutting(windows, most)
+    return replace(document, blocks=tuple(_block(block, cutting) for block in document.blocks))
 
 
-def _block(block: Block, windows: Windows, most: int) -> Block:
+@dataclass(frozen=True, slots=True)
+class _Cutting:
+    """Which rows are wanted, how many at most, and how often a name was given to a table."""
+
+    windows: Windows
+    most: int
+    names: Counter[str] = field(default_factory=Counter)
+
+    def name(self, table: Table) -> str:
+        """A table's name in addresses: another one for each table of the page."""
+        # Counts of rows in its title come and go.
+        name = slug(re.sub(r"\d+", "", table.name), otherwise="rows")
+        self.names[name] += 1
+        return name if self.names[name] == 1 else f"{name}-{self.names[name]}"
+
+
+def _block(block: Block, cutting: _Cutting) -> Block:
+    windows, most = cutting.windows, cutting.most
     match block:
         case Table() if len(block.rows) > most:
-            return _cut(block, windows, most)
+            return _cut(block, windows, most, cutting.name(block))
         case Items() if len(block.items) > most:
             return _fewer(block, windows, most)
         case Fold():
-            return replace(block, blocks=tuple(_block(b, windows, most) for b in block.blocks))
+            return replace(block, blocks=tuple(_block(b, cutting) for b in block.blocks))
         case _:
             return block
 
@@ -72,13 +90,12 @@ def _fewer(listed: Items, windows: Windows, most: int) -> Items:
     return replace(listed, items=shown, more=len(listed.items) - len(shown))
 
 
-def _cut(table: Table, windows: Windows, most: int) -> Table:
+def _cut(table: Table, windows: Windows, most: int, name: str) -> Table:
     """A part of the rows; the sums at the end stay, and so does the heading of the first row."""
     rows = table.rows
     tail = next((i for i in range(len(rows), 0, -1) if rows[i - 1].kind != "total"), 0)
     if tail <= most:
         return table
-    name = slug(re.sub(r"\d+", "", table.name), otherwise="rows")  # counts of rows come and go
     start = _place_of(rows, windows.at)
     start = windows.start.get(name, 0) if start is None else max(0, start - most // 2)
     start = min(start, tail - 1)

@@ -1,12 +1,12 @@
 """A finding's evidence in sentences, its anchor, and its short name in a table's row."""
 
-import re
 from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
 
 from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Accepted, Finding
+from sixwright.kernel.ids import anchor as anchor_of
 from sixwright.kernel.intervals import Interval, Limit, Real, Verdict, worst
 from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value
 from sixwright.kernel.units import Sort, Unit
@@ -30,7 +30,8 @@ def item(finding: Finding, links: tuple[Link, ...] = ()) -> Item:
 
 def anchor(finding: Finding) -> str:
     """Where the finding stands in its topic's page; unique in a report of all topics."""
-    return re.sub(r"[^a-z0-9]+", "-", finding.id.lower()).strip("-")
+    subject = finding.subject
+    return anchor_of(f"{finding.topic}/{finding.rule}/{subject.kind}/{subject.id}")
 
 
 def evidence(finding: Finding) -> tuple[Sentence, ...]:

@@ -1,0 +1,35 @@
+"""Anchors of places: another one for every id, of characters that need no quoting."""
+
+import re
+
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from sixwright.kernel.ids import anchor
+
+texts = st.text(st.sampled_from("ab-/._:U4e2dé東京 ")) | st.text()
+
+
+def read_back(name: str) -> str:
+    """The id that an anchor was made of."""
+    return re.sub(
+        "_|U([0-9a-f]+)U", lambda found: "/" if found[0] == "_" else chr(int(found[1], 16)), name
+    )
+
+
+@given(texts)
+@example("low-water/key")
+@example("low/water-key")
+@example("U2fU")
+@example("a_b")
+def test_an_anchor_can_be_read_back_so_that_no_two_ids_share_one(id_):
+    assert read_back(anchor(id_)) == id_
+
+
+@given(texts)
+def test_an_anchor_needs_no_quoting_in_an_address_or_a_selector(id_):
+    assert re.fullmatch("[A-Za-z0-9_-]*", anchor(id_))
+
+
+def test_an_id_of_the_folder_stays_as_it_is():
+    assert anchor("muster-watch/key-01") == "muster-watch_key-01"
