@@ -12,12 +12,12 @@ def run_report(folder: Path, out_dir: Path, *, today: str | None) -> int:
     from sixwright.reports.report_files import report_files
     from sixwright.storage.cache import TOOLS
     from sixwright.storage.files.leaving import write_out
-    from sixwright.storage.folder import read
+    from sixwright.storage.folder import folder_name, read
     from sixwright.workflows.review import review
 
     found = read(folder)
     judged = review(found.project, today=clock_at(today)().date(), tools=TOOLS)
-    files = report_files(judged, folder=folder.resolve().name, inputs=found.inputs)
+    files = report_files(judged, folder=folder_name(folder), inputs=found.inputs)
     write_out({out_dir / name: content for name, content in files.contents.items()}, line=folder)
     for name in files.contents:
         sys.stderr.write(f"Wrote {out_dir / name}.\n")

@@ -13,6 +13,7 @@ from sixwright.importer.sample import sample_files
 from sixwright.kernel.errors import CallError, FolderError
 from sixwright.kernel.ids import slug
 from sixwright.project.tables import BY_NAME
+from sixwright.storage.folder import folder_name
 
 # What file managers leave in a folder that its owner takes for empty.
 _NOT_CONTENT = {".ds_store", "thumbs.db", "desktop.ini"}
@@ -88,7 +89,7 @@ def new_from_guess(path: Path, guess: Guess, *, today: date) -> None:
     if guess.problems:
         what = f"The spreadsheet {guess.file} cannot be made into a line yet"
         raise FolderError(guess.problems, what)
-    _lay_down(path, files_of(guess, line=path.resolve().name, today=today))
+    _lay_down(path, files_of(guess, line=folder_name(path), today=today))
 
 
 def files_of(guess: Guess, *, line: str, today: date) -> dict[str, str]:

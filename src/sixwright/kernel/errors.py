@@ -4,7 +4,8 @@
 
     SixwrightError
     ├── InputError(ValueError)        an argument that cannot be used
-    │   └── QuantityError             a cell's text that is not the number it should be
+    │   ├── QuantityError             a cell's text that is not the number it should be
+    │   └── LimitError                more than a stated limit allows
     ├── FolderError                   the folder cannot be read; carries every Problem
     ├── MeshError                     a mesh file cannot be used; says what to do about it
     ├── ChangeError                   a change does not fit the folder as it stands
@@ -15,9 +16,12 @@
     └── InternalError                 an impossible state: a fault of ours
 """
 
+import re
 from dataclasses import dataclass
 
 UNREADABLE = "The folder cannot be read"
+MOST_SHOWN = 300  # characters of what is named in an error
+_HALF = re.compile("[\ud800-\udfff]")
 
 
 class SixwrightError(Exception):
@@ -37,9 +41,33 @@ class QuantityError(InputError):
         self.found = found
 
 
+class LimitError(InputError):
+    """More than a stated limit allows: `expected` says what is read, `found` what there is.
+
+    `row` is where, as a spreadsheet counts; None where it is the whole.
+    """
+
+    def __init__(self, expected: str, found: str, row: int | None = None) -> None:
+        super().__init__(f"value must be {expected}; received {found}.")
+        self.expected, self.found, self.row = expected, found, row
+
+
+def shown(text: str, most: int = MOST_SHOWN) -> str:
+    """A text as any page and prompt can show it.
+
+    Halves of characters, as names of files that are not UTF-8 have, become question marks; what
+    is longer than `most` characters is cut.
+    """
+    cut = text if len(text) <= most else f"{text[: most - 1]}…"
+    return cut.encode("utf-8", "replace").decode("utf-8") if _HALF.search(cut) else cut
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One error of a folder, with its place, what was expected and what was found."""
+    """One error of a folder, with its place, what was expected and what was found.
+
+    Its texts are made so that they can be shown: see `shown`.
+    """
 
     file: str
     expected: str
@@ -48,6 +76,12 @@ class Problem:
     column: str | None = None
     key: str | None = None
     suggestion: str | None = None
+
+    def __post_init__(self) -> None:
+        for name in ("file", "expected", "found", "column", "key", "suggestion"):
+            text = getattr(self, name)
+            if text is not None and (said := shown(text)) != text:
+                object.__setattr__(self, name, said)
 
     def __str__(self) -> str:
         """Word the problem as one sentence for the producer."""

@@ -1,10 +1,9 @@
 """Each cell held against its column: the typed value, or a problem with its place."""
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
-from difflib import get_close_matches
 from fractions import Fraction
 from functools import lru_cache
 
@@ -22,7 +21,9 @@ PUBLIC = re.compile(r"([a-z][a-z0-9-]*)=(\d{1,9})")
 BOOLEANS = {"yes": True, "no": False}
 # Kinds whose words hold the usual bounds, without them.
 _UNBOUNDED = {Cell.COUNT: "a whole number", Cell.SHARE: "a share (0.08 is 8 %)"}
-MOST_WORDS = 6  # suggestions are for misspelt names; a long cell is no name
+MOST_WORDS, MOST_LETTERS = 6, 100  # suggestions are for misspelt names; a long cell is no name
+MOST_NAMES = 2_000  # that are compared with it
+ALIKE = 0.6  # of two names, twice what they share through both their letters
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,11 +108,14 @@ def problem_at(
     return Problem(place.file, expected, found, place.row, column, None, near)
 
 
-def suggestion(text: str, names: Iterable[str]) -> str | None:
-    """The name that a text is a likely misspelling of."""
-    if len(text.split()) > MOST_WORDS:
+def suggestion(text: str, names: Collection[str]) -> str | None:
+    """The name that a text is a likely misspelling of; none among thousands, or of a long text."""
+    from rapidfuzz import fuzz, process
+
+    if len(text.split()) > MOST_WORDS or len(text) > MOST_LETTERS or len(names) > MOST_NAMES:
         return None
-    return next(iter(get_close_matches(text.lower(), list(names), n=1, cutoff=0.6)), None)
+    found = process.extractOne(text.lower(), [*names], scorer=fuzz.ratio, score_cutoff=100 * ALIKE)
+    return found[0] if found else None
 
 
 def suggestion_id(text: str) -> str | None:

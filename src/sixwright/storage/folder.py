@@ -1,19 +1,20 @@
 """A line's folder, read whole or not at all: with every error it has, never the first alone."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from hashlib import sha256
 from pathlib import Path
 
-from sixwright.kernel.errors import FolderError, InputError, Problem
+from sixwright.kernel.errors import FolderError, InputError, LimitError, Problem, shown
 from sixwright.project.assemble import assemble
 from sixwright.project.assemble_choices import assemble_choices
 from sixwright.project.model import Project
 from sixwright.project.records import Place, Records, Row
 from sixwright.project.tables import BY_NAME, TABLES, Cell, Table
 from sixwright.storage.files.journal import settled
-from sixwright.storage.files.within import MOST_TABLE, is_there, names_within, read_within
+from sixwright.storage.files.within import MIB, MOST_TABLE, is_there, names_within, read_within
 from sixwright.storage.tables.choices_text import choice_documents
 from sixwright.storage.tables.csv_text import CsvText, parse_csv
 from sixwright.storage.tables.large_tables import LARGE, read_voices
@@ -22,6 +23,11 @@ from sixwright.storage.tables.toml_text import FILE, TOML_TABLES, parse_toml, to
 FORMAT = "1"
 CHOICES = "choices"
 CSV_TABLES = tuple(table for table in TABLES if table.file != FILE)
+# The most that a folder may hold; docs/limits.md states them.
+MOST_CHOICES = 1_000
+MOST_OF_CHOICES = 4 * MIB
+MOST_IN_ALL = 150_000
+MOST_PROBLEMS = 1_000
 # How alike two names must be for one to be taken for a misspelling of the other; own choice.
 ALIKE = 0.75
 
@@ -47,6 +53,11 @@ class Folder:
     def inputs(self) -> dict[str, str]:
         """SHA-256 of every file that was read, as hexadecimal digits."""
         return {name: sha256(content).hexdigest() for name, content in self.files.items()}
+
+
+def folder_name(path: Path) -> str:
+    """What the folder is called, as any page can show it."""
+    return shown(path.resolve().name)
 
 
 def read(path: Path, *, large: bool = True) -> Folder:
@@ -81,21 +92,50 @@ def files_of(path: Path, *, large: bool = True) -> dict[str, bytes]:
     known = [*dict.fromkeys(table.file for table in TABLES), *(LARGE if large else ())]
     names = [name for name in known if is_there(path, name)]
     files: dict[str, bytes] = {}
-    problems: list[Problem] = []
-    try:
-        choices = names_within(path, CHOICES)
-    except OSError as error:
-        problems.append(Problem(CHOICES, "a folder that can be listed", str(error.strerror)))
-        choices = ()
-    names += [f"{CHOICES}/{name}" for name in choices if name.endswith(".toml")]
+    problems = list(_other_cases(path, [*known, CHOICES]))
+    names += (choices := _choices(path, problems))
     for name in names:
         try:
             files[name] = read_within(path, name, most=MOST_TABLE)
         except OSError as error:
             problems.append(Problem(name, "a file that can be read", str(error.strerror)))
+    size = sum(len(files.get(name, b"")) for name in choices)
+    if size > MOST_OF_CHOICES:
+        expected = f"files of at most {MOST_OF_CHOICES // MIB} MB in all"
+        problems.append(Problem(CHOICES, expected, f"{size // MIB} MB"))
     if problems:
         raise FolderError(tuple(problems))
     return files
+
+
+def _choices(path: Path, problems: list[Problem]) -> list[str]:
+    """The files of choices, by their paths in the folder."""
+    try:
+        names = [name for name in names_within(path, CHOICES) if name.endswith(".toml")]
+    except OSError as error:
+        problems.append(Problem(CHOICES, "a folder that can be listed", str(error.strerror)))
+        return []
+    if len(names) > MOST_CHOICES:
+        problems.append(Problem(CHOICES, f"at most {MOST_CHOICES} choices", f"{len(names)}"))
+        return []
+    return [f"{CHOICES}/{name}" for name in names]
+
+
+def _other_cases(path: Path, known: Sequence[str]) -> Iterator[Problem]:
+    """What only some systems take for a file of ours: its name in other letters, large or small."""
+    try:
+        there = names_within(path, ".")
+    except OSError as error:
+        raise FolderError(
+            (Problem(str(path), "a folder that can be listed", str(error.strerror)),)
+        ) from error
+    ours = {name.lower(): name for name in known}
+    for name in there:
+        meant = ours.get(name.lower())
+        if meant is not None and name != meant and not is_there(path, meant):
+            yield Problem(
+                name, f"the name {meant}, in small letters", f"“{name}”", suggestion=meant
+            )
 
 
 def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
@@ -114,9 +154,14 @@ def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
         for row in toml_rows(document, problems):
             _take(records[row.table], row, problems)
         problems += _misspelt_keys(records, document)
+    left = MOST_IN_ALL
     for table in CSV_TABLES:
         for row in _csv_rows(path, table, files, problems):
             _take(records[table.name], row, problems)
+        left -= len(records[table.name])
+        if left < 0:
+            expected = f"at most {MOST_IN_ALL} rows in all tables but {', '.join(LARGE)}"
+            raise FolderError((Problem(table.file, expected, "more, with those before it"),))
     choices = assemble_choices(choice_documents(files, problems), records, problems)
     broken = frozenset(problem.file for problem in problems if problem.row is None)
     try:
@@ -124,12 +169,21 @@ def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
     except FolderError as error:
         problems += error.problems
     if problems:
-        raise FolderError(tuple(dict.fromkeys(problems)))
+        raise FolderError(_listed(list(dict.fromkeys(problems))))
     counted = frozenset(id_ for id_, each in project.imports.items() if each.counts)
     voices = read_voices(files, project.polls, counted)
     if voices.problems:
-        raise FolderError(voices.problems)
+        raise FolderError(_listed(voices.problems))
     return Folder(path, files, records, replace(project, choices=choices, voices=voices))
+
+
+def _listed(problems: Sequence[Problem]) -> tuple[Problem, ...]:
+    """The problems; of very many the first, and how many there are."""
+    if len(problems) <= MOST_PROBLEMS:
+        return tuple(problems)
+    first = problems[:MOST_PROBLEMS]
+    expected = f"at most {MOST_PROBLEMS} places that must be put right, which are listed"
+    return (*first, Problem("all files", expected, f"{len(problems)}"))
 
 
 def _document(files: Mapping[str, bytes], problems: list[Problem]) -> Mapping[str, object] | None:
@@ -138,6 +192,9 @@ def _document(files: Mapping[str, bytes], problems: list[Problem]) -> Mapping[st
         return None
     try:
         return parse_toml(files[FILE])
+    except LimitError as error:
+        problems.append(Problem(FILE, error.expected, error.found))
+        return None
     except InputError as error:
         problems.append(Problem(FILE, "UTF-8 text in TOML", str(error)))
         return None
@@ -179,6 +236,9 @@ def _csv_rows(
     known = frozenset(column.name for column in table.columns)
     try:
         text = parse_csv(files[table.file], known)
+    except LimitError as error:
+        problems.append(Problem(table.file, error.expected, error.found, error.row))
+        return
     except InputError as error:
         expected = (
             "UTF-8 text, separated by commas, semicolons or tabs (a spreadsheet calls it CSV UTF-8)"
@@ -235,7 +295,8 @@ def _header_problems(table: Table, header: tuple[str, ...]) -> Iterator[Problem]
     ]
     known = [column.name for column in table.columns]
     own = [name for name in header if name and name not in known]
-    for name in dict.fromkeys(name for name in header if name and header.count(name) > 1):
+    times = Counter(header)
+    for name in (name for name in times if name and times[name] > 1):
         yield Problem(table.file, "each column once", f"“{name}” twice", row=1, column=name)
     for name in required:
         if name not in header:

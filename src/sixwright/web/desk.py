@@ -19,6 +19,7 @@ from sixwright.reports.pages.tables import table_page, tables
 from sixwright.reports.pages.trying import keeping, trying
 from sixwright.reports.pages.windows import windows_of
 from sixwright.storage.files.writer_lock import writer_name
+from sixwright.storage.folder import folder_name
 from sixwright.storage.past.history_text import Edit
 from sixwright.storage.past.last_look import Look, last_look
 from sixwright.web.live import Live, State
@@ -51,7 +52,11 @@ class Desk:
         make = self.maker(path) if self.has(path) else missing
         make = home if trial is not None and path == "/" else make
         shown = view(
-            state, make, path=path, folder=self.live.path.resolve().name, windows=windows_of(query)
+            state,
+            make,
+            path=path,
+            folder=folder_name(self.live.path),
+            windows=windows_of(query),
         )
         records = state.folder.records if state.folder else None
         back = ways_back(self._own_edits(), records or {}, shown.locale)
@@ -98,7 +103,8 @@ class Desk:
     def _history(self, review: Review) -> Document:
         """What was done, and what of the history's files could not be read."""
         found = self.live.history()
-        return history(review, past=past(found.edits), passed=found.passed)
+        edits = found.edits
+        return history(review, past=past(edits), passed=found.passed, count=len(edits))
 
     def _own_edits(self) -> list[Edit]:
         """What undo and redo go by: what was written from here, whatever others date theirs."""

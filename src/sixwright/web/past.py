@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import islice
 
 from sixwright.project.records import Change, Records
 from sixwright.reports.document import Deed
-from sixwright.reports.pages.history import Kind, Past
+from sixwright.reports.pages.history import MOST_EDITS, Kind, Past
 from sixwright.reports.pages.history import words as told
 from sixwright.storage.past.history_text import Edit, Line
 from sixwright.storage.past.undo import steps
@@ -60,15 +61,19 @@ def _taken_back(known: Mapping[str, Edit], undoes: str | None) -> Iterator[Edit]
         undoes = known[undoes].undoes
 
 
-def past(edits: Sequence[Edit]) -> tuple[Past, ...]:
-    """All edits, the latest first."""
+def past(edits: Sequence[Edit], most: int = MOST_EDITS) -> tuple[Past, ...]:
+    """The latest edits, the very latest first; no more than are laid out."""
     back: set[str] = set()
     for edit in reversed(edits):  # one that was itself taken back takes nothing back
         if edit.undoes and edit.id not in back:
             back.add(edit.undoes)
     known = {edit.id: edit for edit in edits}
-    kinds = {each.id: kind_of(known, undoes=each.undoes, restores=each.restores) for each in edits}
-    return tuple(_past(edit, kinds[edit.id], back=edit.id in back) for edit in reversed(edits))
+    return tuple(
+        _past(
+            edit, kind_of(known, undoes=edit.undoes, restores=edit.restores), back=edit.id in back
+        )
+        for edit in islice(reversed(edits), most)
+    )
 
 
 def _past(edit: Edit, kind: Kind, *, back: bool) -> Past:

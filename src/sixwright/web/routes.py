@@ -29,7 +29,7 @@ from sixwright.reports.wording.fields import options
 from sixwright.reports.wording.refusals import UNREADABLE, refusal
 from sixwright.reports.wording.words import say
 from sixwright.storage.edits.write import write
-from sixwright.storage.folder import Folder
+from sixwright.storage.folder import Folder, folder_name
 from sixwright.storage.past.history import id_after
 from sixwright.topics.dates.said import chance_sentence
 from sixwright.topics.dates.topic import DATES
@@ -109,7 +109,7 @@ def _printed(desk: Desk, name: str) -> Response:
         if dates is None:
             raise HTTPException(404)
         return Response(dates, media_type=MEDIA_TYPES[FILES[name][1]], headers=_saved(name))
-    folder = desk.live.path.resolve().name
+    folder = folder_name(desk.live.path)
     made = report_files(state.review, folder=folder, inputs=state.inputs)
     if name not in made.contents:
         return PlainTextResponse(NO_SHEET, 503)

@@ -16,7 +16,7 @@ from sixwright.storage.workbooks.book import read_book
 from sixwright.storage.workbooks.cells import MOST_COLUMNS
 from sixwright.storage.workbooks.sheet import value_text
 
-MOST_ROWS = 2_000_000
+MOST_ROWS = 1_000_000  # as tables of many rows hold
 DEEPEST = 40  # of brackets in JSON; an export has three or four
 _EXPECTED = "votes or comments as CSV, XLSX or JSON"
 _MARKS = (",", ";", "\t", "|")

@@ -56,19 +56,25 @@ class Past:
 
 
 def history(
-    review: Review, *, past: Sequence[Past], passed: Mapping[str, str] | None = None
+    review: Review,
+    *,
+    past: Sequence[Past],
+    passed: Mapping[str, str] | None = None,
+    count: int | None = None,
 ) -> Document:
     """The page of the history.
 
     Parameters
     ----------
     past
-        All edits, the latest first.
+        The latest edits, the very latest first.
     passed
         File of the history to what of it could not be read.
+    count
+        How many edits there are; None where `past` has them all.
     """
     locale = review.project.locale
-    answer = Answer(None, (_answer(past), *_passed(passed or {})))
+    answer = Answer(None, (_answer(past, count or len(past)), *_passed(passed or {})))
     if not past:
         return Document(TOPIC, QUESTION, (answer,), locale)
     rows = tuple(_row(review, edit, latest=edit is past[0]) for edit in past[:MOST_EDITS])
@@ -81,11 +87,11 @@ def history(
     return Document(TOPIC, QUESTION, (answer, table), locale)
 
 
-def _answer(past: Sequence[Past]) -> Sentence:
+def _answer(past: Sequence[Past], count: int) -> Sentence:
     if not past:
         return Sentence("Nothing has been changed in sixwright yet.")
     values: dict[str, Value] = {
-        "edits": Count(len(past), "edit", "edits"),
+        "edits": Count(count, "edit", "edits"),
         "who": Name(past[0].who),
         "when": past[0].when.date(),
     }

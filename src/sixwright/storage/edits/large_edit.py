@@ -6,7 +6,7 @@ from sixwright.kernel.errors import FolderError, Problem
 from sixwright.project.voices_rows import COLUMNS
 from sixwright.storage.edits.csv_edit import CsvStyle, safe_text
 from sixwright.storage.tables.csv_text import CsvText, cell_text, parse_csv
-from sixwright.storage.tables.large_tables import large_rows
+from sixwright.storage.tables.large_tables import MOST_ROWS, large_rows
 
 Cells = Mapping[str, str]
 SOURCE = "source"
@@ -74,7 +74,11 @@ def with_rows(  # noqa: PLR0913  a file, what comes into it, and how it is writt
     if content is None:
         header = style.delimiter.join(COLUMNS[name])
         content = (style.mark + header + style.newline).encode()
-    parsed = parse_csv(content, frozenset(COLUMNS[name])) if again else _head(name, content)
+    parsed = (
+        parse_csv(content, frozenset(COLUMNS[name]), most_rows=MOST_ROWS)
+        if again
+        else _head(name, content)
+    )
     columns = [*parsed.header]
     text = _resourced(parsed, again, source) if again else parsed.text
     missing = [c for c in COLUMNS[name] if c not in columns and (rows or again)]

@@ -8,14 +8,16 @@ why, so that whoever meets a file that cannot be read meets this too.
 import errno
 import os
 import stat
+from itertools import islice
 from pathlib import Path, PurePosixPath, PureWindowsPath
 from typing import IO
 
 MIB = 2**20
 # The most that one file of a kind may hold; docs/limits.md states them.
 MOST_NAMED = 256 * MIB
+MOST_NAMES = 20_000  # in one folder
 MOST_TABLE = 64 * MIB
-MOST_HISTORY = 256 * MIB
+MOST_HISTORY = 128 * MIB  # all files of it
 MOST_JOURNAL = 512 * MIB
 
 # What is asked of the system beside reading: no waiting for a writer of a pipe, no link followed
@@ -162,15 +164,21 @@ def names_within(folder: Path, name: str) -> tuple[str, ...]:
     Raises
     ------
     OSError
-        If it lies outside, or may not be listed.
+        If it lies outside, is no folder, may not be listed, or holds more names than are looked at.
     """
     if name != "." and not is_there(folder, name):
         return ()
     inner = folder if name == "." else place(folder, name)
     try:
-        return tuple(sorted(entry.name for entry in os.scandir(inner)))
-    except NotADirectoryError:
-        return ()
+        with os.scandir(inner) as entries:
+            names = [entry.name for entry in islice(entries, MOST_NAMES + 1)]
+    except NotADirectoryError as error:
+        raise _refused("a file, not a folder", name) from error
+    if len(names) > MOST_NAMES:
+        raise OSError(
+            errno.E2BIG, f"more than {MOST_NAMES} files, the most that are looked at", name
+        )
+    return tuple(sorted(names))
 
 
 def _refused(words: str, name: str) -> OSError:

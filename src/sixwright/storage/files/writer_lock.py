@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from hashlib import sha256
 from pathlib import Path
 
-from sixwright.kernel.errors import BusyError, DiskError
+from sixwright.kernel.errors import BusyError, DiskError, shown
 from sixwright.kernel.ids import slug
 
 WAIT_S = 10.0
@@ -48,7 +48,9 @@ def folder_lock(path: Path) -> Iterator[None]:
         lock = FileLock(file, timeout=WAIT_S, poll_interval=_POLL_S)
         lock.acquire()
     except Timeout as error:
-        raise BusyError(f"Another window has been writing in {path} for {WAIT_S:g} s.") from error
+        raise BusyError(
+            f"Another window has been writing in {shown(str(path))} for {WAIT_S:g} s."
+        ) from error
     except OSError as error:
         place = f"{file.parent} cannot be written ({error.strerror})"
         raise DiskError(f"{place}; set SIXWRIGHT_CACHE to a folder that can.") from error

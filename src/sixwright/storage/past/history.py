@@ -15,7 +15,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from sixwright.kernel.errors import BusyError, DiskError, FolderError
+from sixwright.kernel.errors import BusyError, DiskError, FolderError, shown
 from sixwright.project.records import Records, Row
 from sixwright.project.tables import BY_NAME
 from sixwright.storage.edits.row_edits import Rows, cell_changes, row_edits
@@ -79,12 +79,17 @@ def _files(path: Path, passed: dict[str, str]) -> Iterator[tuple[str, bytes]]:
     except OSError as error:
         passed[FOLDER] = f"the whole folder ({error.strerror})"
         return
+    left = MOST_HISTORY
     for name in names:
-        if name.endswith(".jsonl"):
-            try:
-                yield name, read_within(path, f"{FOLDER}/{name}", most=MOST_HISTORY)
-            except OSError as error:
-                passed[f"{FOLDER}/{name}"] = f"the whole file ({error.strerror})"
+        if not name.endswith(".jsonl"):
+            continue
+        try:
+            content = read_within(path, f"{FOLDER}/{name}", most=left)
+        except OSError as error:
+            passed[f"{FOLDER}/{shown(name)}"] = f"the whole file ({error.strerror})"
+            continue
+        left -= len(content)
+        yield shown(name), content
 
 
 def lines_between(before: Records, after: Records) -> tuple[Line, ...]:

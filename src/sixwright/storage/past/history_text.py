@@ -3,7 +3,7 @@
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
@@ -59,6 +59,27 @@ class Edit:
 _NO_TEXT = re.compile("[\0\ud800-\udfff]")
 
 
+@dataclass(frozen=True, slots=True)
+class _Parsed:
+    """A writer's file as it was last read, so that what is added to it is all that is read again.
+
+    Attributes
+    ----------
+    edits
+        By id, in the file's order.
+    odd
+        Lines that were none of ours.
+    """
+
+    content: bytes = b""
+    edits: Mapping[str, Edit] = field(default_factory=dict)
+    odd: int = 0
+
+
+_LAST: dict[str, _Parsed] = {}
+_MOST_WRITERS = 20  # whose files stay in memory
+
+
 def parse_history(content: bytes, writer: str) -> tuple[tuple[Edit, ...], int]:
     """The edits of one writer in the file's order, and how many lines were none.
 
@@ -69,17 +90,30 @@ def parse_history(content: bytes, writer: str) -> tuple[tuple[Edit, ...], int]:
     writer
         Whose it is.
     """
-    gathered: dict[str, tuple[Mapping[str, Any], list[Line]]] = {}
-    odd = 0
-    for text in content.split(b"\n"):
+    last = _LAST.get(writer, _Parsed())
+    if not (content.startswith(last.content) and last.content.endswith(b"\n")):
+        last = _Parsed()
+    added: dict[str, tuple[Mapping[str, Any], list[Line]]] = {}
+    odd = last.odd
+    for text in content[len(last.content) :].split(b"\n"):
         if text.strip():
             stated = _stated(text)
             if stated is None:
                 odd += 1
             else:
-                gathered.setdefault(stated["edit"], (stated, []))[1].append(_line(stated))
-    edits = [_edit(stated, lines, writer) for stated, lines in gathered.values()]
-    return tuple(edits), odd
+                added.setdefault(stated["edit"], (stated, []))[1].append(_line(stated))
+    edits = dict(last.edits)
+    for id_, (stated, lines) in added.items():
+        before = edits.get(id_)
+        edits[id_] = (
+            replace(before, lines=(*before.lines, *lines))
+            if before is not None
+            else _edit(stated, lines, writer)
+        )
+    if len(_LAST) >= _MOST_WRITERS:
+        _LAST.clear()
+    _LAST[writer] = _Parsed(content, edits, odd)
+    return tuple(edits.values()), odd
 
 
 def _stated(text: bytes) -> Mapping[str, Any] | None:

@@ -5,6 +5,7 @@ compared with is how the visit before it ended. It is kept outside the folder: i
 producer's own, and is no part of the line.
 """
 
+import os
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -64,7 +65,7 @@ def last_look(path: Path, now: Look) -> Look | None:
     -----
     A cache that cannot be read or written makes this a first visit; it is never an error.
     """
-    file = cache_path() / "looks" / f"{sha256(str(path.resolve()).encode()).hexdigest()}.json"
+    file = cache_path() / "looks" / f"{sha256(os.fsencode(path.resolve())).hexdigest()}.json"
     kept: Looks | None = None
     with suppress(OSError, ValueError):
         kept = _codec().validate_json(file.read_bytes())

@@ -32,19 +32,23 @@ class Steps:
 
 def steps(edits: Sequence[Edit]) -> Steps:
     """The next steps back and forward; a new edit ends what could be done again."""
-    done: list[Edit] = []
-    undone: list[Edit] = []
+    done: dict[str, Edit] = {}  # by id, in the order that they took effect
+    undone: dict[str, Edit] = {}  # what took others back, by id
     for edit in edits:
         if edit.undoes is None:
-            done.append(edit)
+            done[edit.id] = edit
             undone.clear()
-        elif any(other.id == edit.undoes for other in undone):
-            undone = [other for other in undone if other.id != edit.undoes]
-            done.append(edit)
+        elif edit.undoes in undone:
+            del undone[edit.undoes]
+            done[edit.id] = edit
         else:
-            done = [other for other in done if other.id != edit.undoes]
-            undone.append(edit)
-    return Steps(done[-1] if done else None, undone[-1] if undone else None)
+            done.pop(edit.undoes, None)
+            undone[edit.id] = edit
+    return Steps(_last(done), _last(undone))
+
+
+def _last(edits: Mapping[str, Edit]) -> Edit | None:
+    return next(reversed(list(edits.values())), None)
 
 
 def undo(folder: Folder, edit: Edit) -> tuple[Change, ...]:

@@ -4,7 +4,7 @@ from codecs import BOM_UTF8
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from sixwright.kernel.errors import InputError, Problem
+from sixwright.kernel.errors import InputError, LimitError, Problem
 from sixwright.project.choices import FOLDER, Alternative, Choice, Taken
 from sixwright.project.records import Change
 from sixwright.storage.tables.toml_text import parse_toml
@@ -30,6 +30,8 @@ def choice_documents(
             continue
         try:
             documents[name] = parse_toml(content)
+        except LimitError as error:
+            problems.append(Problem(name, error.expected, error.found))
         except InputError as error:
             problems.append(Problem(name, TOML, str(error)))
     return documents

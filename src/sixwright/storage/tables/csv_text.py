@@ -7,10 +7,15 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sixwright.kernel.errors import InputError
+from sixwright.kernel.errors import InputError, LimitError
 
 BYTE_ORDER_MARK = "\ufeff"
 DELIMITERS = (",", ";", "\t")
+# The most that a table may hold; docs/limits.md states them.
+MOST_ROWS = 50_000
+MOST_COLUMNS = 1_000
+LONGEST_CELL = 32_767  # characters, as spreadsheets hold it
+MOST_LINES = 1_048_576  # of a file, empty ones too, as spreadsheets count
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +59,9 @@ class CsvText:
         return tuple(cell.strip() for cell in self.records[0].cells) if self.records else ()
 
 
-def parse_csv(content: bytes, known: frozenset[str] = frozenset()) -> CsvText:
+def parse_csv(
+    content: bytes, known: frozenset[str] = frozenset(), *, most_rows: int = MOST_ROWS
+) -> CsvText:
     """Take a file apart.
 
     Parameters
@@ -63,9 +70,13 @@ def parse_csv(content: bytes, known: frozenset[str] = frozenset()) -> CsvText:
         The file's bytes, UTF-8.
     known
         Names of columns that the table may have: they tell which mark separates cells.
+    most_rows
+        Rows that hold something.
 
     Raises
     ------
+    LimitError
+        If it holds more rows, columns or characters in a cell than are read.
     InputError
         If the bytes are not UTF-8, or a quote is not closed; the text says where.
 
@@ -76,9 +87,20 @@ def parse_csv(content: bytes, known: frozenset[str] = frozenset()) -> CsvText:
     text = decoded(content)
     first = len(BYTE_ORDER_MARK) if text.startswith(BYTE_ORDER_MARK) else 0
     delimiter = max(DELIMITERS, key=lambda mark: _recognised(text, first, mark, known))
-    records = tuple(record for record in _records(text, first, delimiter) if any(record.cells))
+    records = tuple(_held(_records(text, first, delimiter), most_rows))
     end = re.search(r"\r\n|\n|\r", text[first:])
     return CsvText(text, delimiter, end[0] if end else "\n", records)
+
+
+def _held(records: Iterator[Record], most_rows: int) -> Iterator[Record]:
+    """Those that hold any text."""
+    held = 0
+    for record in records:
+        if any(record.cells):
+            held += 1
+            if held > most_rows + 1:  # and the header
+                raise LimitError(f"at most {most_rows} rows", "more")
+            yield record
 
 
 def decoded(content: bytes) -> str:
@@ -101,15 +123,17 @@ def _recognised(text: str, first: int, delimiter: str, known: frozenset[str]) ->
     """How many known columns a header has when split at a mark, and how many cells."""
     try:
         header = next(_records(text, first, delimiter), None)
+        cells = [cell.strip() for cell in header.cells] if header else []
+    except LimitError:  # of a header that is too wide, what a mere split makes of it
+        cells = [cell.strip() for cell in text[first:].split("\n", 1)[0].split(delimiter)]
     except InputError:
         return 0, 0
-    cells = [cell.strip() for cell in header.cells] if header else []
     return sum(cell in known for cell in cells), len(cells)
 
 
 def _records(text: str, start: int, delimiter: str) -> Iterator[Record]:
     """The records of a text from `start` on."""
-    cell = re.compile(rf'(?:"((?:[^"]|"")*)")?([^{delimiter}\r\n]*)({delimiter}|\r\n|\n|\r|\Z)')
+    cell = re.compile(rf'(?:"((?:[^"]++|"")*+)")?([^{delimiter}\r\n]*)({delimiter}|\r\n|\n|\r|\Z)')
     at, number = start, 1
     while at < len(text):
         cells, begin, mark = [], at, delimiter
@@ -123,8 +147,15 @@ def _records(text: str, start: int, delimiter: str) -> Iterator[Record]:
                 )
             cells.append((found[1] or "").replace('""', '"') + found[2])
             at, mark = found.end(), found[3]
+            if len(cells) > MOST_COLUMNS:
+                raise LimitError(f"at most {MOST_COLUMNS} columns", "more", number)
+            if len(cells[-1]) > LONGEST_CELL:
+                most, is_ = f"at most {LONGEST_CELL} characters in a cell", len(cells[-1])
+                raise LimitError(most, f"{is_}", number)
         yield Record(number, tuple(cells), begin, at)
         number += 1
+        if number > MOST_LINES:
+            raise LimitError(f"at most {MOST_LINES} lines", "more")
 
 
 def cell_text(cell: str, delimiter: str) -> str:

@@ -5,7 +5,7 @@ import io
 from collections.abc import Iterator, Mapping, Sequence
 from hashlib import sha256
 
-from sixwright.kernel.errors import InputError, Problem
+from sixwright.kernel.errors import InputError, LimitError, Problem
 from sixwright.line.voices import Poll
 from sixwright.project.voices_rows import (
     COLUMNS,
@@ -17,11 +17,18 @@ from sixwright.project.voices_rows import (
     read_tallies,
     read_votes,
 )
-from sixwright.storage.tables.csv_text import BYTE_ORDER_MARK, DELIMITERS, decoded
+from sixwright.storage.tables.csv_text import (
+    BYTE_ORDER_MARK,
+    DELIMITERS,
+    LONGEST_CELL,
+    MOST_COLUMNS,
+    MOST_LINES,
+    decoded,
+)
 
 LARGE = tuple(COLUMNS)
 KEPT = 4  # folders whose votes stay in memory: one that is worked in, and some tries
-LONGEST_CELL = 1_000_000  # characters; a comment has hundreds
+MOST_ROWS = 1_000_000  # docs/limits.md states it; other limits are those of any table
 
 
 _READ: dict[tuple[object, ...], Voices] = {}
@@ -85,6 +92,9 @@ def large_rows(
         return None
     try:
         rows = list(_records(decoded(files[name]), frozenset(COLUMNS[name])))
+    except LimitError as error:
+        problems.append(Problem(name, error.expected, error.found, error.row))
+        return None
     except (InputError, csv.Error) as error:
         expected = "UTF-8 text, separated by commas, semicolons or tabs"
         problems.append(Problem(name, expected, str(error)))
@@ -106,6 +116,14 @@ def _records(text: str, known: frozenset[str]) -> Iterator[tuple[int, Sequence[s
     limit = csv.field_size_limit(LONGEST_CELL)
     try:
         reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
-        yield from ((number, row) for number, row in enumerate(reader, 1) if any(row))
+        held = 0
+        for number, row in enumerate(reader, 1):
+            if len(row) > MOST_COLUMNS:
+                raise LimitError(f"at most {MOST_COLUMNS} columns", f"{len(row)}", number)
+            held += any(row)
+            if held > MOST_ROWS + 1 or number > MOST_LINES:  # with the header
+                raise LimitError(f"at most {MOST_ROWS} rows in {MOST_LINES} lines", "more")
+            if any(row):
+                yield number, row
     finally:
         csv.field_size_limit(limit)

@@ -1,16 +1,24 @@
 """line.toml as rows of text: its arrays of tables, and its single keys as the one row `line`."""
 
+import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from sixwright.kernel.errors import InputError, Problem
+from sixwright.kernel.errors import InputError, LimitError, Problem
 from sixwright.project.records import Place, Row
 from sixwright.project.tables import TABLES, Cell, Column, Table
 from sixwright.storage.tables.csv_text import decoded
 
 FILE = "line.toml"
 TOML_TABLES = tuple(table for table in TABLES if table.file == FILE)
+# The most that a file of TOML may hold; docs/limits.md states them.
+MOST_TOML = 2**20
+MOST_PARTS = 200
+DEEPEST = 50
+_DEEP = f"lists and tables at most {DEEPEST} deep"
+_LARGE = "whole numbers of at most 64 bits"  # TOML 1.0.0, “Integer”
+_QUOTED = re.compile(r"\"(?:[^\"\\]++|\\.)*+\"|'[^']*+'")
 # What a TOML value of each kind is called where it stands in the wrong place.
 _CALLED = ((bool, "yes or no"), (dict, "a table"), (list, "a list"))
 
@@ -26,14 +34,46 @@ def parse_toml(content: bytes) -> dict[str, Any]:
 
     Raises
     ------
+    LimitError
+        If it is larger, deeper or has larger numbers than is read.
     InputError
         If it is not UTF-8 or not TOML 1.0; the text says where.
     """
+    if len(content) > MOST_TOML:
+        raise LimitError(f"at most {MOST_TOML // 1024} kB", f"{len(content) // 1024} kB")
     text = decoded(content)
+    _check_names(text)
     try:
-        return tomllib.loads(text.removeprefix("\ufeff"), parse_float=RawNumber)
+        document = tomllib.loads(text.removeprefix("\ufeff"), parse_float=RawNumber)
     except tomllib.TOMLDecodeError as error:
         raise InputError(f"what TOML does not allow: {error}") from error
+    except RecursionError as error:
+        raise LimitError(_DEEP, "deeper ones") from error
+    except ValueError as error:  # a number whose digits nobody counts
+        raise LimitError(_LARGE, "one of thousands of digits") from error
+    _check_values(document)
+    return document
+
+
+def _check_names(text: str) -> None:
+    """Refuse names of hundreds of parts, which take the reader of TOML hours."""
+    for number, line in enumerate(text.split("\n"), 1):
+        if line.count(".") > MOST_PARTS and _QUOTED.sub("", line).count(".") > MOST_PARTS:
+            raise LimitError(f"names of at most {MOST_PARTS} parts", f"more in line {number}")
+
+
+def _check_values(document: Mapping[str, Any]) -> None:
+    """Refuse what is nested deeply, and numbers that TOML has no place for."""
+    left: list[tuple[object, int]] = [(document, 0)]
+    while left:
+        value, depth = left.pop()
+        if depth > DEEPEST:
+            raise LimitError(_DEEP, "deeper ones")
+        if isinstance(value, int) and abs(value) >= 2**63:
+            raise LimitError(_LARGE, "a larger one")
+        if isinstance(value, dict | list):
+            inner = value.values() if isinstance(value, dict) else value
+            left += [(each, depth + 1) for each in inner]
 
 
 def toml_rows(document: Mapping[str, Any], problems: list[Problem]) -> Iterator[Row]:
