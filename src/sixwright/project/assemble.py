@@ -47,7 +47,8 @@ def assemble(records: Records, *, unread: frozenset[str] = frozenset()) -> Proje
     Raises
     ------
     FolderError
-        With every cell that is not what its column holds, and every name that names nothing.
+        With every cell that is not what its column holds, and every name that names nothing;
+        with none, where only `unread` is what lacks.
     """
     problems: list[Problem] = []
     notation = _notation(records)
@@ -57,12 +58,12 @@ def assemble(records: Records, *, unread: frozenset[str] = frozenset()) -> Proje
         if table in BY_NAME
     }
     problems += references(records, unread)
-    if not problems:
+    if not problems and not unread:
         problems += _contradictions(records, typed)
         problems += likeness_contradictions(records, typed)
         problems += voices_contradictions(records, typed)
         problems += date_contradictions(records, typed)
-    if problems or LINE not in typed.get(LINE, {}):
+    if problems or unread or LINE not in typed.get(LINE, {}):
         raise FolderError(tuple(problems))
     return _project(typed, records)
 
