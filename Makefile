@@ -55,6 +55,7 @@ bench: $(RUN_STAMP)
 	$(PY) benchmarks/edit.py
 	$(PY) benchmarks/likeness.py
 	$(PY) benchmarks/growth.py
+	$(PY) benchmarks/meshes.py
 	$(PY) benchmarks/voices.py
 	$(PY) benchmarks/dates.py
 

@@ -39,23 +39,14 @@ def read_glb(content: bytes) -> Raw:
         mesh = load_scene(
             io.BytesIO(content), file_type="glb", process=False, skip_materials=True
         ).to_mesh()
+        places, faces = np.asarray(mesh.vertices, np.float64), np.asarray(mesh.faces, np.int64)
     except Exception as error:  # the library's own, of any kind
         raise MeshError("a GLB that holds together", _of_error(error), _DAMAGED) from error
-    vertices, faces = np.asarray(mesh.vertices), np.asarray(mesh.faces)
-    return Raw(
-        np.ascontiguousarray(vertices, np.float64).reshape(-1, 3),
-        _faces(faces),
-        "GLB",
-        unit="m",
-        up="+y",
-        front="+z",
-    )
-
-
-def _faces(faces: Any) -> Any:
-    """As int32, where an index that is too large stays one that no vertex has."""
-    whole = np.asarray(faces, np.int64).reshape(-1, 3)
-    return np.clip(whole, -1, np.iinfo(np.int32).max).astype(np.int32)
+    if places.ndim != 2 or places.shape[1] != 3 or faces.ndim != 2 or faces.shape[1] != 3:
+        raise MeshError("three numbers a vertex and three corners a face", "others", _DAMAGED)
+    # An index that is too large for us stays one that no vertex has.
+    corners = np.clip(faces, -1, np.iinfo(np.int32).max).astype(np.int32)
+    return Raw(places, corners, "GLB", unit="m", up="+y", front="+z")
 
 
 def _header(content: bytes) -> dict[str, Any]:

@@ -48,7 +48,7 @@ def read_ply(content: bytes) -> Raw:
         )
     _refuse_strips(header)
     read = _read_text if header.text else _read_binary
-    places, corners, sizes = read(content, header, xyz)
+    places, corners, sizes = read(content, header, vertex, xyz)
     refuse_too_many(int(np.maximum(sizes - 2, 0).sum()))
     return Raw(places, cut_in_triangles(corners, sizes, len(places)), "PLY")
 
@@ -78,7 +78,9 @@ def _corner_list(element: Element) -> int:
     return -1
 
 
-def _read_text(content: bytes, header: Header, xyz: list[int]) -> tuple[Places, Longs, Longs]:
+def _read_text(
+    content: bytes, header: Header, vertex: Element, xyz: list[int]
+) -> tuple[Places, Longs, Longs]:
     """Rows as lines, taken element by element."""
     places: list[Floats] = []
     corners: list[Longs] = []
@@ -96,7 +98,7 @@ def _read_text(content: bytes, header: Header, xyz: list[int]) -> tuple[Places, 
             chosen = (lines >= low) & (lines < high)
             if not chosen.any():
                 continue
-            if element.name == "vertex":
+            if element is vertex:
                 values, counts = parsed(rows, chosen, np.float64, skip=0, least=max(xyz) + 1)
                 places.append(first_three(values, counts, tuple(xyz)))
             elif element.name == "face" and (at := _corner_list(element)) >= 0:
@@ -141,7 +143,9 @@ def _whole(values: Floats) -> Longs:
     return np.where(whole == values, whole, -1)
 
 
-def _read_binary(content: bytes, header: Header, xyz: list[int]) -> tuple[Places, Longs, Longs]:
+def _read_binary(
+    content: bytes, header: Header, vertex: Element, xyz: list[int]
+) -> tuple[Places, Longs, Longs]:
     """Rows one after another, element by element."""
     at = header.body
     places: Places = np.zeros((0, 3))
@@ -153,7 +157,7 @@ def _read_binary(content: bytes, header: Header, xyz: list[int]) -> tuple[Places
             at = _Walk(content, at, header.order, element).past()
         else:
             table, at = _table(content, at, header.order, element)
-            if element.name == "vertex":
+            if element is vertex:
                 places = _places(table, xyz)
     return places, corners, sizes
 

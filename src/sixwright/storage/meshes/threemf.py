@@ -2,6 +2,7 @@
 
 import ctypes
 import io
+from functools import cache
 from typing import Any
 
 from sixwright.kernel.errors import MeshError
@@ -41,9 +42,9 @@ def read_3mf(content: bytes) -> Raw:
 
 def _as_stl(content: bytes) -> tuple[str, bytes]:
     """The file's unit, and its build as a binary STL."""
-    from lib3mf import Lib3MF, get_wrapper
+    from lib3mf import Lib3MF
 
-    model = get_wrapper().CreateModel()
+    model = _library().CreateModel()
     reader = model.QueryReader("3mf")
     source = io.BytesIO(content)
 
@@ -70,6 +71,14 @@ def _as_stl(content: bytes) -> tuple[str, bytes]:
 
     model.QueryWriter("stl").WriteToCallback(write, seek_target, None)
     return _UNITS[int(model.GetUnit())], target.getvalue()
+
+
+@cache
+def _library() -> Any:
+    """lib3mf, opened once: it takes ten milliseconds."""
+    from lib3mf import get_wrapper
+
+    return get_wrapper()
 
 
 def _build_triangles(model: Any) -> int:

@@ -89,7 +89,7 @@ def _check_nested(content: bytes, members: list[zipfile.ZipInfo]) -> None:
     for member in members:
         try:
             _read_components(content, member, held)
-        except expat.ExpatError as error:
+        except (expat.ExpatError, LookupError, ValueError) as error:  # LookupError: an encoding
             raise MeshError(
                 "a 3MF that holds together", f"one that does not ({error})", DAMAGED
             ) from error
