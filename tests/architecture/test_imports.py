@@ -25,10 +25,11 @@ def test_the_import_contracts_are_kept():
     assert "0 broken" in done.stdout
 
 
-def test_every_package_has_its_layer():
+def test_every_package_and_module_has_its_layer():
     layers = next(c["layers"] for c in CONTRACTS if c["type"] == "layers")
     named = {name.strip() for layer in layers for name in layer.replace("|", ":").split(":")}
-    assert named == {f"sixwright.{package}" for package in _packages(SRC)}
+    modules = {path.stem for path in SRC.glob("*.py")} - {"__init__", "__main__"}
+    assert named == {f"sixwright.{name}" for name in _packages(SRC) | modules}
 
 
 def test_every_topic_is_in_the_contract_of_independence():

@@ -109,12 +109,6 @@ def _landmark(row: Row) -> Landmark:
 LANDMARKS: dict[str, Landmark] = {row[0]: _landmark(row) for row in _ROWS}
 
 
-def keys_of(landmark: Landmark) -> tuple[Key, ...]:
-    """The landmark on each side that it has."""
-    sides = ("left", "right") if landmark.paired else ("mid",)
-    return tuple((landmark.term.id, side) for side in sides)
-
-
 def outward_of(key: Key) -> tuple[float, float, float] | None:
     """Unit normal of the surface at a built-in landmark; None for one of the line's own."""
     if key[0] not in LANDMARKS:
