@@ -1,4 +1,4 @@
-"""Answers that take seconds, worked out one at a time while pages go on.
+"""Answers that take seconds, worked out one at a time, in a process of its own, as pages go on.
 
 What was asked last is worked out next: an answer to inputs that nobody has any more is not begun.
 """
@@ -8,6 +8,8 @@ from collections import OrderedDict
 from collections.abc import Callable
 from threading import Condition, Thread
 from typing import TypeVar, cast
+
+from sixwright.web.beside import Beside
 
 T = TypeVar("T")
 # So many answers of a topic are kept in memory: the line as it is, and as it was some edits ago.
@@ -20,16 +22,17 @@ _Make = Callable[[], object]
 
 
 class Background:
-    """Works out answers on a thread of its own; is a `Later`.
+    """Works out answers beside the pages; is a `Later`.
 
     Parameters
     ----------
     done
-        Is called, on that thread, when an answer has come.
+        Is called, on a thread of its own, when an answer has come.
     """
 
     def __init__(self, done: Callable[[], None]) -> None:
         self._done = done
+        self._beside = Beside()
         self._changed = Condition()
         self._known: dict[str, list[tuple[object, object]]] = {}
         self._wanted: OrderedDict[str, tuple[object, _Make]] = OrderedDict()
@@ -81,7 +84,7 @@ class Background:
                 name, (inputs, make) = self._wanted.popitem(last=False)
                 self._running[name] = inputs
             try:
-                answer = make()
+                answer = self._beside(make)
             except Exception as error:  # noqa: BLE001  told where it is asked for
                 answer = _Failed(error)
             with self._changed:

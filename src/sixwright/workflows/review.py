@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import partial
-from typing import Any
+from typing import Any, NamedTuple
 
 from sixwright.kernel.errors import CallError
 from sixwright.kernel.findings import Finding
@@ -20,7 +20,16 @@ from sixwright.workflows.reviewed import Answered, Given, Judged, Review
 from sixwright.workflows.topics import BY_ID, JOINED, Joined
 
 PLAIN = Tools()
-_Line = tuple[Project, date, Tools]
+
+
+class _Line(NamedTuple):
+    """A line to judge on a day: `only` some topics or all; their answers alone, or judged too."""
+
+    project: Project
+    today: date
+    tools: Tools
+    only: Sequence[str] = ()
+    answers_alone: bool = False
 
 
 def review(
@@ -56,37 +65,37 @@ def review(
     if unknown:
         raise CallError(f"topic must be one of {', '.join(BY_ID)}; received {', '.join(unknown)}.")
     known = before.answered if before is not None else Answered({})
-    answered = _answered((project, today, tools), known, only)
+    answered = _answered(_Line(project, today, tools, only), known)
     asked = [topic for topic in answered.judged if not only or topic in only]
     return _gather(project, today, answered, asked)
 
 
-def _answered(line: _Line, before: Answered, only: Sequence[str]) -> Answered:
+def _answered(line: _Line, before: Answered) -> Answered:
     """Every topic that is wanted, each after what it rests on; one loop for all of them."""
-    wanted = _with_needs(only)
+    wanted = _with_needs(line.only)
     judged: dict[str, Judged[Any, Any]] = {}
     for joined in JOINED:
         if joined.topic.id in wanted:
-            found = _judge(joined, line, Answered(dict(judged)), before, asked=bool(only))
+            found = _judge(joined, line, Answered(dict(judged)), before)
             if found is not None:
                 judged[joined.topic.id] = found
     return Answered(judged)
 
 
 def _judge(
-    joined: Joined[Any, Any], line: _Line, so_far: Answered, before: Answered, *, asked: bool
+    joined: Joined[Any, Any], line: _Line, so_far: Answered, before: Answered
 ) -> Judged[Any, Any] | None:
     """One topic; None where the line has nothing of it. A fault of ours is a finding of its own."""
-    topic, (project, today, tools) = joined.topic, line
+    topic, project, tools = joined.topic, line.project, line.tools
     faulty = [need for need in topic.needs
               if need in so_far.judged and so_far.judged[need].answer is None]  # fmt: skip
     if faulty:
         return Judged(None, None, (resting_on_fault(topic, project.id, BY_ID[faulty[0]]),))
     inputs = None
     try:
-        again = partial(_again, today=today, tools=tools, before=so_far)
-        inputs = joined.join(Given(project, today, so_far, again))
-        if not asked and topic.is_empty(inputs):
+        again = partial(_again, line, so_far)
+        inputs = joined.join(Given(project, line.today, so_far, again))
+        if not line.only and topic.is_empty(inputs):
             return None
         earlier = before.judged.get(topic.id)
         if earlier is not None and earlier.answer is not None and earlier.inputs == inputs:
@@ -94,7 +103,7 @@ def _judge(
         answer = _answer(topic, inputs, tools)
         if answer is None:
             return _pending(topic, project.id, earlier)
-        return Judged(inputs, answer, topic.findings(inputs, answer))
+        return Judged(inputs, answer, () if line.answers_alone else topic.findings(inputs, answer))
     except Exception as error:  # noqa: BLE001  one topic's fault must not take the others away
         return Judged(inputs, None, (fault(topic, project.id, error),))
 
@@ -102,7 +111,8 @@ def _judge(
 def _answer(topic: Topic[Any, Any], inputs: object, tools: Tools) -> object:
     """The answer; None where it is worked out in the background and not known yet."""
     if topic.is_slow and tools.later is not None:
-        return tools.later(topic.id, inputs, lambda: topic.answer(inputs, tools))
+        plain = replace(tools, later=None)
+        return tools.later(topic.id, inputs, partial(topic.answer, inputs, plain))
     return topic.answer(inputs, tools)
 
 
@@ -115,11 +125,9 @@ def _pending(
     return Judged(None, None, (under_way(topic, line),), pending=True)
 
 
-def _again(
-    project: Project, only: Sequence[str], *, today: date, tools: Tools, before: Answered
-) -> Answered:
-    """Some topics of a line with changes."""
-    return _answered((project, today, tools), before, only)
+def _again(line: _Line, before: Answered, project: Project, only: Sequence[str]) -> Answered:
+    """The answers of some topics of a line with changes, without a finding."""
+    return _answered(line._replace(project=project, only=only, answers_alone=True), before)
 
 
 def _with_needs(only: Sequence[str]) -> frozenset[str]:

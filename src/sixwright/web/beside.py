@@ -1,0 +1,82 @@
+"""A process of its own, of low priority, so that a long answer leaves the pages their processor."""
+
+import multiprocessing
+import os
+import pickle
+import signal
+from collections.abc import Callable
+from contextlib import suppress
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+
+# How much the process steps back before others (of 19), where the system knows of such a thing.
+NICENESS = 10
+
+
+class Beside:
+    """Calls functions in one other process, one at a time; is for one thread.
+
+    The process begins with the first call, goes on to the next, and ends with this one.
+    """
+
+    def __init__(self) -> None:
+        self._process: BaseProcess | None = None
+        self._pipe: Connection | None = None
+
+    def __call__(self, make: Callable[[], object], /) -> object:
+        """What `make` answers.
+
+        It is worked out here where it cannot be sent, where the other process has ended, and
+        where it failed there: so an error names its own place.
+
+        Raises
+        ------
+        Exception
+            What `make` raises.
+        """
+        try:
+            work = pickle.dumps(make)
+        except (pickle.PicklingError, TypeError, AttributeError):
+            return make()
+        try:
+            pipe = self._started()
+            pipe.send_bytes(work)
+            answer, failed = pipe.recv()
+        except (EOFError, OSError):
+            self.end()
+            return make()
+        return make() if failed else answer
+
+    def end(self) -> None:
+        """End the other process, whatever it is at."""
+        if self._process is not None:
+            self._process.kill()
+            self._process.join()
+        if self._pipe is not None:
+            self._pipe.close()
+        self._process = self._pipe = None
+
+    def _started(self) -> Connection:
+        if self._process is None or self._pipe is None:
+            spawned = multiprocessing.get_context("spawn")
+            self._pipe, theirs = spawned.Pipe()
+            self._process = spawned.Process(target=_serve, args=(theirs,), daemon=True)
+            self._process.start()
+            theirs.close()
+        return self._pipe
+
+
+def _serve(pipe: Connection) -> None:
+    """Answer what comes until the other end is closed."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the keys that end the server are the server's
+    if hasattr(os, "nice"):
+        os.nice(NICENESS)
+    with suppress(EOFError, OSError):
+        while True:
+            work = pipe.recv_bytes()
+            try:
+                # Only our own process holds the other end: nothing from a folder or the network.
+                told = (pickle.loads(work)(), False)  # noqa: S301
+            except Exception:  # noqa: BLE001  worked out again where it can be told
+                told = (None, True)
+            pipe.send(told)
