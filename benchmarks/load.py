@@ -24,6 +24,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import cycle, islice
 from pathlib import Path
+from typing import IO
 
 ROOT = Path(__file__).resolve().parent.parent
 LINE = ROOT / "examples/sluice-keeper"
@@ -159,18 +160,25 @@ def server(folder: Path) -> tuple[subprocess.Popen, str]:
     command = [sys.executable, "-m", "sixwright", "serve", str(folder), "--port", "0"]
     process = subprocess.Popen(command, stderr=subprocess.PIPE, text=True)
     line = process.stderr.readline()
-    threading.Thread(target=process.stderr.read, daemon=True).start()
+    threading.Thread(target=_drained, args=(process.stderr,), daemon=True).start()
     return process, re.search(r"http://\S+?(?=/ )", line)[0]
+
+
+def _drained(stream: IO[str]) -> None:
+    """Read to the end, and close."""
+    with stream:
+        stream.read()
 
 
 def under_load(folder: Path, seconds: float) -> Seen:
     """Twenty windows and an editor for some seconds."""
     seen = Seen()
     process, address = server(folder)
+    windows: list[Window] = []
     try:
         own, editors = cells_of(folder)
         until = time.monotonic() + seconds
-        windows = [Window(address, seen, f"w{number}", until) for number in range(CLIENTS + 1)]
+        windows += [Window(address, seen, f"w{number}", until) for number in range(CLIENTS + 1)]
         work = [
             threading.Thread(target=window.browse, args=(number, cell))
             for number, (window, cell) in enumerate(zip(windows[1:], own, strict=True))
@@ -183,6 +191,8 @@ def under_load(folder: Path, seconds: float) -> Seen:
             seen.memory.extend((time.monotonic() - begun, size) for size in _resident(process.pid))
             time.sleep(0.5)
     finally:
+        for window in windows:
+            window.client.close()
         process.terminate()
         process.wait(30)
     return seen

@@ -403,3 +403,26 @@ def test_an_error_of_likeness_names_its_cell(line, case):
     found = only(line(**LIKENESS | {name: LIKENESS[name].replace(old, new, 1)}))
     assert (found.file, found.column) == (name.replace("_", "."), column)
     assert found.suggestion == near
+
+
+def test_an_unchanged_table_is_read_once(tmp_path):
+    line = shutil.copytree(DEMO, tmp_path / "line")
+    first, again = read(line), read(line)
+    assert again.records["prices"] is first.records["prices"]
+    parts = (line / "parts.csv").read_bytes()
+    (line / "parts.csv").write_bytes(parts + b"one-more,prop\n")
+    changed = read(line)
+    assert set(changed.records["parts"]) - set(first.records["parts"]) == {"one-more"}
+    assert changed.records["prices"] is first.records["prices"]
+
+
+def test_a_table_with_errors_is_told_each_time(tmp_path):
+    line = shutil.copytree(DEMO, tmp_path / "line")
+    with (line / "prices.csv").open("ab") as file:
+        file.write(b"no-such-quote,100,ten\n")
+    told = []
+    for _ in range(2):
+        with pytest.raises(FolderError) as raised:
+            read(line)
+        told.append(raised.value.problems)
+    assert told[0] == told[1] != ()

@@ -26,7 +26,7 @@ from sixwright.workflows.reviewed import Review
 WAY_OUT = "every file is as it was written, and undo takes the last edit back"
 READ_FROM = ("*.toml", "*.csv", "choices/*.toml")
 HISTORY = ("history/*.jsonl",)
-KEPT_MOVES = 60
+KEPT_MOVES = 30
 WAIT_S = 60.0  # at a time, for answers in the background
 
 Stamp = tuple[date, tuple[tuple[str, int, int], ...]]
