@@ -69,8 +69,9 @@ class Beside:
 def _serve(pipe: Connection) -> None:
     """Answer what comes until the other end is closed."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the keys that end the server are the server's
-    if hasattr(os, "nice"):
-        os.nice(NICENESS)
+    step_back = getattr(os, "nice", None)
+    if step_back is not None:
+        step_back(NICENESS)
     with suppress(EOFError, OSError):
         while True:
             work = pipe.recv_bytes()
