@@ -7,7 +7,9 @@ carry `summary`, the same content in words, for those who cannot see it.
 from dataclasses import dataclass
 from enum import StrEnum
 
+from sixwright.kernel.errors import InternalError
 from sixwright.kernel.sentences import Count
+from sixwright.kernel.ticks import MOST_TICKS, Ticks
 
 
 class Tone(StrEnum):
@@ -21,12 +23,18 @@ class Tone(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """What an axis shows: its label with the unit, its range, and labelled ticks."""
+    """What an axis shows: its label with the unit, its range, and at most `MOST_TICKS` ticks."""
 
     label: str
     low: float
     high: float
-    ticks: tuple[tuple[float, str], ...] = ()
+    ticks: Ticks = ()
+
+    def __post_init__(self) -> None:
+        if len(self.ticks) > MOST_TICKS:
+            raise InternalError(
+                f"ticks must be at most {MOST_TICKS}; received {len(self.ticks)}: {self.label!r}."
+            )
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,8 @@ from math import ceil, floor
 
 from sixwright.kernel.pictures import Axis, Chart, ChartMark, Line, Point, Tone
 from sixwright.kernel.sentences import Count
+from sixwright.kernel.ticks import round_ticks
 from sixwright.topics.money.model import Lead
-from sixwright.topics.money.pictures import ticks
 from sixwright.workflows.choices_topic import Choices
 from sixwright.workflows.choose_model import Weighed
 
@@ -78,8 +78,8 @@ def over_orders(choosing: Choices, weighed: Sequence[Weighed]) -> Chart | None:
     return Chart(
         title=f"What each way earns more or less than “{first}”",
         summary=" ".join(f"{each.name}: {_words(lead)}." for each, lead in known),
-        x=Axis("boxes, at the present mix", 0, end, ticks(0, end)),
-        y=Axis(f"more profit, {currency}", low, high, ticks(low, high)),
+        x=Axis("boxes, at the present mix", 0, end, round_ticks(0, end)),
+        y=Axis(f"more profit, {currency}", low, high, round_ticks(low, high)),
         marks=tuple(marks),
         caption="Each quote is read again at each number of boxes.",
     )

@@ -4,12 +4,13 @@ import datetime as dt
 from collections.abc import Iterator
 
 from sixwright.kernel.pictures import Axis, Bar, Chart, ChartMark, Point, Shade, Tone
+from sixwright.kernel.ticks import MOST_TICKS
 from sixwright.topics.dates.model import Answer, Inputs, Reached, Week
 from sixwright.topics.dates.words import milestone_name, person_name, task_name
 
 WEEK = 7
 SEEN = 0.005  # share of draws below which nothing is drawn
-MONTHS_EACH = 14  # months up to which each has its tick; then every third
+MONTHS_EACH = (1, 3, 6, 12, 24, 60, 120, 600, 1200)  # months from one tick to the next
 
 
 def pictures(inputs: Inputs, answer: Answer) -> tuple[Chart, ...]:
@@ -174,8 +175,9 @@ def _monday(day: dt.date) -> dt.date:
 def _axis(first: dt.date, last: dt.date) -> Axis:
     """Days from a first one, with the months named where they begin."""
     months = list(_months(first, last))
-    step = 1 if len(months) <= MONTHS_EACH else 3
-    ticks = tuple(((day - first).days, f"{day:%b %Y}" if i == 0 or day.month == 1 else f"{day:%b}")
+    step = next((n for n in MONTHS_EACH if len(months) <= n * MOST_TICKS), len(months))
+    ticks = tuple(((day - first).days, f"{day:%b %Y}" if step > 6 or i == 0 or day.month == 1
+                   else f"{day:%b}")
                   for i, day in enumerate(months) if i % step == 0)  # fmt: skip
     return Axis("", 0, max((last - first).days + 1, 1), ticks)
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from sixwright.kernel.pictures import Axis, Bar, Chart, Tone
+from sixwright.kernel.ticks import MOST_TICKS, round_ticks
 from sixwright.topics.lineup.model import Answer, Inputs
 
 
@@ -60,7 +61,7 @@ def shared_parts(inputs: Inputs, answer: Answer) -> Chart:
     return Chart(
         title="Parts shared between boxes",
         summary="Kinds of part in each box. " + "; ".join(words) + ".",
-        x=Axis("kinds of part", 0, most, tuple((n, str(n)) for n in range(0, most + 1, step))),
+        x=Axis("kinds of part", 0, most, round_ticks(0, most, most=MOST_TICKS, least=step)),
         rows=tuple(rows),
         marks=tuple(marks),
         caption="From the left: parts in every box, parts in another box too, parts only here.",

@@ -1,11 +1,11 @@
 """Where each unit of money of a box goes, and the profit over the number of boxes."""
 
 from fractions import Fraction
-from math import floor, log10
 
 from sixwright.kernel.currency import Money, decimal_text, minor_units
 from sixwright.kernel.pictures import Axis, Bar, Chart, ChartMark, Line, Point, Tone
 from sixwright.kernel.sentences import Count
+from sixwright.kernel.ticks import FEW, MOST_TICKS, Ticks, round_ticks
 from sixwright.topics.money.bill import bill
 from sixwright.topics.money.model import Answer, BoxMoney, Inputs
 
@@ -64,15 +64,19 @@ def where_it_goes(inputs: Inputs, answer: Answer) -> Chart | None:
         words.append(f"{name}: " + ", ".join(bar.title for bar in bars))
     if not rows:
         return None
-    percents = tuple((float(x), f"{x} %") for x in range(0, floor(far) + 1, 20))
     return Chart(
         title="Where the price of each box goes",
         summary="; ".join(words) + ".",
-        x=Axis("per cent of the price", 0, far, percents),
+        x=Axis("per cent of the price", 0, far, _percents(far)),
         rows=tuple(rows),
         marks=tuple(marks),
         caption="The margin comes before the box's share of tooling and development.",
     )
+
+
+def _percents(far: float) -> Ticks:
+    most = MOST_TICKS if far <= 220 else FEW
+    return tuple((x, f"{x:.0f} %") for x, _ in round_ticks(0, far, most=most, least=20))
 
 
 def _bars(inputs: Inputs, box: BoxMoney, row: int) -> list[Bar]:
@@ -143,33 +147,8 @@ def earned_back(inputs: Inputs, answer: Answer) -> Chart | None:
     return Chart(
         title="How many boxes earn the costs back",
         summary=words,
-        x=Axis("boxes, at the present mix", 0, end, ticks(0, end)),
-        y=Axis(f"profit, {inputs.currency}", low, max(high, 0), ticks(low, max(high, 0))),
+        x=Axis("boxes, at the present mix", 0, end, round_ticks(0, end)),
+        y=Axis(f"profit, {inputs.currency}", low, max(high, 0), round_ticks(low, max(high, 0))),
         marks=tuple(marks),
         caption="Each quote is read again at each number of boxes.",
     )
-
-
-def ticks(low: float, high: float) -> tuple[tuple[float, str], ...]:
-    """Round values some fifth of the range apart, among them zero.
-
-    Parameters
-    ----------
-    low, high
-        The range, in the axis's unit.
-
-    Raises
-    ------
-    Nothing of its own.
-
-    Source
-    ------
-    Own choice: steps of one, two, five or ten of the range's own power of ten.
-    """
-    if high <= low:
-        return ()
-    rough = (high - low) / 5
-    size = 10.0 ** floor(log10(rough))
-    step = next(size * m for m in (1, 2, 5, 10) if size * m >= rough)
-    first, last = -floor(-low / step), floor(high / step)
-    return tuple((i * step, f"{i * step:g}") for i in range(first, last + 1))

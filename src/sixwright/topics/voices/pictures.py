@@ -1,6 +1,7 @@
 """How a community is split, option by option, so that loved-and-hated shows at a glance."""
 
 from sixwright.kernel.pictures import Axis, Bar, Chart, ChartMark, Point, Tone
+from sixwright.kernel.ticks import MOST_TICKS, round_ticks
 from sixwright.line.voices import Poll
 from sixwright.topics.voices.model import Answer, PollAnswer, Told, Word
 
@@ -164,7 +165,6 @@ def _strengths(told: Told, asked: Poll, said: PollAnswer) -> Chart | None:
             Point(ends[1], row, label=f"{ends[1]:.2f}"),
         ]
         words.append(f"{name} {ends[1]:.2f} ({ends[0]:.2f} to {ends[2]:.2f})")
-    whole = range(-int(-low // 1), int(high // 1) + 1)
     return Chart(
         title=asked.question or asked.id,
         summary="Strength of each option. " + "; ".join(words) + ".",
@@ -172,7 +172,7 @@ def _strengths(told: Told, asked: Poll, said: PollAnswer) -> Chart | None:
             "strength: 0.7 more is twice as likely to be put first",
             low,
             high,
-            tuple((float(x), f"{x:g}") for x in whole),
+            round_ticks(low, high, most=MOST_TICKS, least=1),
         ),
         rows=tuple(rows),
         marks=tuple(marks),
@@ -216,11 +216,10 @@ def spoken_of(told: Told, answer: Answer) -> Chart | None:
                 marks.append(Bar(row, start, end, tone, f"{end - start} {what}", title))
         words.append(f"{name}: {found.voters} voters, {found.open_voters} of them wait")
     most = max(found.voters for _, found in heard)
-    step = next(size for size in (1, 5, 10, 50, 100, 500, 1000, 10**9) if most <= 8 * size)
     return Chart(
         title="What they speak of",
         summary="Voters by subject. " + "; ".join(words) + ".",
-        x=Axis("voters", 0, most, tuple((float(x), f"{x:g}") for x in range(0, most + 1, step))),
+        x=Axis("voters", 0, most, round_ticks(0, most, most=8, least=1)),
         rows=tuple(rows),
         marks=tuple(marks),
         caption="Voters, not posts. Waiting: nobody has answered any of theirs yet.",
