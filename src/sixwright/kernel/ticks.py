@@ -2,7 +2,7 @@
 
 from math import floor, log10
 
-# The most that an axis may have; docs/limits.md states it.
+# The most that an axis may have; more cannot be read.
 MOST_TICKS = 12
 FEW = 6
 

@@ -101,10 +101,13 @@ def read_plain(path: Path, *, most: int) -> bytes:
         As `read_within`.
     """
     with open(path, "rb", opener=open_plain) as file:
-        if os.fstat(file.fileno()).st_size > most:
+        size = os.fstat(file.fileno()).st_size
+        if size > most:
             raise _too_large(most, str(path))
-        content = file.read(most + 1)
-    if len(content) > most:  # it grew, or its size says nothing
+        content = file.read(size + 1)
+        if len(content) > size:  # it grew, or its size says nothing
+            content += file.read(most + 1 - len(content))
+    if len(content) > most:
         raise _too_large(most, str(path))
     return content
 

@@ -1,6 +1,7 @@
 """How far each box is described: parts with a hazard, not stated, and without."""
 
 from sixwright.kernel.pictures import Axis, Bar, Chart, Tone
+from sixwright.kernel.ticks import MOST_TICKS, round_ticks
 from sixwright.topics.care.model import Answer, Inputs
 
 
@@ -39,7 +40,7 @@ def pictures(inputs: Inputs, answer: Answer) -> tuple[Chart, ...]:
     chart = Chart(
         title="What is stated of the parts in each box",
         summary="Kinds of part in each box. " + "; ".join(words) + ".",
-        x=Axis("kinds of part", 0, most, tuple((n, str(n)) for n in range(0, most + 1, step))),
+        x=Axis("kinds of part", 0, most, round_ticks(0, most, most=MOST_TICKS, least=step)),
         rows=tuple(rows),
         marks=tuple(marks),
         caption="From the left: parts with a stated hazard, parts of which nothing is stated, "
