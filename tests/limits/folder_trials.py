@@ -2,11 +2,14 @@
 
 from pathlib import Path
 
+from PIL import Image
+
 from limits.trials import Trial
 from sixwright.kernel.errors import FolderError
 from sixwright.kernel.quantities import MOST_CHARACTERS, MOST_PLACES, MOST_WHOLE
+from sixwright.line.likeness import Still
 from sixwright.project.check_cells import MOST_NAMES as MOST_COMPARED
-from sixwright.storage import folder
+from sixwright.storage import folder, pictures
 from sixwright.storage.files import within
 from sixwright.storage.files.journal_text import JOURNAL
 from sixwright.storage.past.history import read_history
@@ -139,6 +142,44 @@ def large_history(path: Path) -> str:
     return found.passed["history/a.jsonl"]
 
 
+def still(make):
+    """What is said of a still whose file is that."""
+
+    def said(path: Path) -> str:
+        make(path / "quay.png")
+        return pictures.pictures_of(path, [Still("s", file="quay.png")])["quay.png"].fault
+
+    return said
+
+
+def truncated(size: int):
+    def made(path: Path) -> None:
+        with path.open("wb") as file:
+            file.truncate(size)
+
+    return made
+
+
+def many_stills(make, count: int):
+    """What is said of the last of so many alike."""
+
+    def said(path: Path) -> str:
+        make(path / "s0.png")
+        for at in range(1, count):
+            (path / f"s{at}.png").hardlink_to(path / "s0.png")
+        stills = [Still(str(at), file=f"s{at}.png") for at in range(count)]
+        found = pictures.pictures_of(path, stills)
+        assert "of all stills" not in found[f"s{count - 2}.png"].fault
+        return found[f"s{count - 1}.png"].fault
+
+    return said
+
+
+def plain_png(side: int):
+    """A square of one colour: a few kB."""
+    return lambda path: Image.new("1", (side, side)).save(path)
+
+
 DEEP = toml_text.DEEPEST + 1
 
 TRIALS = {
@@ -149,7 +190,7 @@ TRIALS = {
         f"{csv_text.MOST_ROWS:,}", parts(HEAD + rows(csv_text.MOST_ROWS + 1))
     ),
     "rows of all tables together": Trial(f"{folder.MOST_IN_ALL:,}", in_all, slow=True),
-    "rows of a table of many rows": Trial(f"{large_tables.MOST_ROWS:,}", votes),
+    "rows of a table of many rows": Trial(f"{large_tables.MOST_ROWS:,}", votes, slow=True),
     "lines of a table, empty ones too": Trial(
         f"{csv_text.MOST_LINES:,}", parts(HEAD + "\n" * csv_text.MOST_LINES)
     ),
@@ -185,7 +226,20 @@ TRIALS = {
     "size of all choices": Trial(
         f"{folder.MOST_OF_CHOICES // MIB} MB", choices(6, 900_000)
     ),
-    "files in one folder": Trial(f"{within.MOST_NAMES:,}", many_names),
+    "size of a still's file": Trial(
+        f"{pictures.MOST_FILE // MIB} MB", still(truncated(pictures.MOST_FILE + 1))
+    ),
+    "pixels of a still": Trial(f"{pictures.MOST_PIXELS:,}", still(plain_png(10_001))),
+    "size of all files of stills": Trial(
+        f"{pictures.MOST_IN_ALL // MIB:,} MB",
+        many_stills(truncated(pictures.MOST_FILE), pictures.MOST_IN_ALL // pictures.MOST_FILE + 1),
+        slow=True,
+    ),
+    "pixels of all stills": Trial(
+        f"{pictures.MOST_PIXELS_IN_ALL:,}",
+        many_stills(plain_png(10_000), pictures.MOST_PIXELS_IN_ALL // pictures.MOST_PIXELS + 2),
+    ),
+    "files in one folder": Trial(f"{within.MOST_NAMES:,}", many_names, slow=True),
     "size of all files of the history": Trial(f"{within.MOST_HISTORY // MIB} MB", large_history),
     "size of the journal of an edit": Trial(
         f"{within.MOST_JOURNAL // MIB} MB", holes(JOURNAL, within.MOST_JOURNAL + 1)

@@ -23,7 +23,8 @@ def apply(project: Project, changes: Sequence[Change]) -> Project:
         there is not what it says, or the line could then not be read.
     """
     try:
-        return replace(assemble(changed(project.records, changes)), choices=project.choices)
+        made = assemble(changed(project.records, changes))
+        return replace(made, choices=project.choices, pictures=project.pictures)
     except FolderError as error:
         raise ChangeError(error.problems) from error
 

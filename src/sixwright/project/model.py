@@ -25,6 +25,7 @@ from sixwright.line.likeness import (
     Term,
 )
 from sixwright.line.making import MoneyRules, PriceBreak, Rate, Way
+from sixwright.line.picture_files import PictureFile
 from sixwright.line.voices import CommentSubject, Import, Option, Poll, VoicesAsk
 from sixwright.project.choices import Choice
 from sixwright.project.records import Row
@@ -41,6 +42,8 @@ class Project:
         Editions and then sets, by id.
     voices
         Votes, tallies and comments: read only where they are asked for.
+    pictures
+        What lies where stills name their files, by that name; only files that were opened.
     choices
         Decisions with alternatives, open and taken, by id.
     records
@@ -70,6 +73,7 @@ class Project:
     stills: Mapping[str, Still] = field(default_factory=dict)
     sightings: tuple[Sighting, ...] = ()
     outlines: tuple[OutlinePoint, ...] = ()
+    pictures: Mapping[str, PictureFile] = field(default_factory=dict)
     polls: Mapping[str, Poll] = field(default_factory=dict)
     options: Mapping[tuple[str, str], Option] = field(default_factory=dict)
     subjects: Mapping[str, CommentSubject] = field(default_factory=dict)

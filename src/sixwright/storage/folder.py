@@ -15,6 +15,7 @@ from sixwright.project.records import Place, Records, Row
 from sixwright.project.tables import BY_NAME, TABLES, Cell, Table
 from sixwright.storage.files.journal import settled
 from sixwright.storage.files.within import MIB, MOST_TABLE, is_there, names_within, read_within
+from sixwright.storage.pictures import pictures_of
 from sixwright.storage.tables.choices_text import choice_documents
 from sixwright.storage.tables.csv_text import CsvText, parse_csv
 from sixwright.storage.tables.large_tables import LARGE, read_voices
@@ -173,7 +174,9 @@ def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
     voices = read_voices(files, project.polls, counted)
     if voices.problems:
         raise FolderError(_listed(voices.problems))
-    return Folder(path, files, records, replace(project, choices=choices, voices=voices))
+    pictures = pictures_of(path, project.stills.values())
+    whole = replace(project, choices=choices, voices=voices, pictures=pictures)
+    return Folder(path, files, records, whole)
 
 
 def _listed(problems: Sequence[Problem]) -> tuple[Problem, ...]:

@@ -2,7 +2,7 @@
 
 import logging
 from collections import deque
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from itertools import count
@@ -16,6 +16,7 @@ from sixwright.project.differences import differences
 from sixwright.project.records import Change, Records
 from sixwright.storage.cache import TOOLS
 from sixwright.storage.edits.changed_files import all_rows
+from sixwright.storage.files.within import is_inner
 from sixwright.storage.folder import Folder, files_of, read
 from sixwright.storage.past.history import History, read_history
 from sixwright.storage.past.history_text import Edit
@@ -29,7 +30,8 @@ HISTORY = ("history/*.jsonl",)
 KEPT_MOVES = 30
 WAIT_S = 60.0  # at a time, for answers in the background
 
-Stamp = tuple[date, tuple[tuple[str, int, int], ...]]
+Stamps = tuple[tuple[str, int, int], ...]
+Stamp = tuple[date, Stamps]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +97,7 @@ class Live:
         self._lock = RLock()
         self._kept: tuple[Stamp, State] | None = None
         self._read_last: Folder | None = None
+        self._pictures: Stamps = ()
         self._moves: deque[Move] = deque(maxlen=KEPT_MOVES)
         self._history: tuple[object, History] = (None, History((), {}))
         self._run = token_hex(4)
@@ -104,7 +107,7 @@ class Live:
         """The state of the folder now."""
         with self._lock:
             stamp = self._stamp()
-            if self._kept is None or self._kept[0] != stamp:
+            if self._kept is None or self._kept[0] != stamp or self._pictures != self._seen():
                 self._keep(stamp, *self._read(), window="")
             return self._kept_state()
 
@@ -177,6 +180,7 @@ class Live:
         moved = Move(version, window, self.now(), differences(before, after), before, after)
         self._moves.append(moved)
         self._read_last = folder
+        self._pictures = self._seen()
         self._kept = (stamp, State(judged, folder.inputs, problems, folder, version))
         return moved
 
@@ -215,13 +219,23 @@ class Live:
     def _stamp(self) -> Stamp:
         return self._clock().date(), tuple(sorted(_stamps(self.path, READ_FROM)))
 
+    def _seen(self) -> Stamps:
+        """The files of the stills that were read last, as they stand."""
+        last = self._read_last
+        names = [name for name in last.project.pictures if is_inner(name)] if last else []
+        return tuple(_stamps_of(self.path / name for name in names))
+
 
 def _stamps(path: Path, patterns: tuple[str, ...]) -> Iterator[tuple[str, int, int]]:
     """Name, time and size of the files that match."""
     for pattern in patterns:
-        for file in path.glob(pattern):
-            try:
-                stat = file.stat()
-            except OSError:  # gone between the listing and the look: listed again next time
-                continue
-            yield str(file), stat.st_mtime_ns, stat.st_size
+        yield from _stamps_of(path.glob(pattern))
+
+
+def _stamps_of(files: Iterable[Path]) -> Iterator[tuple[str, int, int]]:
+    for file in files:
+        try:
+            stat = file.stat()
+        except OSError:  # gone between the listing and the look: listed again next time
+            continue
+        yield str(file), stat.st_mtime_ns, stat.st_size

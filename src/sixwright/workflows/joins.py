@@ -57,6 +57,7 @@ def likeness(given: Given) -> likeness_model.Inputs:
         stills=project.stills,
         sightings=project.sightings,
         outlines=project.outlines,
+        pictures=project.pictures,
     )
 
 

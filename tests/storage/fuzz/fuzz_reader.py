@@ -18,10 +18,12 @@ MOST_MEGABYTES = 2000
 
 NAME, SECONDS, CORPUS = sys.argv[1], sys.argv[2], Path(sys.argv[3])
 
-with atheris.instrument_imports(
-    include=["sixwright.storage", "sixwright.importer", "sixwright.project", "sixwright.kernel"],
-    enable_loader_override=False,
-):
+OURS = ["sixwright.storage", "sixwright.importer", "sixwright.project", "sixwright.kernel"]
+with atheris.instrument_imports(include=[*OURS, "PIL"], enable_loader_override=False):
+    if NAME == "still":
+        from PIL import Image
+
+        Image.init()  # the readers of all formats
     from storage.fuzz.readers import READERS, line
 
 if __name__ == "__main__":

@@ -15,6 +15,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from openpyxl import Workbook
+from PIL import Image
 
 from sixwright.importer.grid import read_sheets
 from sixwright.importer.voices.exports import read_export
@@ -28,6 +29,7 @@ from sixwright.storage.files.journal_text import parse_journal
 from sixwright.storage.folder import Folder, read, read_files
 from sixwright.storage.past.history_text import parse_history
 from sixwright.storage.past.undo import steps
+from sixwright.storage.pictures import _looked_at as looked_at
 from sixwright.web.past import past, ways_back
 from storage.small_line import CountingClock, in_three_files, small_line
 
@@ -197,6 +199,24 @@ def book_seeds() -> list[bytes]:
     return [bytes([at]) + book()[name] for at, name in enumerate(sorted(book()))]
 
 
+def still(data: bytes) -> None:
+    """The file of a still: a picture with a size, or a reason why it is none."""
+    found = looked_at(data, "")
+    if bool(found.fault) == bool(found.width_px and found.height_px):
+        raise AssertionError(f"neither a picture nor none: {found}")
+
+
+def still_seeds() -> list[bytes]:
+    made = []
+    exif = Image.Exif()
+    exif[0x0112] = 6
+    for kind in ("JPEG", "PNG", "WEBP", "TIFF"):
+        content = io.BytesIO()
+        Image.linear_gradient("L").resize((24, 16)).save(content, kind, exif=exif)
+        made.append(content.getvalue())
+    return made
+
+
 READERS: dict[str, Callable[[bytes], None]] = {
     "table": lambda data: in_folder("parts.csv", data),
     "orders": lambda data: in_folder("orders.csv", data),
@@ -206,6 +226,7 @@ READERS: dict[str, Callable[[bytes], None]] = {
     "journal": journal,
     "number": text_number,
     "workbook": workbook,
+    "still": still,
     "export": brought("votes.csv", read_export),
     "parts-csv": brought("parts.csv", read_sheets),
 }
@@ -226,6 +247,7 @@ def seeds(name: str) -> list[bytes]:
         ],
         "number": [b"11 1/2 in", b"~3.50 USD", b"3 to 4 USD", b"1,5", b"10 %", b"18 USD/h"],
         "workbook": book_seeds(),
+        "still": still_seeds(),
         "export": [b"voter;option;date\na;b;1.2.2026\n", b'[{"voter": "a", "votes": {"x": 1}}]'],
         "parts-csv": [files["parts.csv"], b"Title;;\n\nName;Qty;Price\nOar;2;1,50\n"],
     }[name]

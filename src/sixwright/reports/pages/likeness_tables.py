@@ -30,6 +30,7 @@ REASONS = {
     "bent": "stills bent as by a slant",
 }
 WHY_NOT = {
+    "file": "its file is not there, or not what its row says",
     "size": "its size is not known",
     "sightings": "too few sightings",
     "frame": "its size does not go with its sightings",

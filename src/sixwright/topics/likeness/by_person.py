@@ -33,6 +33,7 @@ def _part(inputs: Inputs, person: str | None) -> Inputs:
     sculpts = {id_: one for id_, one in inputs.sculpts.items() if one.person == person}
     rounds = {id_: one for id_, one in inputs.rounds.items() if one.sculpt in sculpts}
     stills = {id_: one for id_, one in inputs.stills.items() if one.person == person}
+    files = {one.file for one in stills.values()}
     return replace(
         inputs,
         sculpts=sculpts,
@@ -42,4 +43,5 @@ def _part(inputs: Inputs, person: str | None) -> Inputs:
         stills=stills,
         sightings=tuple(row for row in inputs.sightings if row.still in stills),
         outlines=tuple(row for row in inputs.outlines if row.still in stills),
+        pictures={name: one for name, one in inputs.pictures.items() if name in files},
     )

@@ -3,7 +3,7 @@
 from sixwright.kernel.findings import Evidence, Finding, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact, judge
 from sixwright.kernel.sentences import Count, Measure, Name, Sentence, Value
-from sixwright.topics.likeness import checks_stills, rules
+from sixwright.topics.likeness import checks_files, checks_stills, rules
 from sixwright.topics.likeness.directions import right_way, wrong_way
 from sixwright.topics.likeness.doubts import LandmarkDoubt, RoundDoubt
 from sixwright.topics.likeness.model import (
@@ -55,7 +55,7 @@ def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
                 before = _before(earlier, one, mark)
                 if before is None or before.verdict is not Verdict.FAILS:
                     found.append(_moved(one, mark))
-    return (*found, *checks_stills.findings(inputs, answer))
+    return (*found, *checks_files.findings(inputs), *checks_stills.findings(inputs, answer))
 
 
 def _before(

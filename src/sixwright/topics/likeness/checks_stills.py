@@ -33,7 +33,9 @@ def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
     stills = {still.id: still for one in reversed(answer.rounds) for still in one.stills}
     found: list[Finding] = []
     for id_ in inputs.stills:
-        if id_ not in stills:
+        if id_ not in stills or (
+            inputs.stills[id_].file in inputs.pictures and stills[id_].reason in {"file", "size"}
+        ):  # said of its file
             continue
         still = stills[id_]
         found.append(_still(inputs, still))

@@ -10,6 +10,7 @@ from sixwright.line.landmarks import LANDMARKS, outward_of
 from sixwright.line.likeness import Key, OutlinePoint, Sighting, Still, Term
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import similarity
+from sixwright.topics.likeness.checks_files import is_left_out
 from sixwright.topics.likeness.model import Inputs
 
 # Own choices (docs/topics/likeness.md, “What is believed beforehand”).
@@ -104,7 +105,8 @@ def cast_of(inputs: Inputs, person: str) -> Cast | None:
     start = _start(layouts, terms, {still.expression for still in stills})
     places = tuple(sorted(start))
     counted = _counted(inputs.sightings, {still.id for still in stills})
-    used, unused = _usable(stills, counted, start, terms)
+    out = {one.id: "file" for one in stills if is_left_out(one, inputs.pictures)}
+    used, unused = _usable([one for one in stills if one.id not in out], counted, start, terms)
     points = np.array([start[place] for place in places])
     return Cast(
         person,
@@ -112,7 +114,7 @@ def cast_of(inputs: Inputs, person: str) -> Cast | None:
         points,
         outward_at(places, points),
         used,
-        unused,
+        unused | out,
         tuple(
             s
             for s in counted

@@ -29,6 +29,18 @@ class LandmarkDoubt(Doubt):
     TWO_SIGHTINGS = ("it is far off, or one of its two sightings is wrong", Verdict.DOUBTFUL)
 
 
+class FileDoubt(Doubt):
+    """What lies where a still names its file."""
+
+    AS_STATED = ("its file is a picture of the size in its row", Verdict.HOLDS)
+    MISSING = ("its file is not there", Verdict.UNCHECKED)
+    UNOPENED = ("its file could not be opened", Verdict.UNCHECKED)
+    UNSIZED = ("its row does not say its size", Verdict.UNCHECKED)
+    NO_PICTURE = ("its file is no picture", Verdict.FAILS)
+    OTHER_SIZE = ("its picture has another size than its row says", Verdict.FAILS)
+    OTHER_FILE = ("its file is not the one whose checksum its row states", Verdict.DOUBTFUL)
+
+
 class StillDoubt(Doubt):
     """What became of a still."""
 

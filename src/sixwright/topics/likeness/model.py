@@ -5,7 +5,7 @@ face looks. A correction is what to add to the sculpt to reach the person.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sixwright.kernel.intervals import Interval, Verdict
 from sixwright.line.likeness import (
@@ -19,6 +19,7 @@ from sixwright.line.likeness import (
     Target,
     Term,
 )
+from sixwright.line.picture_files import PictureFile
 
 Vector = tuple[float, float, float]
 Matrix = tuple[Vector, Vector, Vector]
@@ -38,6 +39,9 @@ class Inputs:
         By id, in the folder's order.
     placements, targets, sightings, outlines
         The rows, in the folder's order.
+    pictures
+        What lies where stills name their files, by that name; a file that is not among them was
+        not looked for, and its still is taken by its row.
     """
 
     line: str
@@ -50,6 +54,7 @@ class Inputs:
     stills: Mapping[str, Still]
     sightings: tuple[Sighting, ...]
     outlines: tuple[OutlinePoint, ...] = ()
+    pictures: Mapping[str, PictureFile] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +91,8 @@ class StillAnswer:
     Attributes
     ----------
     used
-        Whether it took part; where not, `reason` says why: ``size``, ``sightings``, ``sculpt``,
+        Whether it took part; where not, `reason` says why: ``file`` (it is not there, or no
+        picture of the size in its row), ``size``, ``sightings``, ``sculpt``,
         ``frame`` (its size is that of another file), ``copy`` (of another still's sightings),
         ``unfit`` (most of its sightings fit no camera), ``sides`` (left and right are marked the
         other way round), ``swapped`` (so, and it is mirrored), ``slant`` (bent as a picture of a

@@ -14,8 +14,9 @@ BLIND = Rule(TOPIC, "blind", "Not decided", things("landmark", "landmarks"), sou
 PLANTED = Rule(TOPIC, "planted", "Would be noticed", share(), sources.BUNDLE)
 MOVED = Rule(TOPIC, "moved", "Moved", symbol("mm"), sources.ROUNDS)
 SIDE = Rule(TOPIC, "side", "Fit only mirrored", things("still", "stills"), sources.STILLS)
+FILE = Rule(TOPIC, "file", "Its file", symbol("px"), sources.FILES)
 STILL = Rule(TOPIC, "still", "Typical distance of its sightings", symbol("px"), sources.STILLS)
 SIGHTING = Rule(TOPIC, "sighting", "Left out", things("sighting", "sightings"), sources.STILLS)
 LEFT_OUT = Rule(TOPIC, "left-out", "Against the other stills", symbol("times"), sources.CAMERA)
 
-RULES = (CORRECTION, VISIBILITY, BLIND, PLANTED, MOVED, SIDE, STILL, SIGHTING, LEFT_OUT)
+RULES = (CORRECTION, VISIBILITY, BLIND, PLANTED, MOVED, SIDE, FILE, STILL, SIGHTING, LEFT_OUT)

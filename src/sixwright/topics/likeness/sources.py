@@ -52,9 +52,27 @@ STILLS = Source(
     title="Own choice: docs/topics/likeness.md, “Stills that are not what their row says”",
     note="Mirrored, squeezed, other lens, unfit: believed where the sightings leave no doubt.",
 )
+FILES = Source(
+    key="cipa-dc-008",
+    title="CIPA DC-008-2019 (JEITA CP-3451E), Exchangeable image file format: Exif 2.32",
+    locator="tag 274, Orientation",
+    note="A picture is measured upright, after the turn that its file asks for.",
+)
 ROUNDS = Source(
     key="rounds",
     title="Common practice, no source: a round is compared with the one before",
     note="What nobody asked to move should not have moved.",
 )
-SOURCES = (CAMERA, BUNDLE, ALIGNMENT, NOISE, PROPAGATION, BOOTSTRAP, FAMILY, REGION, STILLS, ROUNDS)
+SOURCES = (
+    CAMERA,
+    BUNDLE,
+    ALIGNMENT,
+    NOISE,
+    PROPAGATION,
+    BOOTSTRAP,
+    FAMILY,
+    REGION,
+    STILLS,
+    FILES,
+    ROUNDS,
+)
