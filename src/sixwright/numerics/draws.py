@@ -48,7 +48,9 @@ def uniforms(seed: int, name: str, block: int, count: int) -> tuple[np.ndarray, 
     if count < 1:
         raise InputError(f"count must be 1 or more; received {count!r}.")
     digest = int.from_bytes(sha256(name.encode()).digest()[:8], "little")
-    generator = np.random.Philox(key=[seed % _WORD, digest], counter=[0, block, 0, 0])
+    # As whole numbers of 64 bits: numpy would round a list that holds one of 2**63 or more.
+    key = np.array([seed % _WORD, digest], dtype=np.uint64)
+    generator = np.random.Philox(key=key, counter=[0, block, 0, 0])
     words = generator.random_raw(_PER_BLOCK * count).reshape(count, _PER_BLOCK)
     # The upper 53 bits are what a double holds; half a step keeps both ends out.
     parts = ((words[:, :2] >> np.uint64(11)).astype(float) + 0.5) * 2.0**-53

@@ -40,7 +40,8 @@ class Activity:
         Day on which it began, where it has: it then waits for nothing, and works on from
         `not_before`.
     finished
-        Day on which it was done, where it is; it then occupies nothing.
+        Day on which it was done, where it is; it then occupies nothing. Without `begun` it is
+        taken to have begun on that day.
     """
 
     links: tuple[Link, ...] = ()
@@ -184,7 +185,8 @@ def _put(  # noqa: PLR0913, PLR0917  one activity, and all that says where it ma
     """Find one activity its days, in every row."""
     rows = slice(0, len(work))
     if activity.finished is not None:
-        board.start[position] = board.finish[position] = activity.finished
+        board.finish[position] = activity.finished
+        board.start[position] = activity.finished if activity.begun is None else activity.begun
         board.until[position] = _NONE
         return
     if activity.begun is not None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from sixwright.kernel.sentences import Name, Sentence, Share, Value
+from sixwright.kernel.sentences import Name, Sentence, Value
 from sixwright.reports.document import (
     Answer,
     Block,
@@ -27,7 +27,7 @@ from sixwright.topics.dates.pictures import bands, load, milestones
 from sixwright.topics.dates.said import chance_sentence, last_public, month_to_say, to_say
 from sixwright.topics.dates.sources import SOURCES
 from sixwright.topics.dates.topic import DATES
-from sixwright.topics.dates.words import milestone_name, odds
+from sixwright.topics.dates.words import milestone_name, worded
 from sixwright.workflows.reviewed import Review
 
 METHOD = (
@@ -69,16 +69,15 @@ def _said(inputs: Inputs, found: Dates) -> Iterator[Sentence]:
     if month is None:
         yield Sentence("{name}: no month is sure enough to be said.", values)
     else:
-        values |= {"month": month.name, "odds": odds(month.chance), "share": Share(month.chance, 0)}
-        yield Sentence("{name}: the end of {month} has {odds} ({share}).", values)
+        sure, more = worded(month.chance)
+        values |= more | {"month": month.name}
+        yield Sentence(f"{{name}}: the end of {{month}} has {sure}.", values)
     for id_, promise in inputs.promises.items():
         told = found.promises[id_]
         if told.judged and told.chance is not None and promise.milestone == last.id:
-            chance = float(told.chance.value)
-            promised: dict[str, Value] = {
-                "day": promise.date, "odds": odds(chance), "share": Share(chance, 0),
-            }  # fmt: skip
-            yield Sentence("{day}, which was promised, has {odds} ({share}).", promised)
+            sure, promised = worded(float(told.chance.value))
+            promised["day"] = promise.date
+            yield Sentence(f"{{day}}, which was promised, has {sure}.", promised)
 
 
 def date_ask(inputs: Inputs, found: Dates) -> DateAsk | None:

@@ -148,7 +148,7 @@ def gains_table(inputs: Inputs, found: Answer) -> Table:
             continue
         if gain.kind == "task":
             task = task_name(inputs, gain.id)
-            what = Sentence("{task} takes its low days", {"task": task})
+            what = Sentence("{task}, in its low days", {"task": task})
         else:
             at_once = Count(inputs.people[gain.id].at_once + 1, "task", "tasks")
             who: dict[str, Value] = {"who": person_name(inputs, gain.id), "tasks": at_once}

@@ -5,12 +5,12 @@ from itertools import groupby
 
 from sixwright.kernel.findings import Evidence, Finding, Subject
 from sixwright.kernel.intervals import Interval, Limit, Verdict, exact
-from sixwright.kernel.sentences import Count, Measure, Name, Sentence, Share, Value
+from sixwright.kernel.sentences import Count, Measure, Name, Sentence, Value
 from sixwright.line.dates import Promise, Slot
 from sixwright.numerics.shares import wilson_interval
 from sixwright.topics.dates import rules
 from sixwright.topics.dates.model import Answer, Inputs, PromiseAnswer, Reached, Week
-from sixwright.topics.dates.words import milestone_name, odds, person_name, task_name
+from sixwright.topics.dates.words import milestone_name, odds, person_name, task_name, worded
 
 
 def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
@@ -67,8 +67,8 @@ def _promise(inputs: Inputs, answer: Answer, promise: Promise, told: PromiseAnsw
         message = Sentence("{name} was promised for {date}, and is not reached yet.", values)
         remedy = _new_date(inputs, reached)
     else:
-        values |= {"odds": odds(float(told.chance.value)), "share": Share(told.chance.value, 0)}
-        message = Sentence("{name} has {odds} ({share}) to be reached by {date}.", values)
+        sure, more = worded(float(told.chance.value))
+        message = Sentence(f"{{name}} has {sure} of being reached by {{date}}.", values | more)
         if seen.verdict is not Verdict.HOLDS:
             remedy = _new_date(inputs, reached)
     chance = 1.0 if told.chance is None else float(told.chance.value)
@@ -106,8 +106,9 @@ def _slot(inputs: Inputs, answer: Answer, slot: Slot) -> Finding:
         missing = _roots(answer, slot.task)
         message = Sentence("Whether {task} meets its slot, until {day}, is not known yet.", values)
     else:
-        values |= {"odds": odds(float(chance.value)), "share": Share(chance.value, 0)}
-        text = "{task} has {odds} ({share}) to start before its slot closes on {day}."
+        sure, more = worded(float(chance.value))
+        values |= more
+        text = f"{{task}} has {sure} of starting before its slot closes on {{day}}."
         if slot.holding is not None:
             values["holding"] = slot.holding
             text += " Holding it costs {holding}"
@@ -149,8 +150,8 @@ def _loaded(inputs: Inputs, who: str, weeks: list[Week]) -> Finding:
     remedy = None
     if over:
         values["weeks"] = Count(len(over), "week", "weeks")
-        text = ("If nothing waited, {who} would be asked for {asked} in week {week} and has "
-                "{there}; that is so in {weeks}, and tasks wait.")  # fmt: skip
+        text = ("{who} is asked for {asked} of work in week {week} and has {there}. More is asked "
+                "than there is in {weeks}, so tasks wait.")  # fmt: skip
         message = Sentence(text, values)
         remedy = Sentence("Move a task to somebody else, or start another one earlier.")
     else:
@@ -196,7 +197,7 @@ def _never(inputs: Inputs, answer: Answer) -> Iterator[Finding]:
             said = "nobody works on it on any day"
             remedy = Sentence("Say on which days it is worked on.")
         text = (f"{{task}} is never done: {said}." if draws == answer.draws
-                else f"{{task}} has {{odds}} never to be done: {said}.")  # fmt: skip
+                else f"{{task}} has {{odds}} of never being done: {said}.")  # fmt: skip
         if draws == answer.draws:
             del values["odds"]
         yield rules.NEVER.finding(
@@ -251,9 +252,9 @@ def _quotes(inputs: Inputs, answer: Answer) -> Iterator[Finding]:
             text = "Whether {task} is ordered while the quote of {maker} is good, until {day}, "
             message = Sentence(text + "is not known yet.", values)
         else:
-            values |= {"odds": odds(float(chance.value)), "share": Share(chance.value, 0)}
-            text = "{task} has {odds} ({share}) to be ordered by {day}, while the quote of "
-            message = Sentence(text + "{maker} is good.", values)
+            sure, more = worded(float(chance.value))
+            text = f"{{task}} has {sure} of being ordered by {{day}}, while the quote of "
+            message = Sentence(text + "{maker} is good.", values | more)
         remedy = None
         if seen.verdict in {Verdict.FAILS, Verdict.DOUBTFUL}:
             remedy = Sentence("Ask for a quote that is good for longer.")

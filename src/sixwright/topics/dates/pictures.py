@@ -74,7 +74,7 @@ def milestones(inputs: Inputs, answer: Answer) -> Chart | None:
         rows=tuple(name for name, _ in known.values()),
         marks=tuple(marks),
         caption="The darker a week is, the likelier it is that the milestone falls in it. "
-        f"The darkest has {likeliest:.0%} of the draws.",
+        f"The darkest has {100 * likeliest:.0f}\N{NO-BREAK SPACE}% of the draws.",
     )
 
 
@@ -158,7 +158,8 @@ def _weekly(found: Reached, monday: dt.date, draws: int) -> dict[int, float]:
 
 def _in_week(monday: dt.date, week: int, share: float) -> str:
     first = monday + dt.timedelta(days=WEEK * week)
-    return f"{first.isoformat()} to {(first + dt.timedelta(days=6)).isoformat()}: {share:.0%}"
+    last = first + dt.timedelta(days=6)
+    return f"{first.isoformat()} to {last.isoformat()}: {100 * share:.0f}\N{NO-BREAK SPACE}%"
 
 
 def _said(name: str, found: Reached) -> str:

@@ -182,7 +182,8 @@ def _activity(
         not_before=begin,
     )
     if task.finished is not None:
-        return replace(made, links=(), finished=on.number(task.finished))
+        begun = None if task.started is None else on.number(task.started)
+        return replace(made, links=(), begun=begun, finished=on.number(task.finished))
     if job.began is not None:
         since = job.current_since or job.began
         resumes = on.number(max(inputs.today, since))

@@ -4,10 +4,10 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sixwright.kernel.sentences import Name, Sentence, Share, Value
+from sixwright.kernel.sentences import Name, Sentence, Value
 from sixwright.line.dates import Milestone
 from sixwright.topics.dates.model import Answer, Inputs, Reached
-from sixwright.topics.dates.words import milestone_name, odds
+from sixwright.topics.dates.words import milestone_name, odds, worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +85,8 @@ def chance_sentence(inputs: Inputs, answer: Answer, milestone: str, day: dt.date
     if found is None:
         return Sentence("{name} by {day}: not known, because a duration is missing.", values)
     share = found.by(day) / answer.draws
-    values |= {"odds": odds(share), "share": Share(share, 1)}
-    return Sentence("{name} by {day}: {odds} ({share}).", values)
+    sure, told = worded(share, 1)
+    return Sentence(f"{{name}} by {{day}}: {sure}.", values | told)
 
 
 def to_say(inputs: Inputs, answer: Answer) -> tuple[Sentence, ...]:

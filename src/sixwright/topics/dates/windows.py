@@ -88,7 +88,8 @@ def _ready(activity: Activity, open_: Mapping[str, Window]) -> int:
 def _from(activity: Activity, work: int, ready: int, last: int) -> Window:
     """Every start from a day on that lets it finish by the last."""
     if activity.finished is not None:
-        return Window((activity.finished,), (activity.finished,))
+        begun = activity.finished if activity.begun is None else activity.begun
+        return Window((begun,), (activity.finished,))
     days = np.array([ready]) if activity.begun is not None else np.arange(ready, last + 2)
     if activity.calendar is None:
         finishes = days + work - 1

@@ -1,5 +1,6 @@
 """Chances in plain words, and the names that things have on the pages."""
 
+from sixwright.kernel.sentences import Share, Value
 from sixwright.line.dates import Milestone
 from sixwright.topics.dates.model import Inputs
 
@@ -24,6 +25,22 @@ def odds(share: float) -> str:
         hundredths = min(max(round(share * 100), 1), 99)
         return f"{hundredths} chance in 100" if hundredths == 1 else f"{hundredths} chances in 100"
     return _TENTHS[min(max(round(share * 10), 1), 9)]
+
+
+def worded(share: float, places: int = 0) -> tuple[str, dict[str, Value]]:
+    """A template and its values: ``4 chances in 5 (79 %)``; hundredths say it alone.
+
+    Parameters
+    ----------
+    share
+        0 to 1.
+    places
+        Decimals of the percentage.
+    """
+    words = odds(share)
+    if words.endswith("in 100"):
+        return "{odds}", {"odds": words}
+    return "{odds} ({share})", {"odds": words, "share": Share(share, places)}
 
 
 def task_name(inputs: Inputs, id_: str) -> str:
