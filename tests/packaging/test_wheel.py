@@ -107,6 +107,27 @@ def test_the_wheel_holds_what_was_built_and_not_what_it_was_built_from(wheel):
     assert [name for name in names if any(stray in name for stray in strays)] == []
 
 
+def test_the_wheel_holds_the_documentation_of_every_topic(wheel, away):
+    names = set(zipfile.ZipFile(wheel).namelist())
+    topics = {f"sixwright/docs/topics/{path.name}" for path in (ROOT / "docs/topics").glob("*.md")}
+    assert len(topics) > 5
+    assert topics - names == set()
+    code = """
+from datetime import date
+from pathlib import Path
+import sixwright
+from sixwright.importer.new_line import new_line
+from sixwright.reports import manual
+new_line(Path("documented"), today=date(2026, 9, 14))
+line = sixwright.read("documented").project
+found = sixwright.review(line, today=date(2026, 9, 14), only=("money",))
+page = manual.manual_page(found, "topics/money")
+print(manual.FOLDER.parts[-2:], "Break-even" in page.blocks[0].html)
+"""
+    said = away("python", "-c", code)
+    assert said.stdout.strip() == "('sixwright', 'docs') True", said.stdout + said.stderr
+
+
 def test_a_new_line_is_made_checked_and_reported(away):
     made = away("sixwright", "new", "line")
     assert made.returncode == 0, made.stdout + made.stderr

@@ -18,7 +18,8 @@ AXE = ROOT / "src/sixwright/web/client/node_modules/axe-core/axe.min.js"
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 TOPICS = ("/", "/lineup", "/money")
 PAGES = (*TOPICS, "/tables", "/tables/parts", "/tables/editions", "/tables/prices", "/tables/line",
-         "/history", "/report")  # fmt: skip
+         "/history", "/report", "/docs", "/docs/topics/money", "/docs/editing",
+         "/docs/python")  # fmt: skip
 # Elements whose own content is cut off or leaves the window, and that do not scroll.
 CLIPPED = """() => [...document.querySelectorAll('main *')].filter(e => {
   const box = e.getBoundingClientRect(), style = getComputedStyle(e);

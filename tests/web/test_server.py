@@ -25,6 +25,9 @@ PAGES = (
     "/tables/line",
     "/history",
     "/report",
+    "/docs",
+    "/docs/topics/money",
+    "/docs/editing",
 )
 
 

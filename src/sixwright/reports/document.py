@@ -234,11 +234,16 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """A finding with its evidence in a sentence, an anchor of its own, and a link or two."""
+    """A finding with its evidence in a sentence, an anchor of its own, and a link or two.
+
+    `rests_on` is what the finding rests on, in words; its anchor is where the page tells the
+    method, empty where the page does not.
+    """
 
     finding: Finding
     evidence: tuple[Sentence, ...]
     anchor: str
+    rests_on: Link
     links: tuple[Link, ...] = ()
 
     @property
@@ -308,7 +313,14 @@ class Sources:
     sources: tuple[Source, ...]
 
 
-Block = Answer | Heading | Paragraph | Plate | Table | Items | Fold | DateAsk | Sources
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A page of the documentation, as HTML of our own; it is shown on pages only."""
+
+    html: str
+
+
+Block = Answer | Heading | Paragraph | Plate | Table | Items | Fold | DateAsk | Sources | Written
 
 
 @dataclass(frozen=True, slots=True)

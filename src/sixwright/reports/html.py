@@ -118,7 +118,9 @@ def style_sheet() -> str:
 
 
 def in_report(link: Link) -> str:
-    """A link to another place of the same file."""
+    """A link to another place of the same file; empty to the documentation, which is not in it."""
+    if link.topic.startswith("docs/"):
+        return ""
     return f"#{link.anchor or link.topic}"
 
 

@@ -10,7 +10,7 @@ from fastapi.staticfiles import StaticFiles
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 from sixwright.kernel.protocols import Clock
-from sixwright.reports import fonts
+from sixwright.reports import fonts, manual
 from sixwright.reports.html import ASSETS
 from sixwright.web.desk import STATIC_DIR, Desk
 from sixwright.web.guard import Guard, new_token
@@ -73,6 +73,8 @@ def make_app(
     app.add_exception_handler(404, _nowhere(desk))
     add_routes(app, desk)
     app.get("/assets/fonts.css", name="fonts")(_fonts)
+    if manual.FOLDER is not None:
+        app.mount(manual.FILES, StaticFiles(directory=manual.FOLDER), name="manual")
     app.mount("/assets", StaticFiles(directory=ASSETS), name="assets")
     if STATIC_DIR.is_dir():
         app.mount("/static", StaticFiles(directory=STATIC_DIR), name="static")

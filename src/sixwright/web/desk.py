@@ -10,6 +10,7 @@ from sixwright.project.records import rows_of
 from sixwright.project.tables import BY_NAME
 from sixwright.reports.document import Document
 from sixwright.reports.html import environment
+from sixwright.reports.manual import manual_list, manual_names, manual_page
 from sixwright.reports.pages import document
 from sixwright.reports.pages.history import history
 from sixwright.reports.pages.home import home
@@ -34,6 +35,7 @@ HERE = Path(__file__).parent
 STATIC_DIR = HERE / "static"
 TEMPLATES = HERE / "templates"
 TABLE = "/tables/"
+MANUAL = "/docs/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,10 +75,12 @@ class Desk:
 
     def paths(self) -> tuple[str, ...]:
         """The addresses of all pages."""
-        return (*self._makers(), f"{TABLE}{{table}}")
+        return (*self._makers(), f"{TABLE}{{table}}", f"{MANUAL}{{page:path}}")
 
     def has(self, path: str) -> bool:
         """Whether there is a page at that path."""
+        if path.startswith(MANUAL):
+            return path.removeprefix(MANUAL) in manual_names()
         return path in self._makers() or path.removeprefix(TABLE) in BY_NAME
 
     def maker(self, path: str) -> Make:
@@ -89,6 +93,8 @@ class Desk:
         """
         if path.startswith(TABLE):
             return partial(table_page, table=BY_NAME[path.removeprefix(TABLE)].name)
+        if path.startswith(MANUAL):
+            return partial(manual_page, name=path.removeprefix(MANUAL))
         return self._makers()[path]
 
     def _makers(self) -> dict[str, Make]:
@@ -96,6 +102,7 @@ class Desk:
             "/": self._home,
             **{address(topic): partial(document, topic=topic) for topic in BY_ID},
             "/tables": tables,
+            "/docs": manual_list,
             "/report": prints,
             "/history": self._history,
         }

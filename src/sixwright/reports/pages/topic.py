@@ -7,7 +7,7 @@ from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Sentence
 from sixwright.kernel.sources import Source
-from sixwright.reports.document import Block, Fold, Heading, Items, Paragraph, Sources
+from sixwright.reports.document import Block, Fold, Heading, Items, Link, Paragraph, Sources
 from sixwright.reports.wording.evidence import item, open_findings
 from sixwright.reports.wording.words import SPELLED, joined, spelled
 from sixwright.workflows.reviewed import Review
@@ -57,8 +57,12 @@ def closing(
         Ids of findings that the page tells elsewhere.
     """
     findings = tuple(finding for finding in of_topic(review, topic) if finding.id not in but)
-    needs = tuple(item(finding) for finding in open_findings(findings))
-    held = tuple(item(finding) for finding in findings if finding.verdict is Verdict.HOLDS)
+    needs = tuple(item(finding, beside_method=True) for finding in open_findings(findings))
+    held = tuple(
+        item(finding, beside_method=True)
+        for finding in findings
+        if finding.verdict is Verdict.HOLDS
+    )
     blocks: list[Block] = [Heading("What to do next", f"{topic}-next"), Items(needs)]
     if held:
         summary = Sentence("What holds: {count}", {"count": Count(len(held), "check", "checks")})
@@ -66,8 +70,13 @@ def closing(
     blocks.append(
         Fold(
             Sentence("How this is worked out, its limits and its sources"),
-            (Paragraph(method), Sources(sources)),
+            (Paragraph(method, (_in_full(topic),)), Sources(sources)),
             f"{topic}-method",
         )
     )
     return tuple(blocks)
+
+
+def _in_full(topic: str) -> Link:
+    """The topic's page in the documentation."""
+    return Link(f"docs/topics/{topic}", "", "The method in full, with its rules and limits")

@@ -198,6 +198,7 @@ class Writer:
             "message": self.words(each.finding.message),
             "remedy": self.words(remedy) if remedy is not None else [],
             "evidence": self.prose(each.accepted if brief else each.evidence),
+            "rests_on": {"words": "", "to": ""} if brief else self.link(each.rests_on),
             "anchor": "" if brief else each.anchor,
             "links": [self.link(link) for link in each.links],
             **mark(each.finding.verdict),

@@ -179,7 +179,8 @@ class _Writer:
             yield self.prose((each.finding.remedy,), first="  → ", rest="    ")
         if brief and each.links and each.links[-1].words.endswith("more like it"):
             yield f"  And {each.links[-1].words}."
-        if said := each.accepted if brief else each.evidence:
+        rests_on = () if brief else (Sentence("{it}", {"it": each.rests_on.words}),)
+        if said := (*(each.accepted if brief else each.evidence), *rests_on):
             yield self.prose(said, first="  ", rest="  ")
         yield ""
 

@@ -23,9 +23,14 @@ LIMITS = {
 NONE = frozenset({"==", "<="})
 
 
-def item(finding: Finding, links: tuple[Link, ...] = ()) -> Item:
-    """A finding ready for a list: with its evidence, its anchor and its links."""
-    return Item(finding, evidence(finding), anchor(finding), links)
+def item(finding: Finding, links: tuple[Link, ...] = (), *, beside_method: bool = False) -> Item:
+    """A finding ready for a list: with its evidence, its anchor and its links.
+
+    `beside_method` says that the same page tells the method of the finding's topic.
+    """
+    method = f"{finding.topic}-{finding.judged_by.link}" if beside_method else ""
+    rests_on = Link(finding.topic, method, f"Rests on: {finding.source.title.rstrip('.')}.")
+    return Item(finding, evidence(finding), anchor(finding), rests_on, links)
 
 
 def anchor(finding: Finding) -> str:
@@ -35,7 +40,7 @@ def anchor(finding: Finding) -> str:
 
 
 def evidence(finding: Finding) -> tuple[Sentence, ...]:
-    """What was measured, what it must be, what is missing, what it rests on, who accepted it."""
+    """What was measured, what it must be, what is missing, why it is doubted, who accepted it."""
     said: list[Sentence] = []
     if finding.measured is not None:
         what = finding.judged_by.measures
@@ -46,7 +51,6 @@ def evidence(finding: Finding) -> tuple[Sentence, ...]:
     if finding.doubt is not None:
         values: dict[str, Value] = {"verdict": str(finding.verdict), "why": finding.doubt.words}
         said.append(Sentence("The verdict is {verdict}, because {why}.", values))
-    said.append(Sentence("Rests on: {source}.", {"source": finding.source.title.rstrip(".")}))
     if finding.accepted is not None:
         said.append(_accepted(finding.accepted))
     return tuple(said)

@@ -16,6 +16,7 @@ BESIDE = (
     ("/tables", "What stands in the folder?"),
     ("/history", "Who changed what, and when?"),
     ("/report", "What goes on paper?"),
+    ("/docs", "How is it worked out?"),
 )
 Make = Callable[[Review], Document]
 ALL_FIRST = Windows()
