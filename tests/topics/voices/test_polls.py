@@ -175,7 +175,8 @@ def test_a_ranking_has_strengths_and_pairs():
     strength = {o: found.everyone.strength.value for o, found in said.options.items()}
     assert strength["a"] > strength["b"] > strength["c"]
     assert sum(strength.values()) == pytest.approx(0)
-    assert (said.pairs["a", "b"], said.pairs["b", "a"], said.pairs["a", "c"]) == (40, 20, 40)
+    pairs = {(pair.first, pair.second): pair.voters for pair in said.pairs}
+    assert (pairs["a", "b"], pairs["b", "a"], pairs["a", "c"]) == (40, 20, 40)
     assert said.options["c"].everyone.n == 40
 
 

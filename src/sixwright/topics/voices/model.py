@@ -173,6 +173,15 @@ class OptionSet:
 
 
 @dataclass(frozen=True, slots=True)
+class Pair:
+    """How many put one option before another, of those who rank both."""
+
+    first: str
+    second: str
+    voters: int
+
+
+@dataclass(frozen=True, slots=True)
 class Taste:
     """Voters of a rating who like and dislike the same options.
 
@@ -248,7 +257,7 @@ class PollAnswer:
     sets: tuple[OptionSet, ...] = ()
     no_sets: NoSets | None = None
     tastes: tuple[Taste, ...] = ()
-    pairs: Mapping[tuple[str, str], int] = field(default_factory=dict)
+    pairs: tuple[Pair, ...] = ()
     write_ins: Mapping[str, int] = field(default_factory=dict)
     twice: int = 0
     several: int = 0

@@ -25,6 +25,7 @@ from sixwright.topics.voices.model import (
     NoSets,
     OptionAnswer,
     OptionSet,
+    Pair,
     PollAnswer,
     Said,
     Told,
@@ -274,13 +275,13 @@ def _strengths(asked: _Asked, *, backers: bool | None) -> dict[str, Interval]:
     return {offered[column]: intervals[i] for i, column in enumerate(met)}
 
 
-def _pairs(told: list[tuple[int, ...]], offered: tuple[str, ...]) -> dict[tuple[str, str], int]:
+def _pairs(told: list[tuple[int, ...]], offered: tuple[str, ...]) -> tuple[Pair, ...]:
     if not told:
-        return {}
+        return ()
     before = pairwise_counts(told, len(offered))
-    return {
-        (one, other): int(before[i, j])
+    return tuple(
+        Pair(one, other, int(before[i, j]))
         for i, one in enumerate(offered)
         for j, other in enumerate(offered)
         if i != j
-    }
+    )
