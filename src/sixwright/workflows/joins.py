@@ -1,6 +1,9 @@
 """One function an arrow: what each topic is given, from the project and from other topics."""
 
+from collections.abc import Iterator
+
 from sixwright.line.likeness import Round
+from sixwright.project.choices import Choice, open_choices
 from sixwright.project.model import Project
 from sixwright.topics.care import model as care_model
 from sixwright.topics.dates import model as dates_model
@@ -8,6 +11,7 @@ from sixwright.topics.likeness import model as likeness_model
 from sixwright.topics.lineup import model as lineup_model
 from sixwright.topics.lineup.topic import LINEUP
 from sixwright.topics.money import model as money_model
+from sixwright.topics.voices import model as voices_model
 from sixwright.workflows import choices_topic
 from sixwright.workflows.reviewed import Given
 
@@ -114,6 +118,49 @@ def _quotes(project: Project) -> dict[str, dates_model.Quote]:
                 way.id, way.part, way.maker, way.lead_days, way.valid_until
             )
     return found
+
+
+def voices(given: Given) -> voices_model.Inputs:
+    """Voices holds what the public said against what is in each box, and against open choices."""
+    project, boxes = given.project, given.of(LINEUP)
+    told = project.voices
+    return voices_model.Inputs(
+        voices_model.Told(
+            polls=project.polls,
+            options=project.options,
+            votes=told.votes,
+            tallies=told.tallies,
+            comments=told.comments,
+            subjects=project.subjects,
+            today=given.today,
+            seed=project.seed,
+        ),
+        boxes={
+            sells: {part: part in boxes.optional[sells] for part in held}
+            for sells, held in boxes.contents.items()
+        },
+        names={id_: sold.name or id_ for id_, sold in project.sells.items()},
+        asked=frozenset(
+            ask.subject for ask in project.voices_asks.values() if ask.state != "withdrawn"
+        ),
+        asked_least=project.asked_least
+        if project.asked_least is not None
+        else voices_model.ASKED_LEAST,
+        undecided={
+            choice.id: frozenset(_parts_of(choice))
+            for choice in open_choices(project.choices).values()
+        },
+    )
+
+
+def _parts_of(choice: Choice) -> Iterator[str]:
+    """The parts that the alternatives of a choice are about."""
+    for alternative in choice.alternatives:
+        for change in alternative.changes:
+            if change.table == "parts":
+                yield change.id
+            elif change.table == "contents":
+                yield change.id.partition("/")[2]
 
 
 def choices(given: Given) -> choices_topic.Inputs:

@@ -72,7 +72,7 @@ def review(
 
 def _answered(line: _Line, before: Answered) -> Answered:
     """Every topic that is wanted, each after what it rests on; one loop for all of them."""
-    wanted = _with_needs(line.only)
+    wanted = with_needs(line.only)
     judged: dict[str, Judged[Any, Any]] = {}
     for joined in JOINED:
         if joined.topic.id in wanted:
@@ -130,8 +130,19 @@ def _again(line: _Line, before: Answered, project: Project, only: Sequence[str])
     return _answered(line._replace(project=project, only=only, answers_alone=True), before)
 
 
-def _with_needs(only: Sequence[str]) -> frozenset[str]:
-    """The topics asked for and all that they rest on; all topics where none is named."""
+def with_needs(only: Sequence[str]) -> frozenset[str]:
+    """The topics asked for and all that they rest on; all topics where none is named.
+
+    Parameters
+    ----------
+    only
+        Ids of topics.
+
+    Raises
+    ------
+    KeyError
+        If one is not built.
+    """
     wanted: set[str] = set()
 
     def add(topic: str) -> None:

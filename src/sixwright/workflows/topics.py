@@ -10,6 +10,7 @@ from sixwright.topics.dates.topic import DATES
 from sixwright.topics.likeness.topic import LIKENESS
 from sixwright.topics.lineup.topic import LINEUP
 from sixwright.topics.money.topic import MONEY
+from sixwright.topics.voices.topic import VOICES
 from sixwright.workflows import joins
 from sixwright.workflows.choices_topic import CHOICES
 from sixwright.workflows.reviewed import Given
@@ -30,6 +31,7 @@ JOINED: tuple[Joined[Any, Any], ...] = (
     Joined(MONEY, joins.money),
     Joined(DATES, joins.dates),
     Joined(CARE, joins.care),
+    Joined(VOICES, joins.voices),
     Joined(CHOICES, joins.choices),
 )
 TOPICS: tuple[Topic[Any, Any], ...] = tuple(joined.topic for joined in JOINED)

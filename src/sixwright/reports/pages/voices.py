@@ -6,7 +6,9 @@ from sixwright.kernel.findings import Finding
 from sixwright.kernel.ids import anchor
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
-from sixwright.reports.document import Block, Fold, Heading, Paragraph, Plate
+from sixwright.reports.document import Answer as Shown
+from sixwright.reports.document import Block, Document, Fold, Heading, Paragraph, Plate
+from sixwright.reports.pages.topic import closing, of_topic
 from sixwright.reports.pages.voices_tables import (
     boxes_table,
     comments_table,
@@ -18,8 +20,10 @@ from sixwright.reports.pages.voices_tables import (
 )
 from sixwright.topics.voices.model import Answer, Group, How, Inputs, NoSets, PollAnswer
 from sixwright.topics.voices.pictures import picture_of, spoken_of
+from sixwright.topics.voices.sources import SOURCES
+from sixwright.topics.voices.topic import VOICES
+from sixwright.workflows.reviewed import Review
 
-QUESTION = "What do buyers want?"
 METHOD = (
     Sentence(
         "A voter counts once, with their latest answer; comments count by voter, not by post."
@@ -31,6 +35,18 @@ METHOD = (
     Sentence("All sets are tried; reach is who likes one of them or more."),
     Sentence("Subjects are found by your own words; groups also by spelling and by shared words."),
 )
+
+
+def page(review: Review) -> Document:
+    """The page of voices."""
+    inputs, answer = review.inputs_of(VOICES), review.of(VOICES)
+    findings = of_topic(review, VOICES.id)
+    blocks: tuple[Block, ...] = (
+        Shown(review.verdicts[VOICES.id], tuple(answer_sentences(inputs, answer, findings))),
+        *voices_blocks(inputs, answer),
+        *closing(review, VOICES.id, METHOD, SOURCES),
+    )
+    return Document(VOICES.id, VOICES.question, blocks, review.project.locale)
 
 
 def answer_sentences(

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from sixwright.kernel.findings import Evidence, Finding, Subject
+from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
 from sixwright.kernel.intervals import Interval, Limit, Verdict, exact, judge
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Share, Value
+from sixwright.kernel.units import Unit, share, symbol, things
 from sixwright.numerics.shares import newcombe_difference, wilson_interval
 from sixwright.topics.voices import rules
 from sixwright.topics.voices.model import Answer, Inputs, OptionSet, PollAnswer, Said, Word
@@ -175,7 +176,25 @@ def _unanswered(inputs: Inputs, answer: Answer, subject: str) -> Finding:
         if verdict is Verdict.FAILS
         else None,
         weight=float(told.open_voters),
+        fix=_ask(inputs, subject, told.voters) if verdict is Verdict.FAILS else None,
     )
+
+
+def _ask(inputs: Inputs, subject: str, voters: int) -> Fix:
+    """One row in asks.csv, that somebody be asked what so many speak of."""
+    known = inputs.told.subjects[subject]
+    name = known.name or subject
+    cells = {
+        "subject": subject,
+        "sculpt": known.sculpt or "",
+        "part": known.part or "",
+        "words": f"{voters} voters speak of: {name}",
+        "from": "voices",
+        "state": "open",
+        "date": inputs.told.today.isoformat(),
+    }
+    row = tuple((column, text) for column, text in cells.items() if text)
+    return Fix(f"Ask about {name}", "asks", f"ask-{subject}", row)
 
 
 def _thin(inputs: Inputs, answer: Answer) -> Iterator[Finding]:
@@ -188,6 +207,13 @@ def _thin(inputs: Inputs, answer: Answer) -> Iterator[Finding]:
             if len(rested) < 2:
                 continue
             yield _ordered(inputs, (choice, poll), said, rested, known)
+
+
+def _unit(said: Said) -> Unit:
+    """What two options are apart in."""
+    if said.share is not None:
+        return share()
+    return things("level", "levels") if said.mean is not None else symbol("of strength")
 
 
 def _figure(said: Said) -> Interval | None:
@@ -229,7 +255,7 @@ def _ordered(
         message = Sentence(f"{told}, but by no more than chance could make.", values)
     return rules.THIN.finding(
         subject,
-        Evidence(measured=gap, limit=limit),
+        Evidence(measured=gap, limit=limit, unit=_unit(said.options[first].everyone)),
         message,
         remedy=None if verdict is Verdict.HOLDS else Sentence("Ask more voters, or decide freely."),
     )
