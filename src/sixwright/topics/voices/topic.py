@@ -6,17 +6,12 @@ from sixwright.topics.voices.as_json import as_json
 from sixwright.topics.voices.model import Answer, Heard, Inputs
 from sixwright.topics.voices.rules import RULES, TOPIC
 
-# Raised whenever the same votes and comments would be counted otherwise.
-VERSION = 1
-
 
 def _answer(inputs: Inputs, tools: Tools) -> Answer:
     from sixwright.topics.voices import compute
 
-    def count() -> Heard:
-        return compute.hear(inputs.told)
-
-    return compute.answer(inputs, tools.memo(TOPIC, VERSION, inputs.told, Heard, count))
+    heard = tools.memo(TOPIC, inputs.told, Heard, lambda: compute.hear(inputs.told))
+    return compute.answer(inputs, heard)
 
 
 def _findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
@@ -38,6 +33,7 @@ VOICES = Topic(
     _findings,
     as_json,
     needs=("lineup",),
+    is_slow=True,
     see="See the votes",
     is_empty=_is_empty,
 )
