@@ -9,6 +9,7 @@ from sixwright.project.check_cells import problem_at, suggestion
 from sixwright.project.model import Project
 from sixwright.project.records import Change, Records, Row
 from sixwright.project.tables import BY_NAME
+from sixwright.project.voices_kept import kept_voices
 
 _Tables = dict[str, dict[str, Row]]
 
@@ -23,10 +24,11 @@ def apply(project: Project, changes: Sequence[Change]) -> Project:
         there is not what it says, or the line could then not be read.
     """
     try:
-        made = assemble(changed(project.records, changes))
-        return replace(made, choices=project.choices, pictures=project.pictures)
+        tried = assemble(changed(project.records, changes))
     except FolderError as error:
         raise ChangeError(error.problems) from error
+    voices = kept_voices(project.voices, project.polls, tried.polls)
+    return replace(tried, choices=project.choices, pictures=project.pictures, voices=voices)
 
 
 def changed(records: Records, changes: Sequence[Change]) -> Records:

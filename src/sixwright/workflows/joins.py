@@ -1,7 +1,5 @@
 """One function an arrow: what each topic is given, from the project and from other topics."""
 
-from collections.abc import Iterator
-
 from sixwright.line.likeness import Round
 from sixwright.project.choices import Choice, open_choices
 from sixwright.project.model import Project
@@ -146,21 +144,19 @@ def voices(given: Given) -> voices_model.Inputs:
         asked_least=project.asked_least
         if project.asked_least is not None
         else voices_model.ASKED_LEAST,
-        undecided={
-            choice.id: frozenset(_parts_of(choice))
-            for choice in open_choices(project.choices).values()
-        },
+        undecided={choice.id: _about(choice) for choice in open_choices(project.choices).values()},
     )
 
 
-def _parts_of(choice: Choice) -> Iterator[str]:
-    """The parts that the alternatives of a choice are about."""
+def _about(choice: Choice) -> dict[str, frozenset[str]]:
+    """Part to the alternatives of a choice that are about it."""
+    found: dict[str, set[str]] = {}
     for alternative in choice.alternatives:
         for change in alternative.changes:
-            if change.table == "parts":
-                yield change.id
-            elif change.table == "contents":
-                yield change.id.partition("/")[2]
+            part = change.id.partition("/")[2] if change.table == "contents" else change.id
+            if change.table in {"parts", "contents"}:
+                found.setdefault(part, set()).add(alternative.id)
+    return {part: frozenset(ids) for part, ids in found.items()}
 
 
 def choices(given: Given) -> choices_topic.Inputs:

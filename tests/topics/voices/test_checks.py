@@ -133,7 +133,7 @@ def test_answers_and_asks_settle_it():
 
 
 def test_a_choice_needs_votes_that_tell_its_options_apart():
-    rests = {"which-head": frozenset({"hd-torn", "hd-calm"})}
+    rests = {"which-head": {"hd-torn": frozenset({"loud"}), "hd-calm": frozenset({"quiet"})}}
     near = judged("thin", undecided=rests)["which-head/heads"]
     assert near.verdict == "doubtful"
     assert text(near) == (
@@ -141,11 +141,16 @@ def test_a_choice_needs_votes_that_tell_its_options_apart():
     )
     far = judged("thin", said=rated(torn=[96, 31, 9, 22, 56], calm=CALM), undecided=rests)
     assert far["which-head/heads"].verdict == "holds"
-    assert judged("thin", undecided={"which-head": frozenset({"hd-torn"})}) == {}
+    assert judged("thin", undecided={"which-head": {"hd-torn": frozenset({"loud"})}}) == {}
     none = judged("thin", said=(), undecided=rests)["which-head/heads"]
     assert (none.verdict, none.missing) == (
         "unchecked", ("votes/heads/torn", "votes/heads/calm"),
     )  # fmt: skip
+
+
+def test_a_choice_that_changes_both_options_alike_does_not_rest_on_their_order():
+    alike = dict.fromkeys(("hd-torn", "hd-calm"), frozenset({"sculpted"}))
+    assert judged("thin", undecided={"which-hair": alike}) == {}
 
 
 def test_no_finding_shows_a_voter():

@@ -1,6 +1,6 @@
 """What buyers' votes and comments ask of the line, each with its evidence and what to do."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import groupby
 
 from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
@@ -201,12 +201,18 @@ def _thin(inputs: Inputs, answer: Answer) -> Iterator[Finding]:
     """Where a choice rests on the order of two options, the votes should tell which is first."""
     for choice, parts in inputs.undecided.items():
         for poll, said in answer.polls.items():
-            rested = [o for o in said.options if inputs.told.options[poll, o].part in parts]
+            part_of = {o: inputs.told.options[poll, o].part or "" for o in said.options}
+            rested = [o for o, part in part_of.items() if part in parts]
+            if not _rests({part_of[o] for o in rested}, parts, len(rested)):
+                continue
             figures = [(o, said.options[o].everyone) for o in rested]
             known = [(o, f) for o, told in figures if (f := _figure(told)) is not None]
-            if len(rested) < 2:
-                continue
             yield _ordered(inputs, (choice, poll), said, rested, known)
+
+
+def _rests(about: set[str], parts: Mapping[str, frozenset[str]], options: int) -> bool:
+    """Whether a choice decides between options: of one part, or not all changed alike by it."""
+    return options > 1 and (len(about) == 1 or len({parts[part] for part in about}) > 1)
 
 
 def _unit(said: Said) -> Unit:

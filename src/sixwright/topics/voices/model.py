@@ -72,7 +72,7 @@ class Inputs:
     asked_least
         Voters from which a subject needs an answer.
     undecided
-        Open choices: the parts that their alternatives are about.
+        Open choices: part, then which of their alternatives are about it.
     """
 
     told: Told
@@ -81,7 +81,7 @@ class Inputs:
     names: Mapping[str, str] = field(default_factory=dict)
     asked: frozenset[str] = frozenset()
     asked_least: int = ASKED_LEAST
-    undecided: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    undecided: Mapping[str, Mapping[str, frozenset[str]]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
