@@ -60,7 +60,7 @@ def price(way_="bolt-way", amount=10, at=1):
 
 
 def sold(id_="box", amount=100, **rest):
-    known = {"assembly_minutes": Fraction(0), "box_mm": (Fraction(0),) * 3}
+    known = {"assembly_minutes": Fraction(0), "box_mm": (Fraction(0),) * 3, "figures": 1}
     return Sold(id_, rest.pop("name", ""), price=usd(amount), **(known | rest))
 
 

@@ -67,10 +67,14 @@ class Money:
         Exact, in major units.
     currency
         A code of ISO 4217.
+    guess
+        From what to what it may lie, in major units, where it was stated as a guess; sums and
+        multiples of it are plain amounts.
     """
 
     amount: Fraction
     currency: str
+    guess: tuple[Fraction, Fraction] | None = None
 
     def __post_init__(self) -> None:
         minor_units(self.currency)
@@ -126,6 +130,9 @@ def decimal_text(value: Fraction, places: int = 12) -> str:
 def stated_parts(parts: Sequence[Fraction], *, places: int) -> tuple[Fraction, ...]:
     """Parts of a sum, rounded so that they add up to the rounded sum.
 
+    What rounding leaves goes to the largest part, so that equal small parts of two sums are
+    stated alike.
+
     Parameters
     ----------
     parts
@@ -136,7 +143,7 @@ def stated_parts(parts: Sequence[Fraction], *, places: int) -> tuple[Fraction, .
     Returns
     -------
     tuple of Fraction
-        One a part, each within one unit of its own rounding.
+        One a part, each rounded on its own, half to even; the largest takes up the rest.
 
     Raises
     ------
@@ -145,14 +152,13 @@ def stated_parts(parts: Sequence[Fraction], *, places: int) -> tuple[Fraction, .
 
     Source
     ------
-    Largest-remainder (Hamilton) method; ties go to the earlier part (own choice).
+    Own choice: docs/topics/money.md, “The method”; of two that are as large, the earlier.
     """
     if places < 0:
         raise InputError(f"places must be at least 0; received {places!r}.")
     unit = 10**places
-    floors = [part * unit // 1 for part in parts]
-    missing = round_half_even(sum(parts, Fraction(0)) * unit) - sum(floors)
-    order = sorted(range(len(parts)), key=lambda i: (-(parts[i] * unit - floors[i]), i))
-    for i in order[:missing]:
-        floors[i] += 1
-    return tuple(Fraction(floor, unit) for floor in floors)
+    stated = [round_half_even(part * unit) for part in parts]
+    rest = round_half_even(sum(parts, Fraction(0)) * unit) - sum(stated)
+    if rest:
+        stated[max(range(len(parts)), key=lambda i: abs(parts[i]))] += rest
+    return tuple(Fraction(count, unit) for count in stated)

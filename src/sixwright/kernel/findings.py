@@ -176,6 +176,38 @@ class Rule:
 
 
 @dataclass(frozen=True, slots=True)
+class Chance:
+    """Something that could be saved or gained: no fault, so it has no verdict.
+
+    Attributes
+    ----------
+    topic, kind
+        Stable names; ``topic.kind`` is documented once, in docs/topics.
+    subject
+        What it is about.
+    saving
+        What it saves, with its interval, in `unit`.
+    message
+        What to do, and what that saves.
+    remedy
+        What to do first, or None.
+    """
+
+    topic: str
+    kind: str
+    subject: Subject
+    saving: Interval
+    unit: Unit
+    message: Sentence
+    remedy: Sentence | None = None
+
+    @property
+    def id(self) -> str:
+        """Stable name: ``money.break:part/body``."""
+        return f"{self.topic}.{self.kind}:{self.subject.kind}/{self.subject.id}"
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """One rule judged on one subject: the one object that page, command, report and JSON word.
 

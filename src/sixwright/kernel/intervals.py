@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from math import inf
 
 from sixwright.kernel.errors import InputError
 
@@ -31,6 +32,9 @@ def worst(verdicts: "tuple[Verdict, ...] | list[Verdict]") -> Verdict:
 class Interval:
     """A value with the interval that holds it at `level`; exact values have `low == high`.
 
+    Where something is missing, one end may be infinite; the value is then the other end: all that
+    is known of it.
+
     Attributes
     ----------
     value, low, high
@@ -52,6 +56,11 @@ class Interval:
             )
         if not 0 < self.level <= 1:
             raise InputError(f"level must be above 0 and at most 1; received {self.level!r}.")
+
+
+def at_most(value: Real) -> Interval:
+    """All that is known of an amount of which a part is missing: how large it is at most."""
+    return Interval(value, -inf, value)
 
 
 def exact(value: Real) -> Interval:

@@ -40,6 +40,8 @@ TOO_LONG = (
     f"a number of at most {MOST_WHOLE} digits before the decimal mark and {MOST_PLACES} after it"
 )
 _SHOWN = 40  # characters of a text that is too long
+# A guess marked so may be a quarter less or more: own choice, docs/topics/money.md.
+ABOUT, ABOUT_HALF = "~", Fraction(1, 4)
 INCH_MARKS = frozenset('"″”')
 
 _SIGN = "[-\N{MINUS SIGN}+]?"
@@ -47,6 +49,7 @@ _MIXED = re.compile(rf"({_SIGN})(?:(\d+)\s+)?(\d+)/(\d+)")
 _POINT = re.compile(rf"({_SIGN})(\d+(?:\.\d+)?(?:[eE][-+]?\d{{1,2}})?)")
 _COMMA = re.compile(rf"({_SIGN})(\d+),(\d+)")
 _GROUPED = re.compile(r"\d{1,3}(?:[.,'’\s]\d{3})+")
+_TO = re.compile(r"(\S.*?)\s+to\s+(\S.*)", re.DOTALL)
 _AMOUNT = re.compile(r"(.*[\d.,])(?:\s*(\S.*))?", re.DOTALL)
 _CODE = re.compile(r"[A-Z]{3}")
 
@@ -155,7 +158,10 @@ def share(text: str, *, comma: bool = False) -> Fraction:
 
 
 def money(text: str, currency: str | None, *, comma: bool = False) -> Money | None:
-    """An amount: ``289 USD``, or a number alone in `currency`.
+    """An amount: ``289 USD``, or a number alone in `currency`; or a guess at one.
+
+    A guess is ``~3.50 USD``, which may be a quarter less or more, or ``3 to 4 USD``, of which
+    the middle is likely.
 
     Returns
     -------
@@ -166,8 +172,34 @@ def money(text: str, currency: str | None, *, comma: bool = False) -> Money | No
     ------
     QuantityError
         If the text is no amount, or its currency is no code of ISO 4217.
+
+    Source
+    ------
+    Own choice: docs/topics/money.md, “What is not certain”.
     """
     bare = text.strip()
+    if bare.startswith(ABOUT):
+        likely = _amount(bare[1:].strip(), currency, text, comma=comma)
+        return likely and _guess(likely, (likely.amount * (1 - ABOUT_HALF),
+                                          likely.amount * (1 + ABOUT_HALF)))  # fmt: skip
+    ends = _TO.fullmatch(bare)
+    if ends is None:
+        return _amount(bare, currency, text, comma=comma)
+    high = _amount(ends[2], currency, text, comma=comma)
+    low = _amount(ends[1], high.currency if high else currency, text, comma=comma)
+    if low is None or high is None:
+        return None
+    if low.currency != high.currency or low.amount > high.amount:
+        raise QuantityError("a guess with the lower amount first, as in 3 to 4 USD", text)
+    return _guess(Money((low.amount + high.amount) / 2, high.currency), (low.amount, high.amount))
+
+
+def _guess(likely: Money, ends: tuple[Fraction, Fraction]) -> Money:
+    return Money(likely.amount, likely.currency, ends)
+
+
+def _amount(bare: str, currency: str | None, text: str, *, comma: bool) -> Money | None:
+    """An amount that is no guess; an error shows the whole cell."""
     found = _AMOUNT.fullmatch(bare)
     code = (found[2] if found else None) or ""
     amount = _of(text, found[1] if found else bare, comma=comma)

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
-from sixwright.kernel.findings import Finding, Rule
+from sixwright.kernel.findings import Chance, Finding, Rule
 from sixwright.kernel.protocols import Later, Memo, no_memo
 
 Inputs = TypeVar("Inputs")
@@ -31,6 +31,11 @@ class Tools:
 def never_empty(_inputs: object) -> bool:
     """Of a topic that every line has something of."""
     return False
+
+
+def no_chances(_inputs: object, _answer: object) -> tuple[Chance, ...]:
+    """Of a topic in which nothing is to be saved."""
+    return ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +66,8 @@ class Topic(Generic[Inputs, Answer]):
         Whether it may take seconds, so that a page shows its last answer meanwhile.
     see
         What a link to one of its findings says.
+    chances
+        What could be saved, the most first; it is not judged.
     is_empty
         Whether a line has nothing that the question is about: it is then not asked.
     """
@@ -77,3 +84,4 @@ class Topic(Generic[Inputs, Answer]):
     is_slow: bool = False
     see: str = "See the evidence"
     is_empty: Callable[[Inputs], bool] = never_empty
+    chances: Callable[[Inputs, Answer], tuple[Chance, ...]] = no_chances

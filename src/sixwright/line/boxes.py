@@ -64,7 +64,7 @@ class Sold:
     box_mm
         Outside length, width and height, mm.
     figures
-        Figures in the box.
+        Figures in the box: 0 in a pack of heads; None while unknown.
     public
         What was announced of it.
     """
@@ -79,7 +79,7 @@ class Sold:
     cap: int | None = None
     assembly_minutes: Fraction | None = None
     box_mm: tuple[Fraction, Fraction, Fraction] | None = None
-    figures: int = 1
+    figures: int | None = None
     public: tuple[Announced, ...] = ()
 
     @property

@@ -84,3 +84,5 @@ class MoneyRules:
     freight_per_m3: Money | None = None
     freight_volume_factor: Fraction | None = None
     freight_each: Money | None = None
+    expired: tuple[Fraction, Fraction] | None = None
+    chance_least: Money | None = None

@@ -190,12 +190,11 @@ def _without(cells: Mapping[str, Any], *names: str) -> dict[str, Any]:
 
 
 def _sold(cells: Mapping[str, Any], *, is_set: bool) -> Sold:
-    own = _without(cells, "name", "figures", "public", "editions")
+    own = _without(cells, "name", "public", "editions")
     return Sold(
         name=cells["name"] or cells["id"],
         is_set=is_set,
         editions=cells.get("editions") or (),
-        figures=cells["figures"] or 1,
         public=tuple(Announced(group, quantity) for group, quantity in cells["public"] or ()),
         **own,
     )

@@ -7,7 +7,7 @@ from datetime import date
 from fractions import Fraction
 from functools import lru_cache
 
-from sixwright.kernel.currency import CURRENCIES
+from sixwright.kernel.currency import CURRENCIES, Money
 from sixwright.kernel.errors import Problem, QuantityError
 from sixwright.kernel.quantities import money, money_per_hour, number, quantity, share
 from sixwright.project.records import Records, Row
@@ -217,6 +217,33 @@ def _size(text: str, column: Column, notation: Notation) -> tuple[Fraction, ...]
     return sizes
 
 
+def _factors(text: str, column: Column, notation: Notation) -> tuple[Fraction, ...]:
+    factors = [number(word, comma=notation.comma) for word in text.split()]
+    if len(factors) != 2 or not 0 <= factors[0] <= 1 <= factors[1]:
+        raise QuantityError(f"{column.cell.value}, with 1 between them", text)
+    return tuple(factors)
+
+
+def _money(text: str, column: Column, notation: Notation) -> Money | None:
+    found = money(text, notation.currency, comma=notation.comma)
+    return _settled(found, text, column)
+
+
+def _rate_h(text: str, column: Column, notation: Notation) -> Money | None:
+    found = money_per_hour(text, notation.currency, comma=notation.comma)
+    return _settled(found, text, column)
+
+
+def _settled(found: Money | None, text: str, column: Column) -> Money | None:
+    """An amount; a guess only where the column takes one."""
+    if found is not None and found.guess:
+        if not column.may_be_guess:
+            raise QuantityError("an amount that you settle, not a guess", text)
+        if not column.range.allows(found.guess[0]):
+            raise QuantityError(_expected(column), text)
+    return found
+
+
 def _public(text: str, column: Column, _: Notation) -> tuple[tuple[str, int], ...]:
     found = [PUBLIC.fullmatch(word) for word in text.split()]
     groups = [match[1] for match in found if match]
@@ -233,14 +260,15 @@ READERS: Mapping[Cell, Callable[[str, Column, Notation], object]] = {
     Cell.NUMBER: lambda text, column, row: quantity(text, column.unit, comma=row.comma),
     Cell.REAL: lambda text, column, row: quantity(text, column.unit, comma=row.comma),
     Cell.SHARE: lambda text, _, row: share(text, comma=row.comma),
-    Cell.MONEY: lambda text, _, row: money(text, row.currency, comma=row.comma),
-    Cell.RATE_H: lambda text, _, row: money_per_hour(text, row.currency, comma=row.comma),
+    Cell.MONEY: _money,
+    Cell.RATE_H: _rate_h,
     Cell.BOOLEAN: _boolean,
     Cell.DATE: _date,
     Cell.CURRENCY: _currency,
     Cell.KIND: _choice,
     Cell.CHOICE: _choice,
     Cell.SIZE3: _size,
+    Cell.FACTORS: _factors,
     Cell.PUBLIC: _public,
     Cell.LOCALE: _locale,
     Cell.SCALE: _scale,

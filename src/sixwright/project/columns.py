@@ -29,6 +29,7 @@ class Cell(StrEnum):
     CHOICE = "one of the words listed"
     REAL = "a number, of either sign"
     SIZE3 = "three lengths in mm, separated by spaces"
+    FACTORS = "two factors of a price, the lower first, as in 0.8 1.5"
     PUBLIC = "groups and counts, as in keys=6 heads=2"
     LOCALE = "a locale, as in en-GB"
     SCALE = "a scale, as in 1:6"
@@ -36,7 +37,8 @@ class Cell(StrEnum):
 
 # Kinds of cell that hold one number, and those of which an empty cell is an unknown value.
 NUMERIC = frozenset({Cell.COUNT, Cell.NUMBER, Cell.REAL, Cell.SHARE, Cell.MONEY, Cell.RATE_H})
-STATED = NUMERIC | {Cell.DATE, Cell.SIZE3, Cell.CURRENCY}
+STATED = NUMERIC | {Cell.DATE, Cell.SIZE3, Cell.FACTORS, Cell.CURRENCY}
+LISTS = frozenset({Cell.WORDS, Cell.SIZE3, Cell.FACTORS, Cell.PUBLIC})
 UNKNOWN = "not known"
 NONE = "none"
 
@@ -105,6 +107,8 @@ class Column:
         Whether the form of a new row asks for it, though it may be empty.
     fixed
         Whether it is only read on pages: it makes the row what it is, or sixwright writes it.
+    may_be_guess
+        Whether its amount may be a guess: ``~3.50 USD`` or ``3 to 4 USD``.
     """
 
     name: str
@@ -120,6 +124,7 @@ class Column:
     empty: str = ""
     asked: bool = False
     fixed: bool = False
+    may_be_guess: bool = False
 
     @property
     def when_empty(self) -> str:

@@ -11,7 +11,8 @@ from sixwright.project.tables import BY_NAME, TABLES
 
 _AMOUNTS = frozenset({Cell.MONEY, Cell.RATE_H})
 _CURRENCY = re.compile(r"\s*[A-Z]{3}(?:\s*/\s*h)?\Z")
-_BARE = re.compile(r"[-+\u2212]?\d[\d.,’'\s]*")
+_NUMBER = r"[-+\u2212]?\d[\d.,’'\s]*(?:[eE][-+]?\d+)?"
+_BARE = re.compile(rf"~?\s*{_NUMBER}(?:\s+to\s+{_NUMBER})?")
 
 
 def edit(records: Records, wanted: Change) -> Change:

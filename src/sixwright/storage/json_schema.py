@@ -71,7 +71,7 @@ def _value(column: Column) -> dict[str, Any]:
         return {"const": FORMAT}
     if column.cell is Cell.CHOICE:
         return {"type": "string", "enum": list(column.choices)}
-    made = _VALUES[column.cell]
+    made = _GUESSES[column.cell] if column.may_be_guess else _VALUES[column.cell]
     return _bounded(made, column.range) if column.cell in NUMERIC else made
 
 
@@ -101,6 +101,11 @@ def _list_or_words(item: dict[str, Any], pattern: str) -> dict[str, Any]:
     return {"anyOf": [{"type": "array", "items": item}, {"type": "string", "pattern": pattern}]}
 
 
+_GUESS = rf"(~?{_NUMBER}|{_NUMBER} to {_NUMBER}) {_CODE}"
+_GUESSES = {
+    Cell.MONEY: _or_text(rf"^{_GUESS}$"),
+    Cell.RATE_H: {"type": "string", "pattern": rf"^{_GUESS}/h$"},
+}
 _VALUES: dict[Cell, dict[str, Any]] = {
     Cell.ID: {"type": "string", "pattern": _ID},
     Cell.TEXT: {"type": "string"},
@@ -114,6 +119,12 @@ _VALUES: dict[Cell, dict[str, Any]] = {
     Cell.DATE: {"type": "string", "format": "date"},
     Cell.CURRENCY: {"type": "string", "enum": sorted(CURRENCIES)},
     Cell.SIZE3: {"type": "array", "items": _LENGTH, "minItems": 3, "maxItems": 3},
+    Cell.FACTORS: {
+        "type": "array",
+        "items": {"type": "number", "minimum": 0},
+        "minItems": 2,
+        "maxItems": 2,
+    },
     Cell.LOCALE: {"type": "string", "pattern": "^[a-z]{2,3}([-_][A-Za-z0-9]+)*$"},
     Cell.SCALE: {"type": "string", "pattern": r"^1:\d+$"},
     Cell.PUBLIC: {

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
+from math import isinf
 
 from sixwright.kernel.currency import decimal_text
 from sixwright.kernel.findings import Accepted, Finding
@@ -68,7 +69,8 @@ def recorded(finding: Finding) -> dict[str, str]:
 
 
 def _text(value: Real) -> str:
-    return decimal_text(Fraction(value))
+    """An end as it is written down; of one that is not known, nothing."""
+    return "" if isinf(value) else decimal_text(Fraction(value))
 
 
 def _number(text: str) -> Fraction | None:

@@ -103,7 +103,10 @@ def _judge(
         answer = _answer(topic, inputs, tools)
         if answer is None:
             return _pending(topic, project.id, earlier)
-        return Judged(inputs, answer, () if line.answers_alone else topic.findings(inputs, answer))
+        if line.answers_alone:
+            return Judged(inputs, answer, ())
+        found = topic.findings(inputs, answer)
+        return Judged(inputs, answer, found, chances=topic.chances(inputs, answer))
     except Exception as error:  # noqa: BLE001  one topic's fault must not take the others away
         return Judged(inputs, None, (fault(topic, project.id, error),))
 
@@ -184,6 +187,7 @@ def _gather(project: Project, today: date, answered: Answered, asked: Sequence[s
             for id_, acceptance in accepted.items()
             if id_ not in standing and id_.partition(".")[0] in asked
         },
+        chances=tuple(c for topic in asked for c in answered.judged[topic].chances),
     )
 
 

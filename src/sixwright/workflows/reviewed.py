@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Generic, cast
 
-from sixwright.kernel.findings import Accepted, Finding
+from sixwright.kernel.findings import Accepted, Chance, Finding
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.topic import Answer, Inputs, Topic
 from sixwright.project.model import Project
@@ -29,6 +29,7 @@ class Judged(Generic[Inputs, Answer]):
     answer: Answer | None
     findings: tuple[Finding, ...]
     pending: bool = False
+    chances: tuple[Chance, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +87,8 @@ class Review:
     lapsed
         Finding id to an acceptance that no longer stands, because the value left the interval
         that was accepted, the verdict changed, or the finding is gone.
+    chances
+        What could be saved, by topic, the most first; none of it is a fault.
     """
 
     project: Project
@@ -96,6 +99,7 @@ class Review:
     verdict: Verdict
     counts: Mapping[Verdict, int]
     lapsed: Mapping[str, Accepted] = field(default_factory=dict)
+    chances: tuple[Chance, ...] = ()
 
     def get(self, topic: Topic[Inputs, Answer]) -> Answer | None:
         """A topic's answer; None where it was not asked, or could not be answered."""

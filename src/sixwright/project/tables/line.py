@@ -37,9 +37,8 @@ _SOLD = (
         "figures",
         Cell.COUNT,
         label="Figures",
-        allowed=ABOVE_0,
-        meaning="how many figures are in the box; a set of two says 2",
-        empty="1",
+        asked=True,
+        meaning="how many figures are in the box: a set of two says 2, a pack of heads 0",
     ),
     Column(
         "public",
@@ -195,7 +194,7 @@ LINE = Tables(
                 Column(
                     "per_unit",
                     Cell.NUMBER,
-                    label="Buys one unit",
+                    label="Per 1 of yours",
                     allowed=ABOVE_0,
                     asked=True,
                     meaning="how many of it buy one unit of the line’s currency",

@@ -49,6 +49,7 @@ MONEY = Tables(
                 Column(
                     "tooling",
                     Cell.MONEY,
+                    may_be_guess=True,
                     label="Tooling",
                     meaning="paid once the part is needed",
                 ),
@@ -118,6 +119,7 @@ MONEY = Tables(
                 Column(
                     "unit_price",
                     Cell.MONEY,
+                    may_be_guess=True,
                     label="Price a piece",
                     asked=True,
                     meaning="what one piece costs, in the way’s currency",
@@ -137,6 +139,7 @@ MONEY = Tables(
         Column(
             "money.development",
             Cell.MONEY,
+            may_be_guess=True,
             label="Development",
             meaning="what you pay before tooling: sculpting, painting, samples",
         ),
@@ -180,8 +183,23 @@ MONEY = Tables(
             meaning="most that one part may tie up through its minimum; above it it fails",
         ),
         Column(
+            "money.expired",
+            Cell.FACTORS,
+            label="Quotes past their date, factors",
+            meaning="from what to what of its price a quote past its last day may be renewed",
+            empty="0.8 to 1.5",
+        ),
+        Column(
+            "money.chance_least",
+            Cell.MONEY,
+            label="Least saving worth a mention",
+            meaning="a chance to save less than this is not shown",
+            empty="25 of the line’s currency",
+        ),
+        Column(
             "money.labour.rate",
             Cell.RATE_H,
+            may_be_guess=True,
             label="Labour",
             meaning="what an hour of assembly or painting costs, as in 84 CNY/h",
         ),
@@ -195,12 +213,14 @@ MONEY = Tables(
         Column(
             "money.fees.each",
             Cell.MONEY,
+            may_be_guess=True,
             label="Payment fee, each",
             meaning="what payment costs for each box, besides the share",
         ),
         Column(
             "money.freight.per_m3",
             Cell.MONEY,
+            may_be_guess=True,
             label="Freight a cubic metre",
             meaning="what freight costs for a cubic metre",
         ),
@@ -214,6 +234,7 @@ MONEY = Tables(
         Column(
             "money.freight.each",
             Cell.MONEY,
+            may_be_guess=True,
             label="Freight, each",
             meaning="what freight costs for each box, besides its volume",
         ),

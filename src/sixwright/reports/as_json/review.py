@@ -3,10 +3,11 @@
 from collections.abc import Iterable, Mapping
 from datetime import date
 from fractions import Fraction
+from math import isinf
 
 from sixwright.kernel.currency import decimal_text
 from sixwright.kernel.errors import Problem
-from sixwright.kernel.findings import Finding
+from sixwright.kernel.findings import Chance, Finding
 from sixwright.kernel.intervals import Interval, Real, Verdict
 from sixwright.kernel.units import Sort
 from sixwright.project.model import Project
@@ -44,6 +45,7 @@ def check_json(review: Review, *, version: str, inputs: Mapping[str, str]) -> Js
         "counts": {str(verdict): count for verdict, count in review.counts.items()},
         "errors": [],
         "findings": [finding_json(finding, project) for finding in review.findings],
+        "chances": [chance_json(chance, project) for chance in review.chances],
         "answers": {topic: _answer(review, topic) for topic in review.verdicts},
     }
 
@@ -71,6 +73,7 @@ def errors_json(problems: Iterable[Problem], *, version: str, today: date) -> Js
         "counts": {str(verdict): 0 for verdict in Verdict},
         "errors": [problem_json(problem) for problem in problems],
         "findings": [],
+        "chances": [],
         "answers": {},
     }
 
@@ -119,6 +122,19 @@ def finding_json(finding: Finding, project: Project) -> Json:
     }
 
 
+def chance_json(chance: Chance, project: Project) -> Json:
+    """One chance, worded as everywhere; money as decimal text in the line's currency."""
+    return {
+        "id": chance.id,
+        "topic": chance.topic,
+        "subject": {"kind": chance.subject.kind, "id": chance.subject.id},
+        "saving": _interval(chance.saving, is_money=chance.unit.sort is Sort.MONEY),
+        "unit": chance.unit.name,
+        "message": say(chance.message, project.locale),
+        "remedy": chance.remedy and say(chance.remedy, project.locale),
+    }
+
+
 def _interval(measured: Interval | None, *, is_money: bool) -> Json | None:
     if measured is None:
         return None
@@ -130,7 +146,10 @@ def _interval(measured: Interval | None, *, is_money: bool) -> Json | None:
     }
 
 
-def _number(value: Real, *, is_money: bool) -> str | int | float:
+def _number(value: Real, *, is_money: bool) -> str | int | float | None:
+    """A value; null for an end of an interval that is not known."""
+    if isinf(value):
+        return None
     if is_money:
         return decimal_text(Fraction(value))
     if isinstance(value, Fraction):

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 
 from sixwright.kernel.findings import Finding
-from sixwright.kernel.intervals import WORST_FIRST, Verdict
+from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
 from sixwright.project.choices import Choice, open_choices
 from sixwright.reports.document import (
@@ -17,6 +17,7 @@ from sixwright.reports.document import (
     Link,
     Paragraph,
 )
+from sixwright.reports.pages.chances import chance_list
 from sixwright.reports.pages.fill_in import fill_in
 from sixwright.reports.pages.glance import at_a_glance
 from sixwright.reports.pages.home_since import changed_since, waits
@@ -45,7 +46,7 @@ def home(review: Review, moved: Since | None = None) -> Document:
     """
     project = review.project
     findings = open_findings(review.findings)
-    fresh = sorted((f for f in findings if f.accepted is None), key=_is_chance)
+    fresh = [finding for finding in findings if finding.accepted is None]
     lived_with = [finding for finding in findings if finding.accepted is not None]
     items = _alike(fresh, open_choices(project.choices).values())
     blocks: list[Block] = [
@@ -65,6 +66,7 @@ def home(review: Review, moved: Since | None = None) -> Document:
         blocks.append(Fold(summary, (Items(accepted, brief=True),), "accepted"))
     if review.lapsed:
         blocks += [Heading("No longer accepted", "lapsed"), Paragraph(_lapsed(review))]
+    blocks += chance_list(project, review.chances, at="home")
     blocks += [*waits(project, fresh), *_open_choice(review), *at_a_glance(review)]
     return Document("home", weekday(review.today, project.locale), tuple(blocks), project.locale)
 
@@ -78,12 +80,6 @@ def _open_choice(review: Review) -> tuple[Block, ...]:
     choice, sentence = most
     link = Link("choices", f"choice-{choice.id}", "Lay the ways side by side")
     return (Heading("One open choice moves the most", "choice"), Paragraph((sentence,), (link,)))
-
-
-def _is_chance(finding: Finding) -> tuple[int, bool]:
-    """What could be saved comes after what is wrong."""
-    is_chance = (finding.topic, finding.rule) == ("money", "break")
-    return WORST_FIRST.index(finding.verdict), is_chance
 
 
 def _alike(findings: Sequence[Finding], choices: Collection[Choice]) -> tuple[Item, ...]:

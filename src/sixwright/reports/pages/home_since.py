@@ -28,7 +28,6 @@ YOU = "You"
 OF_A_MAKER = {
     "quote-date": ("quote to renew", "quotes to renew"),
     "minimum": ("smaller run to ask for", "smaller runs to ask for"),
-    "break": ("price break to ask for", "price breaks to ask for"),
     "price-known": ("price to state", "prices to state"),
 }
 OF_YOU = ("thing to decide", "things to decide")

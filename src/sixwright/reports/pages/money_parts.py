@@ -16,12 +16,12 @@ from sixwright.reports.pages.rows import row_anchor
 from sixwright.reports.wording.evidence import anchor, open_findings
 from sixwright.reports.wording.words import MINUS, bare
 from sixwright.topics.money.model import Answer as Sums
-from sixwright.topics.money.model import Option, PartMoney, Rivalry
+from sixwright.topics.money.model import PartMoney
+from sixwright.topics.money.rivals_model import Option, Rivalry
 
 # What a finding about a part or its quote says in the part's row.
 IN_ROW = {
     "minimum": "its minimum ties up money",
-    "break": "a cheaper break is near",
     "quote-date": "its quote has run out",
     "price-known": "its price is not known",
 }

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
+from math import isinf
 
 from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Accepted, Finding
@@ -75,8 +76,12 @@ def _measured(what: str, measured: Interval, unit: Unit) -> Sentence:
     values: dict[str, Value] = {"what": what, "value": amount(measured.value, unit)}
     if measured.low == measured.high:
         return Sentence("{what}: {value}.", values)
+    if isinf(measured.low):
+        return Sentence("{what}: at most {value}.", values)
+    values["low"] = amount(measured.low, unit)
+    if isinf(measured.high):
+        return Sentence("{what}: {value}; it may be {low} or any more.", values)
     values |= {
-        "low": amount(measured.low, unit),
         "high": amount(measured.high, unit),
         "level": Share(measured.level, 0),
     }

@@ -15,6 +15,7 @@ HINTS = {
     Cell.RATE_H: "as in 84 CNY/h",
     Cell.DATE: "as in 2026-09-14",
     Cell.SIZE3: "three lengths, mm",
+    Cell.FACTORS: "two factors, as in 0.8 1.5",
     Cell.PUBLIC: "as in keys=6",
     Cell.CURRENCY: "as in USD",
     Cell.LOCALE: "as in en-GB",

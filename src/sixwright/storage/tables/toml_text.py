@@ -150,7 +150,7 @@ def value_text(value: object, column: Column | None) -> str | None:
 def _list_text(values: list[Any], column: Column) -> str | None:
     if column.cell is Cell.PUBLIC:
         return _public_text(values)
-    if column.cell in {Cell.WORDS, Cell.SIZE3}:
+    if column.cell in {Cell.WORDS, Cell.SIZE3, Cell.FACTORS}:
         texts = [value_text(value, None) for value in values]
         return None if None in texts else " ".join(text or "" for text in texts)
     return None

@@ -5,12 +5,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from sixwright.kernel.errors import InputError
-from sixwright.project.columns import NUMERIC
+from sixwright.project.columns import LISTS, NUMERIC
 from sixwright.project.tables import Cell, Column
 from sixwright.storage.tables.toml_text import parse_toml, value_text
 
 _NUMBERS = NUMERIC - {Cell.MONEY, Cell.RATE_H}
-_LISTS = {Cell.WORDS, Cell.SIZE3, Cell.PUBLIC}
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
 _GROUP = re.compile(r"([a-z][a-z0-9-]*)=(0|[1-9]\d{0,17})")
 _SHORT = 18  # digits that every reader of TOML takes exactly (64 bits)
@@ -29,7 +28,7 @@ def literal(text: str, column: Column | None, old: str = "", entries: object = N
         What `old` says, of an announced count: keys of the user's own in it are kept.
     """
     quoted = old.startswith(('"', "'"))
-    if column is not None and column.cell in _LISTS and not quoted:
+    if column is not None and column.cell in LISTS and not quoted:
         listed = _listed(text, column, entries)
         if listed is not None and _reads_as(listed, column, " ".join(text.split())):
             return listed
@@ -68,7 +67,7 @@ def _listed(text: str, column: Column, entries: object) -> str | None:
     words = text.split()
     if column.cell is Cell.WORDS:
         return f"[{', '.join(string(word) for word in words)}]"
-    if column.cell is Cell.SIZE3:
+    if column.cell in {Cell.SIZE3, Cell.FACTORS}:
         return f"[{', '.join(words)}]"
     found = [_GROUP.fullmatch(word) for word in words]
     if not all(found):

@@ -29,6 +29,11 @@ def times(*factors: Known | int) -> Known:
     return product
 
 
+def known(*amounts: Known) -> Fraction:
+    """The sum of what is known: of costs, the least that they come to."""
+    return sum((amount for amount in amounts if amount is not None), Fraction(0))
+
+
 def less(amount: Known, taken: Known) -> Known:
     """A difference; unknown where either is."""
     return None if amount is None or taken is None else amount - taken
@@ -75,26 +80,17 @@ def _rate(currency: str) -> str:
     return f"rates/{currency}/per_unit"
 
 
-def purse(inputs: Inputs, bumped: Mapping[str, Fraction] | None = None) -> Purse:
-    """The rates of a line; `bumped` multiplies what one unit of a currency is worth.
-
-    A rate of zero counts as unknown.
+def purse(inputs: Inputs) -> Purse:
+    """The rates of a line; a rate of zero counts as unknown.
 
     Parameters
     ----------
     inputs
         The line with its rates.
-    bumped
-        Currency to a plain factor; absent currencies keep their rate.
 
     Source
     ------
     `per_unit` says how many of a currency buy one unit of the line's (docs/topics/money.md).
     """
-    factors = bumped or {}
-    worth = {
-        rate.currency: factors.get(rate.currency, Fraction(1)) / rate.per_unit
-        for rate in inputs.rates.values()
-        if rate.per_unit
-    }
+    worth = {rate.currency: 1 / rate.per_unit for rate in inputs.rates.values() if rate.per_unit}
     return Purse(inputs.currency, worth)

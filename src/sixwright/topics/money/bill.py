@@ -38,8 +38,9 @@ def bill(box: BoxMoney, *, places: int) -> Mapping[str, Fraction | None]:
 
     Source
     ------
-    Largest remainder: kernel.currency.stated_parts. The two margins are stated as sentences
-    state them; landed is stated first, and the fixed share takes up what rounding leaves.
+    Own choice: docs/topics/money.md, “The method”. What rounding leaves of a sum goes to its
+    largest line (kernel.currency.stated_parts); a margin is what the stated lines leave of the
+    one above, so that equal lines of two boxes are stated alike.
     """
     lines = {name: _rounded(getattr(box, name), places) for name in STATED}
     spent = [getattr(box, name) for name in (*EX_WORKS, *BEYOND)]
@@ -49,9 +50,9 @@ def bill(box: BoxMoney, *, places: int) -> Mapping[str, Fraction | None]:
         lines["unit_cost"] = sum(shares[: len(EX_WORKS)], Fraction(0))
     if (price := lines["price"]) is not None and (landed := lines["landed"]) is not None:
         lines["margin"] = price - landed
-    margin, after = lines["margin"], lines["margin_after_fixed_share"]
-    if margin is not None and after is not None:
-        lines["fixed_share"] = margin - after
+    margin, fixed = lines["margin"], lines["fixed_share"]
+    if margin is not None and fixed is not None:
+        lines["margin_after_fixed_share"] = margin - fixed
     return lines
 
 

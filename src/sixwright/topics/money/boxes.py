@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from sixwright.line.boxes import Sold
-from sixwright.topics.money.amounts import Known, Purse, less, plus, times, weighted
+from sixwright.topics.money.amounts import Known, Purse, known, less, plus, times, weighted
 from sixwright.topics.money.lots import chosen_way
-from sixwright.topics.money.model import BoxMoney, Inputs, PartMoney
+from sixwright.topics.money.model import AtLeast, BoxMoney, Inputs, PartMoney
 
 MM3_PER_M3 = 10**9
 
@@ -50,11 +50,12 @@ def box(
     unit_cost = plus(parts_cost, labour, overhead)
     price = purse.line_amount(sold.price)
     duty = times(rules.duty, unit_cost)
-    freight = _freight(inputs, purse, sold)
-    fees = plus(times(rules.fee_share, price), purse.line_amount(rules.fee_each))
+    freight = plus(*_freight(inputs, purse, sold))
+    fees = plus(*_fees(inputs, purse, price))
     reserve = times(rules.reserve, price)
     landed = plus(unit_cost, duty, freight, fees, reserve)
     margin = less(price, landed)
+    at_least = _at_least(inputs, purse, charges, sold)
     return BoxMoney(
         parts=parts_cost,
         minutes=minutes,
@@ -73,7 +74,34 @@ def box(
         margin_after_fixed_share=None,
         missing=_missing(inputs, purse, parts, sells) if margin is None else (),
         expired=_expired(inputs, held),
+        guesses=_guesses(inputs, parts, held),
+        at_least=at_least,
+        margin_most=less(price, at_least.landed),
     )
+
+
+def _at_least(inputs: Inputs, purse: Purse, charges: Mapping[str, Known], sold: Sold) -> AtLeast:
+    """The same sums with nothing for what is missing: none of it can cost less."""
+    rules, held = inputs.rules, inputs.contents[sold.id]
+    price = purse.line_amount(sold.price)
+    parts = known(*(times(count, charges[part]) for part, count in held.items()))
+    handled = (times(count, _minutes(inputs, part)) for part, count in held.items())
+    minutes = known(sold.assembly_minutes, *handled)
+    labour = known(times(minutes, Fraction(1, 60), purse.line_amount(rules.labour_rate_h)))
+    overhead = known(times(parts + labour, rules.overhead))
+    unit_cost = parts + labour + overhead
+    duty = known(times(rules.duty, unit_cost))
+    freight = known(*_freight(inputs, purse, sold))
+    fees = known(*_fees(inputs, purse, price))
+    reserve = known(times(rules.reserve, price))
+    landed = unit_cost + duty + freight + fees + reserve
+    return AtLeast(parts, labour, overhead, unit_cost, duty, freight, fees, reserve, landed)
+
+
+def _fees(inputs: Inputs, purse: Purse, price: Known) -> tuple[Known, Known]:
+    """What payment costs, by the price and each."""
+    rules = inputs.rules
+    return times(rules.fee_share, price), purse.line_amount(rules.fee_each)
 
 
 def _minutes(inputs: Inputs, part: str) -> Known:
@@ -81,13 +109,14 @@ def _minutes(inputs: Inputs, part: str) -> Known:
     return way.minutes if way else None
 
 
-def _freight(inputs: Inputs, purse: Purse, sold: Sold) -> Known:
+def _freight(inputs: Inputs, purse: Purse, sold: Sold) -> tuple[Known, Known]:
+    """What freight costs, by volume and each."""
     rules = inputs.rules
     volume_m3 = None if sold.box_mm is None else times(*sold.box_mm, Fraction(1, MM3_PER_M3))
     by_volume = times(
         volume_m3, rules.freight_volume_factor, purse.line_amount(rules.freight_per_m3)
     )
-    return plus(by_volume, purse.line_amount(rules.freight_each))
+    return by_volume, purse.line_amount(rules.freight_each)
 
 
 def _expired(inputs: Inputs, held: Mapping[str, int | None]) -> tuple[str, ...]:
@@ -96,6 +125,29 @@ def _expired(inputs: Inputs, held: Mapping[str, int | None]) -> tuple[str, ...]:
     return tuple(
         way.id for way in ways if way and way.valid_until and way.valid_until < inputs.today
     )
+
+
+# Rules of the house whose amounts may be guesses, by the field of `MoneyRules`: their keys.
+GUESSED = {
+    "development": "money.development",
+    "labour_rate_h": "money.labour.rate",
+    "fee_each": "money.fees.each",
+    "freight_per_m3": "money.freight.per_m3",
+    "freight_each": "money.freight.each",
+}
+
+
+def _guesses(
+    inputs: Inputs, parts: Mapping[str, PartMoney], held: Mapping[str, int | None]
+) -> tuple[str, ...]:
+    """The guesses among the quotes of its parts and the rules of the house."""
+    names = [name for part in held for name in parts[part].guesses]
+    names += [
+        f"line/line/{key}"
+        for field, key in GUESSED.items()
+        if (money := getattr(inputs.rules, field)) is not None and money.guess
+    ]
+    return tuple(dict.fromkeys(names))
 
 
 def _missing(

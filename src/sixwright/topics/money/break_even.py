@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil, floor
 
 from sixwright.topics.money.amounts import plus, times
 from sixwright.topics.money.line_sums import Sheet
@@ -42,6 +43,29 @@ def break_even(inputs: Inputs, stands: Sheet) -> BreakEven:
             (s.start * boxes, None if s.end is None else s.end * boxes) for s in later if s.below
         ),
     )
+
+
+def whole_losses(even: BreakEven) -> tuple[tuple[int, int | None], ...]:
+    """Where a loss returns, in whole boxes, the first and the last of each stretch.
+
+    A stretch of less than one box is a step between two boxes, and is left out.
+
+    Parameters
+    ----------
+    even
+        Break-even, its stretches in boxes and parts of boxes.
+
+    Source
+    ------
+    docs/topics/money.md, “Break-even”: a loss sets in just above where a stretch starts, and is
+    gone where it ends.
+    """
+    found = []
+    for start, end in even.losses_after:
+        first, last = floor(start) + 1, None if end is None else ceil(end) - 1
+        if end is None or last is None or (end - start >= 1 and last >= first):
+            found.append((first, last))
+    return tuple(found)
 
 
 def with_curve(inputs: Inputs, stands: Sheet, even: BreakEven) -> BreakEven:

@@ -1,14 +1,18 @@
 """Whether each box earns what it must; quotes and the whole line are judged beside."""
 
 from fractions import Fraction
+from math import isinf
 
 from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
-from sixwright.kernel.intervals import Interval, Limit, Verdict
-from sixwright.kernel.sentences import Count, Name, Names, Sentence, Share, Value
+from sixwright.kernel.intervals import Interval, Limit, Verdict, at_most, judge
+from sixwright.kernel.sentences import Count, Name, Names, Sentence, Share, Value, Whole
 from sixwright.topics.money import checks_line, checks_quotes, rules
-from sixwright.topics.money.doubts import MoneyDoubt
 from sixwright.topics.money.model import Answer, BoxMoney, Inputs
+from sixwright.topics.money.said import between, lacking, moved_by, stated
+
+# Weights are costs; a loss that no quote mends is told before money that is only tied up.
+LOSS_FIRST = 1e9
 
 
 def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
@@ -37,32 +41,37 @@ def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
 
 def _margin(inputs: Inputs, money: BoxMoney, sells: str) -> Finding:
     least = inputs.rules.margin_least
-    measured = _share(money)
     missing = [*money.missing, *money.missing_fixed]
     if money.price == 0:
-        table = "sets" if inputs.sells[sells].is_set else "editions"
-        missing.append(f"{table}/{sells}/price")
+        missing.append(f"{inputs.sells[sells].table}/{sells}/price")
     if least is None:
         missing.append("line/line/money.margin_least")
     limit = None if least is None else Limit(">=", least)
-    bare = Evidence(measured, limit).verdict
-    expired = bool(money.expired) and bare is not Verdict.UNCHECKED
-    seen = Evidence(
-        measured,
-        limit,
-        tuple(dict.fromkeys(missing)) if bare is Verdict.UNCHECKED else (),
-        MoneyDoubt.EXPIRED if expired else None,
-    )
-    verdict = seen.verdict
-    after = money.margin_after_fixed_share
+    measured = _share(money)
+    bare = Verdict.UNCHECKED if limit is None else judge(measured, limit)
+    if measured is not None and isinf(measured.low) and bare is not Verdict.FAILS:
+        measured = None  # what is missing may still decide it
+    seen = Evidence(measured, limit, tuple(dict.fromkeys(missing)))
     return rules.MARGIN.finding(
         Subject("sells", sells),
         seen,
         _message(inputs, money, sells),
-        remedy=_remedy(inputs, money, verdict),
-        weight=max(0.0, -float(after or 0)) * (inputs.orders.get(sells) or 0),
-        fix=_price_fix(inputs, money, sells) if verdict is Verdict.FAILS else None,
+        remedy=_remedy(inputs, money, seen.verdict),
+        weight=_weight(inputs, money, sells),
+        fix=_price_fix(inputs, money, sells) if seen.verdict is Verdict.FAILS else None,
     )
+
+
+def _weight(inputs: Inputs, money: BoxMoney, sells: str) -> float:
+    """What the box loses on all its orders; a loss that nothing mends goes before all else."""
+    after = money.margin_after_fixed_share
+    lost = max(0.0, -float((money.after_most if after is None else after) or 0))
+    sure = LOSS_FIRST if _is_sure_loss(money) else 0
+    return sure + lost * (inputs.orders.get(sells) or 0)
+
+
+def _is_sure_loss(money: BoxMoney) -> bool:
+    return money.after_interval is not None and money.after_interval.high < 0
 
 
 def _share(money: BoxMoney) -> Interval | None:
@@ -70,35 +79,79 @@ def _share(money: BoxMoney) -> Interval | None:
     after, price = money.after_interval, money.price
     if after is None or not price:
         return None
+    if isinf(after.low):
+        return at_most(Fraction(after.high) / price)
     low, value, high = (Fraction(end) / price for end in (after.low, after.value, after.high))
     return Interval(value, low, high, after.level)
 
 
 def _message(inputs: Inputs, money: BoxMoney, sells: str) -> Sentence:
-    name = Name(inputs.sells[sells].name or sells)
-    after, price = money.margin_after_fixed_share, money.price
-    if money.margin is None or price is None:
-        return Sentence("What {box} earns is not known yet.", {"box": name})
-    values: dict[str, Value] = {
-        "box": name,
-        "margin": Money(money.margin, inputs.currency),
-        "price": Money(price, inputs.currency),
+    values: dict[str, Value] = {"box": Name(inputs.sells[sells].name or sells)}
+    if _is_sure_loss(money):
+        return _sure_loss(inputs, money, sells, values)
+    if money.margin is None or money.price is None:
+        return _half_known(inputs, money, values)
+    lines = stated(inputs, money)
+    values |= {
+        "margin": Money(lines["margin"] or Fraction(0), inputs.currency),
+        "price": Money(money.price, inputs.currency),
     }
+    after = lines["margin_after_fixed_share"]
     if after is None:
-        return Sentence(
-            "{box} leaves {margin} of {price}; its share of the fixed costs is not known yet.",
-            values,
-        )
+        lacks = lacking(inputs, money.missing_fixed)
+        text = "{box} leaves {margin} of {price}; its share of the fixed costs is not known yet"
+        values |= lacks.values or {}
+        return Sentence(f"{text}, {lacks.text}." if lacks.text else f"{text}.", values)
     values["after"] = Money(after, inputs.currency)
+    span = between(inputs, money.after_interval, moved_by(inputs, money.expired, money.guesses))
     text = "{box} leaves {margin} of {price}, and {after} after its share of the fixed costs"
-    if money.after_interval and money.after_interval.low != money.after_interval.high:
-        values["low"] = Money(Fraction(money.after_interval.low), inputs.currency)
-        values["high"] = Money(Fraction(money.after_interval.high), inputs.currency)
-        text += " (from {low} to {high} as the rates may move)"
-    if money.expired:
-        values["quotes"] = Count(len(money.expired), "quote", "quotes")
-        text += "; {quotes} that it rests on ran out"
-    return Sentence(text + ".", values)
+    return Sentence(f"{text}{span.text}.", {**values, **(span.values or {})})
+
+
+def _half_known(inputs: Inputs, money: BoxMoney, values: dict[str, Value]) -> Sentence:
+    """A box of whose costs a part is missing: at least what is known."""
+    lacks = lacking(inputs, money.missing)
+    at_least = money.at_least
+    if at_least is None or not at_least.landed:
+        text = "What {box} earns is not known yet"
+    elif money.price is None or money.margin_most is None:
+        values["landed"] = Money(at_least.landed, inputs.currency)
+        text = "{box} costs at least {landed}"
+    else:
+        values |= {
+            "landed": Money(at_least.landed, inputs.currency),
+            "price": Money(money.price, inputs.currency),
+            "most": Money(money.margin_most, inputs.currency),
+        }
+        text = "{box} costs at least {landed} and so leaves at most {most} of {price}"
+    values |= lacks.values or {}
+    return Sentence(f"{text}; {lacks.text}." if lacks.text else f"{text}.", values)
+
+
+def _sure_loss(inputs: Inputs, money: BoxMoney, sells: str, values: dict[str, Value]) -> Sentence:
+    """A box that loses whatever old quotes, guesses and what is missing turn out to be."""
+    after, orders = money.after_interval, inputs.orders.get(sells)
+    best = Fraction(after.high) if after else Fraction(0)
+    value = stated(inputs, money)["margin_after_fixed_share"]
+    loss = -(best if value is None else value)
+    values["loss"] = Money(loss, inputs.currency)
+    text = "{box} loses {loss} each" if value is not None else "{box} loses at least {loss} each"
+    if orders:
+        values |= {
+            "total": Whole(Money(loss * orders, inputs.currency)),
+            "orders": Count(orders, "box", "boxes"),
+        }
+        text += ", {total} on {orders}"
+    text += ", its share of the fixed costs counted"
+    if value is None:
+        lacks = lacking(inputs, (*money.missing, *money.missing_fixed))
+        values |= lacks.values or {}
+        return Sentence(f"{text}; {lacks.text}.", values)
+    if after and after.low != after.high:
+        why = moved_by(inputs, money.expired, money.guesses)
+        values |= {"best": Money(-best, inputs.currency), **(why.values or {})}
+        text += f". Even at best it loses {{best}}, though {why.text}"
+    return Sentence(f"{text}.", values)
 
 
 def _remedy(inputs: Inputs, money: BoxMoney, verdict: Verdict) -> Sentence | None:
@@ -110,6 +163,10 @@ def _remedy(inputs: Inputs, money: BoxMoney, verdict: Verdict) -> Sentence | Non
         case Verdict.DOUBTFUL if money.expired:
             makers = dict.fromkeys(inputs.ways[way].maker for way in money.expired)
             return Sentence("Ask {makers} for new quotes.", {"makers": Names(tuple(makers))})
+        case Verdict.DOUBTFUL if money.guesses:
+            return Sentence("Ask for quotes where you guessed.")
+        case Verdict.FAILS if money.margin_after_fixed_share is None:
+            return Sentence("Ask more for it or make it cheaper: what is missing only adds to it.")
         case _:
             return _dearer(inputs, money)
 

@@ -1,19 +1,20 @@
 """Whether the line as a whole earns its costs back, and whether a rate decides that."""
 
 from fractions import Fraction
+from math import ceil
 
 from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Evidence, Finding, Subject
 from sixwright.kernel.intervals import Interval, Limit, Verdict, exact, judge
-from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value, Whole
+from sixwright.kernel.sentences import Count, Sentence, Share, Value, Whole
 from sixwright.kernel.units import currency as of_currency
 from sixwright.topics.money import rules
+from sixwright.topics.money.break_even import whole_losses
 from sixwright.topics.money.doubts import MoneyDoubt
 from sixwright.topics.money.model import Answer, Inputs
+from sixwright.topics.money.said import between, lacking, moved_by
 
 LEVEL = 0.95
-# A loss that returns for less than one box is a step between two boxes, not a stretch.
-WORTH_SAYING = 1
 
 
 def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
@@ -45,12 +46,10 @@ def _break_even(inputs: Inputs, answer: Answer) -> Finding:
     if even.quantity is not None:
         measured = answer.break_even_interval or exact(even.quantity)
     unknown = not even.known or answer.profit is None
-    seen = Evidence(
-        measured,
-        limit,
-        _even_missing(inputs, answer) if unknown else (),
-        None if unknown else _even_doubt(answer, measured, limit),
-    )
+    doubt = None if unknown else _even_doubt(answer, measured, limit)
+    if unknown and judge(answer.profit_interval, Limit(">=", 0)) is Verdict.FAILS:
+        doubt = MoneyDoubt.LOSS
+    seen = Evidence(measured, limit, _even_missing(inputs, answer) if unknown else (), doubt)
     verdict = seen.verdict
     return rules.BREAK_EVEN.finding(
         Subject("line", inputs.line),
@@ -63,8 +62,6 @@ def _break_even(inputs: Inputs, answer: Answer) -> Finding:
 
 def _even_doubt(answer: Answer, measured: Interval | None, limit: Limit) -> MoneyDoubt | None:
     """What the quantity alone does not say: a loss at the orders assumed fails whatever it is."""
-    if answer.expired:
-        return MoneyDoubt.EXPIRED
     if measured is None:
         return MoneyDoubt.NEVER
     even, profit = judge(measured, limit), judge(answer.profit_interval, Limit(">=", 0))
@@ -78,7 +75,7 @@ def _even_doubt(answer: Answer, measured: Interval | None, limit: Limit) -> Mone
 def _even_message(inputs: Inputs, answer: Answer, boxes: int) -> Sentence:
     even = answer.break_even
     if not even.known or answer.profit is None:
-        return Sentence("How many boxes the line must sell is not known yet.")
+        return _even_unknown(inputs, answer)
     values: dict[str, Value] = {
         "boxes": Count(boxes, "box", "boxes"),
         "profit": Whole(Money(abs(answer.profit), inputs.currency)),
@@ -87,28 +84,43 @@ def _even_message(inputs: Inputs, answer: Answer, boxes: int) -> Sentence:
     if even.quantity is None:
         text = "At no size does the line earn its costs back; at {boxes} it " + ends
     else:
-        values["quantity"] = Count(_whole_up(even.quantity), "box", "boxes")
+        values["quantity"] = Count(ceil(even.quantity), "box", "boxes")
         text = "The line earns its costs back at {quantity}; at the {boxes} assumed it " + ends
-    worth = [
-        (start, end)
-        for start, end in even.losses_after
-        if end is None or end - start >= WORTH_SAYING
-    ]
-    for i, (start, end) in enumerate(worth):
-        values[f"from{i}"] = Measure(start, "", 0)
+    why = moved_by(inputs, answer.expired, answer.guesses)
+    span = between(inputs, _of_size(answer), why, whole=True)
+    text += span.text
+    values |= span.values or {}
+    for i, (start, end) in enumerate(whole_losses(even)):
+        values[f"from{i}"] = Count(start)
         if end is None:
-            text += f"; it loses again from {{from{i}}} on"
+            text += f"; it loses again from {{from{i}}} boxes on"
+        elif end == start:
+            text += f"; it loses again at {{from{i}}} boxes"
         else:
-            values[f"to{i}"] = Measure(end, "", 0)
+            values[f"to{i}"] = Count(end, "box", "boxes")
             text += f"; it loses again from {{from{i}}} to {{to{i}}}"
-    if answer.expired:
-        values["quotes"] = Count(len(answer.expired), "quote", "quotes")
-        text += "; {quotes} that it rests on ran out"
     return Sentence(text + ".", values)
 
 
-def _whole_up(quantity: Fraction) -> int:
-    return -int(-quantity // 1)
+def _of_size(answer: Answer) -> Interval | None:
+    """What may be left or lost, as an amount of that side; None where either may be."""
+    profit = answer.profit_interval
+    if profit is None or answer.profit is None or answer.profit >= 0:
+        return profit
+    return Interval(-profit.value, -profit.high, -profit.low, profit.level)
+
+
+def _even_unknown(inputs: Inputs, answer: Answer) -> Sentence:
+    """What is missing for break-even, and what the line earns at most where that is known."""
+    lacks = lacking(inputs, _even_missing(inputs, answer))
+    values = dict(lacks.values or {})
+    text = "How many boxes the line must sell is not known yet"
+    most = answer.profit_interval
+    if answer.profit is None and most is not None:
+        values["most"] = Whole(Money(abs(Fraction(most.high)), inputs.currency))
+        word = "earns at most" if most.high >= 0 else "loses at least"
+        text += f"; at the orders assumed the line {word} {{most}}"
+    return Sentence(f"{text}; {lacks.text}." if lacks.text else f"{text}.", values)
 
 
 def _even_remedy(verdict: Verdict, answer: Answer) -> Sentence | None:
@@ -119,6 +131,8 @@ def _even_remedy(verdict: Verdict, answer: Answer) -> Sentence | None:
             return Sentence("Fill in what is missing.")
         case Verdict.DOUBTFUL if answer.expired:
             return Sentence("Renew the quotes that ran out before you count on it.")
+        case Verdict.DOUBTFUL if answer.guesses:
+            return Sentence("Ask for quotes where you guessed, before you count on it.")
         case Verdict.DOUBTFUL:
             return Sentence("Fix the exchange rate with the bank, or leave more room.")
         case _:

@@ -1,14 +1,18 @@
-"""Whether quotes are known, still stand, tie up too much, and have a cheaper break above."""
+"""Whether quotes are known, still stand, and tie up too much."""
 
-from sixwright.kernel.currency import Money, stated_parts
+from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
-from sixwright.kernel.intervals import Limit, Verdict, exact, judge
+from sixwright.kernel.intervals import Limit, Verdict, exact
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value, Whole
 from sixwright.kernel.units import currency
 from sixwright.topics.money import rules
 from sixwright.topics.money.amounts import purse
 from sixwright.topics.money.doubts import MoneyDoubt
 from sixwright.topics.money.model import Answer, Inputs, PartMoney, Purchase
+from sixwright.topics.money.said import Words, between, moved_by
+
+# What of a quote may be a guess, by column.
+GUESSED = {"unit_price": "the price is", "tooling": "the tooling is"}
 
 
 def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
@@ -31,9 +35,8 @@ def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
     found = [
         _price_known(inputs, part, money) for part, money in answer.parts.items() if money.need != 0
     ]
-    for purchase in answer.purchases:
-        found += [_minimum(inputs, answer, purchase), _break(inputs, answer, purchase)]
-    return [*found, *_quote_dates(inputs, answer)]
+    tied = [_minimum(inputs, answer, purchase) for purchase in answer.purchases]
+    return [*found, *tied, *_quote_dates(inputs, answer)]
 
 
 def _part_name(inputs: Inputs, part: str) -> str:
@@ -57,19 +60,31 @@ def _price_known(inputs: Inputs, part: str, money: PartMoney) -> Finding:
     else:
         values |= {"order": Count(order), "price": Money(price, inputs.currency)}
         message = Sentence("{part}: {order} are bought at {price} each.", values)
+    guessed = bool(money.guesses) and not missing
+    if guessed:
+        what = " and ".join(
+            dict.fromkeys(GUESSED[name.rpartition("/")[2]] for name in money.guesses)
+        )
+        template = message.template.removesuffix(".")
+        message = Sentence(f"{template}; {what} a guess.", values)
     measured = None if missing else exact(0)
     limit = Limit("==", 0)
     return rules.PRICE_KNOWN.finding(
         Subject("part", part),
-        Evidence(measured=measured, limit=limit, missing=missing),
+        Evidence(measured, limit, missing, MoneyDoubt.GUESS if guessed else None),
         message,
-        remedy=Sentence("Fill in what is missing, or ask the maker for it.") if missing else None,
+        remedy=_price_remedy(inputs, money, missing=bool(missing)),
         weight=float(len(missing)),
     )
 
 
-def _rests_on_expired(answer: Answer, purchase: Purchase) -> bool:
-    return any(answer.parts[part].way in answer.expired for part in purchase.parts)
+def _price_remedy(inputs: Inputs, money: PartMoney, *, missing: bool) -> Sentence | None:
+    if missing:
+        return Sentence("Fill in what is missing, or ask the maker for it.")
+    way = inputs.ways.get(money.way or "")
+    if money.guesses and way:
+        return Sentence("Ask {maker} for a quote.", {"maker": Name(way.maker or "the maker")})
+    return None
 
 
 def _makers(inputs: Inputs, answer: Answer, purchase: Purchase) -> Names:
@@ -81,12 +96,9 @@ def _makers(inputs: Inputs, answer: Answer, purchase: Purchase) -> Names:
 def _minimum(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
     most = purse(inputs).line_amount(inputs.rules.surplus_most)
     tied = purchase.surplus_cost
-    measured = None if tied is None else exact(tied)
+    measured = purchase.surplus_interval
     limit = None if most is None else Limit("<=", most)
-    bare = Evidence(measured, limit).verdict
-    expired = tied and bare is not Verdict.UNCHECKED and _rests_on_expired(answer, purchase)
-    doubt = MoneyDoubt.EXPIRED if expired else None
-    verdict = doubt.verdict if doubt else bare
+    verdict = Evidence(measured, limit).verdict
     values: dict[str, Value] = {"parts": _names(inputs, purchase)}
     minimum, buy = purchase.minimum, purchase.buy
     if tied is None or minimum is None or buy is None:
@@ -98,10 +110,11 @@ def _minimum(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
             "buy": Count(buy),
             "tied": Whole(Money(tied, inputs.currency)),
         }
+        span = between(inputs, measured, _why(inputs, answer, purchase), whole=True)
         message = Sentence(
             "{parts}: {makers} sells no less than {minimum} and you need {buy}, "
-            "so {tied} would sit in spares.",
-            values,
+            f"so {{tied}} would sit in spares{span.text}.",
+            {**values, **(span.values or {})},
         )
     else:
         values |= {"minimum": Count(minimum), "buy": Count(buy)}
@@ -115,7 +128,6 @@ def _minimum(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
             measured=measured,
             limit=limit,
             missing=tuple(missing) if verdict is Verdict.UNCHECKED else (),
-            doubt=doubt,
             unit=currency(inputs.currency),
         ),
         message,
@@ -123,6 +135,14 @@ def _minimum(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
         weight=float(tied or 0),
         fix=_other_way(inputs, answer, purchase) if verdict is Verdict.FAILS else None,
     )
+
+
+def _why(inputs: Inputs, answer: Answer, purchase: Purchase) -> Words:
+    """Why what is tied up may be more or less."""
+    money = [answer.parts[part] for part in purchase.parts]
+    expired = [each.way for each in money if each.way in answer.expired]
+    guesses = [name for each in money for name in each.guesses if name.startswith("prices/")]
+    return moved_by(inputs, [way for way in expired if way], guesses)
 
 
 def _minimum_remedy(
@@ -147,69 +167,6 @@ def _other_way(inputs: Inputs, answer: Answer, purchase: Purchase) -> Fix | None
         return None
     label = f"Make {_part_name(inputs, purchase.parts[0])} another way: {relief.name}"
     return Fix(label, "parts", purchase.parts[0], (("way", relief.way),))
-
-
-def _break(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
-    saving, limit = purchase.saving, Limit("<=", 0)
-    measured = None if saving is None else exact(saving)
-    expired = judge(measured, limit) is Verdict.FAILS and _rests_on_expired(answer, purchase)
-    doubt = MoneyDoubt.EXPIRED if expired else None
-    values: dict[str, Value] = {"parts": _names(inputs, purchase)}
-    remedy = None
-    at, at_cost, cost, order = (
-        purchase.cheaper_at,
-        purchase.cheaper_cost,
-        purchase.cost,
-        purchase.order,
-    )
-    if saving is None or cost is None or order is None:
-        message = Sentence("Whether more of {parts} would cost less is not known yet.", values)
-        remedy = Sentence("Fill in what is missing.")
-    elif at is None or at_cost is None:
-        message = Sentence(
-            "{parts}: {order} are bought at the last break.", _ordered(values, order)
-        )
-    else:
-        _ordered(values, order)
-        values |= {"cost": Whole(Money(cost, inputs.currency)), "at": Count(at)}
-        # Stated in whole units so that what is paid and what is saved add up to the cost.
-        whole, saved = stated_parts((at_cost, saving), places=0)
-        values["whole"] = Whole(Money(whole, inputs.currency))
-        text = "{parts}: {order} cost {cost}, and {at} would cost {whole}"
-        if saving > 0:
-            values["saving"] = Whole(Money(saved, inputs.currency))
-            text += ", {saving} less"
-            remedy = Sentence("Order {at}, or ask for that price now.", {"at": Count(at)})
-        message = Sentence(text + ".", values)
-    return rules.BREAK.finding(
-        _subject(purchase),
-        Evidence(
-            measured=measured,
-            limit=limit,
-            missing=_missing_breaks(inputs, answer, purchase) if saving is None else (),
-            doubt=doubt,
-            unit=currency(inputs.currency),
-        ),
-        message,
-        remedy=remedy,
-        weight=max(0.0, float(saving or 0)),
-    )
-
-
-def _ordered(values: dict[str, Value], order: int) -> dict[str, Value]:
-    values["order"] = Count(order)
-    return values
-
-
-def _missing_breaks(inputs: Inputs, answer: Answer, purchase: Purchase) -> tuple[str, ...]:
-    """What the purchase rests on, and the breaks without a price."""
-    ways = {answer.parts[part].way for part in purchase.parts}
-    unpriced = [
-        f"prices/{row.way}/{row.from_quantity}/unit_price"
-        for row in inputs.prices
-        if row.way in ways and row.unit_price is None
-    ]
-    return tuple(dict.fromkeys((*purchase.missing, *unpriced)))
 
 
 def _quote_dates(inputs: Inputs, answer: Answer) -> list[Finding]:

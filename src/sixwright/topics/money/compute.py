@@ -2,31 +2,35 @@
 
 The levels: `lots` buys parts, `boxes` charges them to boxes, `line_sums` adds up the line,
 `stairs` walks the stairs of all quotes at once and `break_even` asks it where a loss ends or one
-way overtakes another, `rivals` does all of it again for other ways.
+way overtakes another, `moves` says what is not certain, `rivals` does all of it again for other
+ways.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
-from math import sqrt
+from math import inf
 
-from sixwright.kernel.intervals import Interval, exact
+from sixwright.kernel.intervals import Interval, at_most, exact
 from sixwright.topics.money import break_even
-from sixwright.topics.money.amounts import Known
 from sixwright.topics.money.line_sums import Sheet, sheet
-from sixwright.topics.money.model import (
-    Answer,
-    BoxMoney,
-    BreakEven,
-    Inputs,
-    Purchase,
-    Relief,
-    Rivalry,
+from sixwright.topics.money.model import Answer, BoxMoney, BreakEven, Inputs, Purchase, Relief
+from sixwright.topics.money.moves import (
+    LEVEL,
+    Kind,
+    Move,
+    Slope,
+    interval,
+    moved,
+    moves,
+    of_after,
+    of_margin,
+    of_profit,
+    of_surplus,
 )
 from sixwright.topics.money.purchases import purchases
 from sixwright.topics.money.rivals import rivals
-
-LEVEL = 0.95
+from sixwright.topics.money.rivals_model import Rivalry
 
 
 def answer(inputs: Inputs) -> Answer:
@@ -44,30 +48,30 @@ def answer(inputs: Inputs) -> Answer:
 
     Source
     ------
-    docs/topics/money.md. Spreads of several rates are taken as independent and their linear
-    effects are added as root sum of squares.
+    docs/topics/money.md.
     """
     stands = sheet(inputs)
-    bumps = _bumped(inputs)
+    open_ = moves(inputs, stands)
     even = break_even.break_even(inputs, stands)
-    bought = purchases(stands)
+    bought = _with_surplus(stands, open_, purchases(stands))
     return Answer(
         parts=stands.parts,
-        sells={sells: _with_intervals(stands, bumps, sells) for sells in stands.sells},
+        sells={sells: _with_intervals(inputs, stands, open_, sells) for sells in stands.sells},
         tooling=stands.tooling,
         development=stands.development,
         fixed=stands.fixed,
         profit=stands.profit,
         cash_asked=stands.cash_asked,
         break_even=even,
-        profit_interval=_interval(stands.profit, [b.up.profit for b in bumps]),
-        break_even_interval=_even_interval(even, bumps),
+        profit_interval=_bounds(stands.profit, stands.profit_most, open_, of_profit(inputs)),
+        break_even_interval=_even_interval(inputs, even, open_),
         rate_effects={
-            b.currency: abs(b.up.profit - stands.profit)
-            for b in bumps
-            if b.up.profit is not None and stands.profit is not None
+            move.id: abs(of_profit(inputs)(move) * move.high)
+            for move in open_
+            if move.kind is Kind.RATE
         },
         expired=_expired(inputs, stands),
+        guesses=_guesses(inputs, stands),
         purchases=bought,
         reliefs=_reliefs(inputs, stands, bought),
         missing=stands.missing,
@@ -105,75 +109,54 @@ def _reliefs(inputs: Inputs, stands: Sheet, bought: Sequence[Purchase]) -> Mappi
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class _Bump:
-    """The line with one currency dearer, and cheaper, by the spread of its rate."""
-
-    currency: str
-    up: Sheet
-    even_up: BreakEven
-    even_down: BreakEven
-
-
-def _bumped(inputs: Inputs) -> list[_Bump]:
-    bumps = []
-    for rate in inputs.rates.values():
-        if rate.spread and rate.per_unit and rate.currency != inputs.currency:
-            up = sheet(inputs, {rate.currency: 1 + rate.spread})
-            down = sheet(inputs, {rate.currency: 1 - rate.spread})
-            bumps.append(
-                _Bump(
-                    rate.currency,
-                    up,
-                    break_even.break_even(inputs, up),
-                    break_even.break_even(inputs, down),
-                )
-            )
-    return bumps
+def _bounds(
+    value: Fraction | None, most: Fraction | None, open_: Sequence[Move], slope: Slope
+) -> Interval | None:
+    """An amount with all that may move it; while something is missing, what it is at most."""
+    if value is not None:
+        return interval(value, open_, slope)
+    return None if most is None else at_most(interval(most, open_, slope).high)
 
 
-def _root_sum_square(effects: Sequence[Fraction]) -> Fraction:
-    """Independent effects together; exact where there is only one."""
-    felt = [effect for effect in effects if effect]
-    if len(felt) < 2:
-        return abs(sum(felt, Fraction(0)))
-    return Fraction(sqrt(float(sum(effect * effect for effect in felt))))
-
-
-def _interval(value: Known, moved: Sequence[Known]) -> Interval | None:
-    """A value with what the rates' spreads do to it; exact where they do nothing."""
-    if value is None:
-        return None
-    half = _root_sum_square([other - value for other in moved if other is not None])
-    return Interval(value, value - half, value + half, LEVEL) if half else exact(value)
-
-
-def _with_intervals(stands: Sheet, bumps: Sequence[_Bump], sells: str) -> BoxMoney:
+def _with_intervals(inputs: Inputs, stands: Sheet, open_: Sequence[Move], sells: str) -> BoxMoney:
     money = stands.sells[sells]
-    moved = [bump.up.sells[sells] for bump in bumps]
+    after = money.margin_after_fixed_share
     return replace(
         money,
-        margin_interval=_interval(money.margin, [box.margin for box in moved]),
-        after_interval=_interval(
-            money.margin_after_fixed_share, [box.margin_after_fixed_share for box in moved]
-        ),
+        margin_interval=_bounds(money.margin, money.margin_most, open_, of_margin(sells)),
+        after_interval=_bounds(after, money.after_most, open_, of_after(inputs, sells)),
     )
 
 
-def _even_interval(even: BreakEven, bumps: Sequence[_Bump]) -> Interval | None:
-    """Break-even with the spreads; None where it, or one end of it, is never reached."""
+def _with_surplus(
+    stands: Sheet, open_: Sequence[Move], bought: Sequence[Purchase]
+) -> tuple[Purchase, ...]:
+    return tuple(
+        purchase
+        if purchase.surplus_cost is None
+        else replace(
+            purchase,
+            surplus_interval=interval(
+                purchase.surplus_cost, open_, of_surplus(stands.parts, purchase.parts)
+            ),
+        )
+        for purchase in bought
+    )
+
+
+def _even_interval(inputs: Inputs, even: BreakEven, open_: Sequence[Move]) -> Interval | None:
+    """Break-even at both ends of what the profit may be, every quote read again."""
     if even.quantity is None:
         return None
-    down, up = Fraction(0), Fraction(0)
-    for bump in bumps:
-        one, other = bump.even_up.quantity, bump.even_down.quantity
-        if one is None or other is None:
-            return None
-        down = _root_sum_square([down, max(Fraction(0), even.quantity - min(one, other))])
-        up = _root_sum_square([up, max(Fraction(0), max(one, other) - even.quantity)])
-    if not down and not up:
+    slope = of_profit(inputs)
+    if not any(slope(move) for move in open_):
         return exact(even.quantity)
-    return Interval(even.quantity, even.quantity - down, even.quantity + up, LEVEL)
+    ends: list[Fraction | float] = [even.quantity]
+    for side in (-1, 1):
+        other = moved(inputs, open_, slope, side=side)
+        quantity = break_even.break_even(other, sheet(other)).quantity
+        ends.append(inf if quantity is None else quantity)
+    return Interval(even.quantity, min(ends), max(ends), LEVEL)
 
 
 def _expired(inputs: Inputs, stands: Sheet) -> tuple[str, ...]:
@@ -184,3 +167,9 @@ def _expired(inputs: Inputs, stands: Sheet) -> tuple[str, ...]:
         for way in inputs.ways.values()
         if way.id in needed and way.valid_until and way.valid_until < inputs.today
     )
+
+
+def _guesses(inputs: Inputs, stands: Sheet) -> tuple[str, ...]:
+    """The guesses that the orders rest on, in the order of the folder."""
+    ordered = [sells for sells in stands.sells if inputs.orders.get(sells) != 0]
+    return tuple(dict.fromkeys(name for id_ in ordered for name in stands.sells[id_].guesses))

@@ -7,7 +7,7 @@ from sixwright.kernel.intervals import Verdict
 class MoneyDoubt(Doubt):
     """A reason in words, and the verdict that it leads to."""
 
-    EXPIRED = ("a quote that it rests on is past its last day", Verdict.DOUBTFUL)
+    GUESS = ("it is a guess, not a quote", Verdict.DOUBTFUL)
     LAST_DAY_PASSED = ("the last day of the quote has passed", Verdict.DOUBTFUL)
     NEVER = ("at no size does the line earn its costs back", Verdict.FAILS)
     LOSS = ("the line loses at the orders assumed", Verdict.FAILS)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from sixwright.topics.money.amounts import Known, Purse, less, plus, purse, times
+from sixwright.topics.money.amounts import Known, Purse, known, less, plus, purse, times
 from sixwright.topics.money.boxes import box
 from sixwright.topics.money.lots import Lot, lot_parts, lots, unneeded
 from sixwright.topics.money.model import BoxMoney, Inputs, PartMoney
@@ -24,17 +24,17 @@ class Sheet:
     profit: Known
     cash_asked: Known
     missing: tuple[str, ...]
+    fixed_least: Fraction
+    profit_most: Known
 
 
-def sheet(inputs: Inputs, bumped: Mapping[str, Fraction] | None = None) -> Sheet:
-    """The line at its rates, or with what one unit of some currencies is worth multiplied.
+def sheet(inputs: Inputs) -> Sheet:
+    """The line at its rates and quotes as they are stated.
 
     Parameters
     ----------
     inputs
         The line.
-    bumped
-        Currency to a plain factor.
 
     Raises
     ------
@@ -45,7 +45,7 @@ def sheet(inputs: Inputs, bumped: Mapping[str, Fraction] | None = None) -> Sheet
     ------
     docs/topics/money.md, “The line”.
     """
-    purse_ = purse(inputs, bumped)
+    purse_ = purse(inputs)
     bought = lots(inputs, purse_, _needs(inputs))
     priced = {
         part: money for lot in bought for part, money in lot_parts(inputs, purse_, lot).items()
@@ -56,20 +56,24 @@ def sheet(inputs: Inputs, bumped: Mapping[str, Fraction] | None = None) -> Sheet
     tooling = plus(*(lot.tooling for lot in bought))
     development = purse_.line_amount(inputs.rules.development)
     fixed = plus(tooling, development)
-    profit = _profit(inputs, boxes, fixed)
+    profit = _profit(inputs, {id_: each.margin for id_, each in boxes.items()}, fixed)
+    fixed_least = known(*(lot.tooling for lot in bought), development)
+    shared = _Shared(fixed, fixed_least, _missing_fixed(inputs, purse_, bought))
     return Sheet(
         purse=purse_,
         lots=bought,
         parts=parts,
-        sells=_with_fixed_share(
-            inputs, purse_, boxes, (fixed, _missing_fixed(inputs, purse_, bought))
-        ),
+        sells=_with_fixed_share(inputs, purse_, boxes, shared),
         tooling=tooling,
         development=development,
         fixed=fixed,
         profit=profit,
         cash_asked=plus(fixed, *(part.cost for part in parts.values())),
         missing=_missing(inputs, purse_, bought, boxes) if profit is None else (),
+        fixed_least=fixed_least,
+        profit_most=_profit(
+            inputs, {id_: each.margin_most for id_, each in boxes.items()}, fixed_least
+        ),
     )
 
 
@@ -96,29 +100,49 @@ def _figures(inputs: Inputs) -> int | None:
     total = 0
     for sells, sold in inputs.sells.items():
         ordered = inputs.orders.get(sells)
-        if ordered is None:
+        if ordered == 0:
+            continue
+        if ordered is None or sold.figures is None:
             return None
         total += ordered * sold.figures
     return total
 
 
+@dataclass(frozen=True, slots=True)
+class _Shared:
+    """The fixed costs that figures share, what is known of them, and what is missing."""
+
+    fixed: Known
+    least: Fraction
+    missing: list[str]
+
+
 def _with_fixed_share(
-    inputs: Inputs, purse_: Purse, boxes: Mapping[str, BoxMoney], costs: tuple[Known, list[str]]
+    inputs: Inputs, purse_: Purse, boxes: Mapping[str, BoxMoney], shared: _Shared
 ) -> dict[str, BoxMoney]:
-    fixed, missing = costs
     figures = _figures(inputs)
-    each = fixed / figures if fixed is not None and figures else None
-    shares = {sells: times(each, inputs.sells[sells].figures) for sells in boxes}
-    return {
-        sells: replace(
+    each = shared.fixed / figures if shared.fixed is not None and figures else None
+    each_least = shared.least / figures if figures else Fraction(0)
+    found = {}
+    for sells, money in boxes.items():
+        own = inputs.sells[sells].figures
+        share = Fraction(0) if own == 0 else times(each, own)
+        found[sells] = replace(
             money,
-            fixed_share=shares[sells],
-            margin_after_fixed_share=less(money.margin, shares[sells]),
-            missing_fixed=() if each is not None else tuple(dict.fromkeys(missing)),
-            least_price=_least_price(inputs, purse_, money, shares[sells]),
+            fixed_share=share,
+            margin_after_fixed_share=less(money.margin, share),
+            missing_fixed=() if share is not None else _lacks(inputs, sells, shared.missing),
+            least_price=_least_price(inputs, purse_, money, share),
+            after_most=less(money.margin_most, each_least * (own or 0)),
         )
-        for sells, money in boxes.items()
-    }
+    return found
+
+
+def _lacks(inputs: Inputs, sells: str, missing: list[str]) -> tuple[str, ...]:
+    """What the fixed share of a box lacks: its own figures, and what all shares rest on."""
+    sold = inputs.sells[sells]
+    own = [f"{sold.table}/{sells}/figures"] if sold.figures is None else []
+    return tuple(dict.fromkeys((*own, *missing)))
 
 
 def _least_price(inputs: Inputs, purse_: Purse, money: BoxMoney, fixed_share: Known) -> Known:
@@ -132,10 +156,10 @@ def _least_price(inputs: Inputs, purse_: Purse, money: BoxMoney, fixed_share: Kn
     return costs / (1 - taken)
 
 
-def _profit(inputs: Inputs, boxes: Mapping[str, BoxMoney], fixed: Known) -> Known:
+def _profit(inputs: Inputs, margins: Mapping[str, Known], fixed: Known) -> Known:
     earned = (
-        times(inputs.orders.get(sells), money.margin)
-        for sells, money in boxes.items()
+        times(inputs.orders.get(sells), margin)
+        for sells, margin in margins.items()
         if inputs.orders.get(sells) != 0
     )
     return less(plus(*earned), fixed)
@@ -144,8 +168,8 @@ def _profit(inputs: Inputs, boxes: Mapping[str, BoxMoney], fixed: Known) -> Know
 def _missing(
     inputs: Inputs, purse_: Purse, bought: tuple[Lot, ...], boxes: Mapping[str, BoxMoney]
 ) -> tuple[str, ...]:
-    """What the profit rests on and is not known."""
-    names = _missing_fixed(inputs, purse_, bought)
+    """What the profit rests on and is not known; how many figures share it is not of it."""
+    names = [name for name in _missing_fixed(inputs, purse_, bought) if name[-8:] != "/figures"]
     for sells, money in boxes.items():
         if inputs.orders.get(sells) != 0:
             names += money.missing
@@ -157,6 +181,8 @@ def _missing_fixed(inputs: Inputs, purse_: Purse, bought: tuple[Lot, ...]) -> li
     names = [name for lot in bought for name in lot.missing_tooling]
     names += purse_.missing(inputs.rules.development, "line/line/money.development")
     unknown = [sells for sells in inputs.sells if inputs.orders.get(sells) is None]
-    if not unknown and not _figures(inputs):
+    ordered = [sold for id_, sold in inputs.sells.items() if inputs.orders.get(id_) != 0]
+    figures = [f"{sold.table}/{sold.id}/figures" for sold in ordered if sold.figures is None]
+    if not unknown and not figures and not _figures(inputs):
         unknown = list(inputs.sells)
-    return [*names, *(f"orders/{sells}/quantity" for sells in unknown)]
+    return [*names, *(f"orders/{sells}/quantity" for sells in unknown), *figures]

@@ -270,7 +270,20 @@ def _part(
         surplus_cost=_product(surplus, price),
         missing=tuple(dict.fromkeys(missing)),
         missing_tooling=tuple(dict.fromkeys(lot.missing_tooling)),
+        guesses=_guesses(inputs, way, step) if way else (),
     )
+
+
+def _guesses(inputs: Inputs, way: Way, step: tuple[int, Fraction | None] | None) -> tuple[str, ...]:
+    """The cells of a quote that count and are guesses: the break that is reached, the tooling."""
+    names = [
+        f"prices/{way.id}/{row.from_quantity}/unit_price"
+        for row in inputs.prices
+        if row.way == way.id and step is not None and row.from_quantity == step[0]
+        if row.unit_price is not None and row.unit_price.guess
+    ]
+    guessed = way.tooling is not None and way.tooling.guess
+    return (*names, *([f"ways/{way.id}/tooling"] if guessed else []))
 
 
 def _product(count: int | None, price: Fraction | None) -> Fraction | None:

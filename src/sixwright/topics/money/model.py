@@ -1,11 +1,11 @@
-"""What money needs and what it answers: parts, boxes, the line, break-even, rival ways.
+"""What money needs and what it answers: parts, boxes, the line, break-even.
 
 Every amount is an exact Fraction in the line's currency, None while it rests on something
 unknown. It is rounded only where a document states it.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 
@@ -73,6 +73,9 @@ class PartMoney:
         Pieces bought beyond `buy`, and the money tied up in them.
     missing, missing_tooling
         The inputs that are missing for `cost` and for `tooling`, each as ``table/id/column``.
+    guesses
+        The cells among its quote's that are guesses and count in `cost` or `tooling`, each as
+        ``table/id/column``.
     """
 
     way: str | None
@@ -88,6 +91,7 @@ class PartMoney:
     surplus_cost: Fraction | None
     missing: tuple[str, ...] = ()
     missing_tooling: tuple[str, ...] = ()
+    guesses: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +111,8 @@ class Purchase:
         is no break above.
     saving
         `cost` less `cheaper_cost`: above zero, buying more costs less; 0 without a break above.
+    surplus_interval
+        What is tied up, as rates, quotes past their date and guesses may move; None while unknown.
     missing
         The inputs that are missing, each as ``table/id/column``.
     """
@@ -123,7 +129,23 @@ class Purchase:
     cheaper_at: int | None
     cheaper_cost: Fraction | None
     saving: Fraction | None
+    surplus_interval: Interval | None = None
     missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class AtLeast:
+    """What is known of a box's costs while something is missing: each is at least this."""
+
+    parts: Fraction
+    labour: Fraction
+    overhead: Fraction
+    unit_cost: Fraction
+    duty: Fraction
+    freight: Fraction
+    fees: Fraction
+    reserve: Fraction
+    landed: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,12 +175,19 @@ class BoxMoney:
     least_price
         The price at which the margin after the fixed share is just the least wanted.
     margin_interval, after_interval
-        The two margins with the spread of the exchange rates; None where unknown.
+        The two margins as rates, quotes past their date and guesses may move; while something is
+        missing, with no lower end; None where not even the price is known.
+    at_least
+        What is known of the costs.
+    margin_most, after_most
+        The two margins if all that is missing cost nothing; None where the price is unknown.
     missing, missing_fixed
         The inputs that are missing for `margin` and for `fixed_share`, each as
         ``table/id/column``.
     expired
         Ways in it whose quotes are past their last day, in the folder's order.
+    guesses
+        The cells that it rests on and that are guesses, each as ``table/id/column``.
     """
 
     parts: Fraction | None
@@ -182,11 +211,15 @@ class BoxMoney:
     missing: tuple[str, ...] = ()
     missing_fixed: tuple[str, ...] = ()
     expired: tuple[str, ...] = ()
+    guesses: tuple[str, ...] = ()
+    at_least: AtLeast | None = None
+    margin_most: Fraction | None = None
+    after_most: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class BreakEven:
-    """How many boxes, at the present mix, the line must sell.
+    """How many boxes, with today's proportions between them, the line must sell.
 
     Attributes
     ----------
@@ -209,7 +242,7 @@ class BreakEven:
 
 @dataclass(frozen=True, slots=True)
 class Lead:
-    """Between which numbers of boxes one way earns more than another, at the present mix.
+    """Between which numbers of boxes one way earns more than another, the mix as today.
 
     Attributes
     ----------
@@ -224,53 +257,6 @@ class Lead:
     known: bool
     ahead: tuple[tuple[Fraction, Fraction | None], ...] = ()
     curve: tuple[tuple[Fraction, Fraction], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """One of the rival ways to make a part, or the parts of one tool together.
-
-    Attributes
-    ----------
-    name
-        The process and maker in words.
-    ways
-        The ways it takes, one a part.
-    chosen
-        Whether it is how the folder stands.
-    unit_cost
-        `cost` by pieces needed: what a piece in a box costs; None where unknown.
-    cost, tooling, surplus_cost
-        Of all its parts together.
-    minimum
-        The least that its maker sells.
-    minutes
-        Minutes a piece (the mean, where its parts differ).
-    margin_changes
-        Edition or set: how much its margin moves against the folder as it stands.
-    profit_change
-        How much the line's profit moves, tooling included.
-    """
-
-    name: str
-    ways: tuple[str, ...]
-    chosen: bool
-    unit_cost: Fraction | None
-    cost: Fraction | None
-    tooling: Fraction | None
-    minimum: int | None
-    surplus_cost: Fraction | None
-    minutes: Fraction | None
-    margin_changes: Mapping[str, Fraction | None]
-    profit_change: Fraction | None
-
-
-@dataclass(frozen=True, slots=True)
-class Rivalry:
-    """Parts that could be made another way, and the ways side by side, the chosen one first."""
-
-    parts: tuple[str, ...]
-    options: tuple[Option, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -296,15 +282,19 @@ class Answer:
     profit, cash_asked
         Of the line at the orders assumed; cash asked is fixed plus all part costs.
     profit_interval
-        The profit with the spread of the exchange rates; None where unknown.
+        The profit as rates, quotes past their date and guesses may move; while something is
+        missing, with no lower end; None where a price or orders are unknown.
     rate_effects
         Currency: what the spread of its rate alone does to the profit (half-width).
     break_even
         The boxes that the line must sell.
     break_even_interval
-        The same with the spread of the exchange rates; None where there is none.
+        The same; its upper end is infinite where the line may never earn its costs back; None
+        while break-even is unknown or there is none.
     expired
         Ways that are counted and whose quotes are past their last day.
+    guesses
+        The cells that the profit rests on and that are guesses, each as ``table/id/column``.
     reliefs
         By purchase whose minimum ties up too much: a way of its part that ties up little enough.
     missing
@@ -323,18 +313,10 @@ class Answer:
     break_even_interval: Interval | None = None
     rate_effects: Mapping[str, Fraction] | None = None
     expired: tuple[str, ...] = ()
+    guesses: tuple[str, ...] = ()
     purchases: tuple[Purchase, ...] = ()
     reliefs: Mapping[str, Relief] = field(default_factory=dict)
     missing: tuple[str, ...] = ()
-
-
-def with_way(inputs: Inputs, chosen: Mapping[str, str]) -> Inputs:
-    """The same line with other ways chosen for some parts (part to way)."""
-    parts = {
-        part_id: replace(part, way=chosen.get(part_id, part.way))
-        for part_id, part in inputs.parts.items()
-    }
-    return replace(inputs, parts=parts)
 
 
 def as_json(answer: Answer) -> dict[str, object]:

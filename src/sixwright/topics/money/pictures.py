@@ -7,6 +7,7 @@ from sixwright.kernel.pictures import Axis, Bar, Chart, ChartMark, Line, Point, 
 from sixwright.kernel.sentences import Count
 from sixwright.kernel.ticks import FEW, MOST_TICKS, Ticks, round_ticks
 from sixwright.topics.money.bill import bill
+from sixwright.topics.money.break_even import whole_losses
 from sixwright.topics.money.model import Answer, BoxMoney, Inputs
 
 # What a price is spent on, in the order in which it is spent.
@@ -136,18 +137,18 @@ def earned_back(inputs: Inputs, answer: Answer) -> Chart | None:
         quantity = -int(-even.quantity // 1)
         marks.append(Point(float(even.quantity), 0.0, Tone.INK, Count(quantity, "box", "boxes")))
         words = f"The line earns its costs back at {quantity} boxes."
-    for start, stop in even.losses_after:
+    for start, stop in whole_losses(even):
         until = end if stop is None else min(end, float(stop))
-        if until - float(start) >= 1:
+        if start < end:
             marks.append(Line(((float(start), 0.0), (until, 0.0)), Tone.TROUBLE, "loss again"))
-            words += f" It loses again from {round(start)} boxes."
+            words += f" It loses again from {start} boxes."
     ordered = sum(count for count in inputs.orders.values() if count)
     if answer.profit is not None:
         marks.append(Point(float(ordered), float(answer.profit), Tone.INK, "orders assumed"))
     return Chart(
         title="How many boxes earn the costs back",
         summary=words,
-        x=Axis("boxes, at the present mix", 0, end, round_ticks(0, end)),
+        x=Axis("boxes, with today's proportions between them", 0, end, round_ticks(0, end)),
         y=Axis(f"profit, {inputs.currency}", low, max(high, 0), round_ticks(low, max(high, 0))),
         marks=tuple(marks),
         caption="Each quote is read again at each number of boxes.",

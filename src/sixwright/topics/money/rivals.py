@@ -5,7 +5,8 @@ from fractions import Fraction
 
 from sixwright.topics.money.amounts import Known, less, plus
 from sixwright.topics.money.line_sums import Sheet, sheet
-from sixwright.topics.money.model import Inputs, Option, Rivalry, with_way
+from sixwright.topics.money.model import Inputs
+from sixwright.topics.money.rivals_model import Option, Rivalry, with_way
 
 
 def rivals(

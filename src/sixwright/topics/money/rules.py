@@ -17,7 +17,6 @@ PRICE_KNOWN = Rule(
     TOPIC, "price-known", "Missing", things("input missing", "inputs missing"), sources.DEFINITION
 )
 MINIMUM = Rule(TOPIC, "minimum", "Tied up", LINE_CURRENCY, sources.QUOTE)
-BREAK = Rule(TOPIC, "break", "Saving at the next break", LINE_CURRENCY, sources.QUOTE)
 QUOTE_DATE = Rule(
     TOPIC,
     "quote-date",
@@ -30,4 +29,4 @@ BREAK_EVEN = Rule(
 )
 RATE = Rule(TOPIC, "rate", "Profit", LINE_CURRENCY, sources.RATE)
 
-RULES = (MARGIN, PRICE_KNOWN, MINIMUM, BREAK, QUOTE_DATE, BREAK_EVEN, RATE)
+RULES = (MARGIN, PRICE_KNOWN, MINIMUM, QUOTE_DATE, BREAK_EVEN, RATE)

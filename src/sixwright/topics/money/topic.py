@@ -3,6 +3,7 @@
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.topic import Tools, Topic
 from sixwright.topics.money import checks, compute
+from sixwright.topics.money.chances import chances
 from sixwright.topics.money.model import Answer, Inputs, as_json
 from sixwright.topics.money.rules import RULES, TOPIC
 
@@ -25,4 +26,5 @@ MONEY = Topic(
     as_json,
     needs=("lineup",),
     see="See the money",
+    chances=chances,
 )

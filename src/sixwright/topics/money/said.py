@@ -1,0 +1,113 @@
+"""Words that several sentences of money share: what is missing, and why an amount may move."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import isinf
+
+from sixwright.kernel.currency import Money, minor_units
+from sixwright.kernel.intervals import Interval
+from sixwright.kernel.sentences import Count, Names, Value, Whole
+from sixwright.topics.money.bill import bill
+from sixwright.topics.money.model import BoxMoney, Inputs
+
+# So many things are named; how many more there are is said.
+MOST = 4
+# What is missing, by table and column: one, and several.
+_THINGS: Mapping[tuple[str, str], tuple[str, str]] = {
+    ("prices", "unit_price"): ("price", "prices"),
+    ("ways", "minimum"): ("minimum", "minimums"),
+    ("ways", "yield"): ("yield", "yields"),
+    ("ways", "minutes"): ("time of work", "times of work"),
+    ("ways", "tooling"): ("tooling cost", "tooling costs"),
+    ("parts", "way"): ("choice of a quote", "choices of a quote"),
+    ("contents", "quantity"): ("count of pieces", "counts of pieces"),
+    ("orders", "quantity"): ("number of orders", "numbers of orders"),
+    ("rates", "per_unit"): ("rate of exchange", "rates of exchange"),
+    ("price", ""): ("price of a box", "prices of boxes"),
+    ("figures", ""): ("number of figures", "numbers of figures"),
+    ("assembly_minutes", ""): ("time of assembly", "times of assembly"),
+    ("box_mm", ""): ("size of a box", "sizes of boxes"),
+}
+_RULE = ("rule of the house", "rules of the house")
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A stretch of a template and the values that stand in its braces; empty for nothing."""
+
+    text: str = ""
+    values: Mapping[str, Value] | None = None
+
+
+def lacking(inputs: Inputs, missing: Iterable[str]) -> Words:
+    """What is missing, by sort: “2 prices missing: Tin cup and Head C”."""
+    groups: dict[tuple[str, str], dict[str, None]] = {}
+    for place in missing:
+        table, _, rest = place.partition("/")
+        id_, _, column = rest.rpartition("/")
+        sort = (column, "") if table in {"editions", "sets"} else (table, column)
+        groups.setdefault(_THINGS.get(sort, _RULE), {})[_named(inputs, table, id_, column)] = None
+    texts, values = [], dict[str, Value]()
+    for i, (sort, found) in enumerate(groups.items()):
+        names = list(found)
+        if len(names) > MOST:
+            names = [*names[: MOST - 1], f"{len(names) - MOST + 1} more"]
+        values |= {f"lacks{i}": Count(len(found), *sort), f"of{i}": Names(tuple(names))}
+        texts.append(f"{{lacks{i}}} missing: {{of{i}}}")
+    return Words("; ".join(texts), values)
+
+
+def _named(inputs: Inputs, table: str, id_: str, column: str) -> str:
+    """What a cell belongs to, as the producer calls it."""
+    first, _, rest = id_.partition("/")
+    if table in {"prices", "ways"} and first in inputs.ways:
+        return _part(inputs, inputs.ways[first].part)
+    if table in {"parts", "contents"}:
+        return _part(inputs, rest or first)
+    if table in {"orders", "editions", "sets"} and first in inputs.sells:
+        return inputs.sells[first].name or first
+    return column.removeprefix("money.").replace(".", ", ") if table == "line" else id_
+
+
+def _part(inputs: Inputs, part: str) -> str:
+    known = inputs.parts.get(part)
+    return known.name or part if known else part
+
+
+def moved_by(
+    inputs: Inputs, expired: Sequence[str], guesses: Sequence[str], *, key: str = ""
+) -> Words:
+    """Why an amount may move: “5 quotes ran out and 2 amounts are guesses”."""
+    causes, values = [], dict[str, Value]()
+    if expired:
+        causes.append(f"{{quotes{key}}} ran out")
+        values[f"quotes{key}"] = Count(len(expired), "quote", "quotes")
+    if guesses:
+        causes.append(f"{{guesses{key}}} guessed")
+        values[f"guesses{key}"] = Count(len(guesses), "amount is", "amounts are")
+    if any(rate.spread for rate in inputs.rates.values()):
+        causes.append("rates may move")
+    *most, last = causes or ("amounts may move",)
+    return Words(f"{', '.join(most)} and {last}" if most else last, values)
+
+
+def between(
+    inputs: Inputs, interval: Interval | None, why: Words, *, whole: bool = False, key: str = ""
+) -> Words:
+    """From what to what an amount may be, and why, in brackets; empty where nothing moves it."""
+    if interval is None or interval.low == interval.high or isinf(interval.low):
+        return Words("", {})
+
+    def amount(end: float | Fraction) -> Value:
+        money = Money(Fraction(end), inputs.currency)
+        return Whole(money) if whole else money
+
+    values = {f"low{key}": amount(interval.low), f"high{key}": amount(interval.high)}
+    text = f" (from {{low{key}}} to {{high{key}}}, because {why.text})"
+    return Words(text, {**values, **(why.values or {})})
+
+
+def stated(inputs: Inputs, money: BoxMoney) -> Mapping[str, Fraction | None]:
+    """A box's amounts as its bill states them, so that page and sentence agree to the cent."""
+    return bill(money, places=minor_units(inputs.currency))
