@@ -55,7 +55,8 @@ def real_size(
         id_ = f"box-{e}"
         sells[id_] = Sold(
             id_, NAMES[e % len(NAMES)], look="harbour", price=usd(420 + 40 * e),
-            assembly_minutes=Fraction(30 + 4 * e), box_mm=BOX, cap=400 if e == 1 else None,
+            assembly_minutes=Fraction(30 + 4 * e), box_mm=BOX, figures=1,
+            cap=400 if e == 1 else None,
             public=(Announced("keys", 9),) if e == 0 else (),
         )  # fmt: skip
     made, ways, prices, contents = {}, {}, [], []

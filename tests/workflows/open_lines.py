@@ -19,7 +19,7 @@ LINE = {
     "money.labour.rate": "0 USD/h", "money.fees.share": "0", "money.fees.each": "0",
     "money.freight.per_m3": "0", "money.freight.volume_factor": "1", "money.freight.each": "0",
 }  # fmt: skip
-BOX = {"price": "100", "assembly_minutes": "0", "box_mm": "1 1 1"}
+BOX = {"price": "100", "assembly_minutes": "0", "box_mm": "1 1 1", "figures": "1"}
 WAY = {"currency": "USD", "maker": "mill", "tooling": "0", "minimum": "0", "minutes": "0",
        "valid_until": "2027-01-01"}  # fmt: skip
 

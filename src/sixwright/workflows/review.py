@@ -103,12 +103,19 @@ def _judge(
         answer = _answer(topic, inputs, tools)
         if answer is None:
             return _pending(topic, project.id, earlier)
-        if line.answers_alone:
-            return Judged(inputs, answer, ())
-        found = topic.findings(inputs, answer)
-        return Judged(inputs, answer, found, chances=topic.chances(inputs, answer))
+        return _judged(topic, inputs, answer, alone=line.answers_alone)
     except Exception as error:  # noqa: BLE001  one topic's fault must not take the others away
         return Judged(inputs, None, (fault(topic, project.id, error),))
+
+
+def _judged(
+    topic: Topic[Any, Any], inputs: object, answer: object, *, alone: bool
+) -> Judged[Any, Any]:
+    """The answer with what is found of it and what could be saved; or the answer alone."""
+    if alone:
+        return Judged(inputs, answer, ())
+    found = topic.findings(inputs, answer)
+    return Judged(inputs, answer, found, chances=topic.chances(inputs, answer))
 
 
 def _answer(topic: Topic[Any, Any], inputs: object, tools: Tools) -> object:
