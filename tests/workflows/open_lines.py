@@ -29,7 +29,8 @@ def rows(table, *cells, key=("id",)):
     return {id_: Row(table, id_, row) for id_, row in zip(ids, cells, strict=True)}
 
 
-def line(documents, *, orders="100", parts=(), ways=(), prices=(), held=(), boxes=("box",)):
+def line(documents, *, orders="100", parts=(), ways=(), prices=(), held=(), boxes=("box",),
+         tasks=(), milestones=()):  # fmt: skip
     """A line with these rows, and these choices (id to the keys of its file)."""
     records = {
         "line": rows("line", LINE),
@@ -40,6 +41,8 @@ def line(documents, *, orders="100", parts=(), ways=(), prices=(), held=(), boxe
         "contents": rows("contents", *held, key=("sells", "part")),
         "orders": rows("orders", *({"sells": id_, "quantity": orders} for id_ in boxes),
                        key=("sells",)),
+        "tasks": rows("tasks", *tasks),
+        "milestones": rows("milestones", *milestones),
     }  # fmt: skip
     records = {table.name: {} for table in TABLES} | records
     return with_choices(assemble(records), documents)

@@ -77,6 +77,25 @@ def test_the_longest_lead_is_that_of_the_slowest_part_needed():
     assert [each.measures["lead_days"] for each in ways] == [55, 70]
 
 
+def test_a_choice_moves_the_last_public_milestone():
+    # By hand, the first day being 14 September: a bolt of 40 or 70 days and a ship of 10, every day
+    # counted, end on the 50th or 80th day; a milestone that is not public does not count.
+    project = apply(
+        bolt_and_nut(
+            tasks=[{"id": "order", "part": "bolt"},
+                   {"id": "sea", "likely_days": "10", "after": "order"},
+                   {"id": "later", "likely_days": "10", "after": "sea"}],
+            milestones=[{"id": "in", "task": "sea", "public": "yes"},
+                        {"id": "kept", "task": "later", "public": "no"}],
+        ),
+        [Change("ways", "steel", "lead_days", value="40"),
+         Change("ways", "brass", "lead_days", value="70")],
+    )  # fmt: skip
+    steel, brass = compared(project).weighed["bolt"]
+    assert (steel.measures["p80"], brass.measures["p80"]) == (49, 79)  # days from the first
+    assert brass.difference["p80"] == 30
+
+
 def test_money_tied_up_and_the_findings_are_counted():
     project = apply(bolt_and_nut(), [Change("line", "line", "money.surplus_most", value="40")])
     wing = compared(project).weighed["nut"][1]

@@ -298,6 +298,12 @@ def test_what_buys_time_by_hand():
     assert found["task", "b"] == 0
 
 
+def test_one_more_at_a_time_is_tried_and_not_two():
+    # Three tasks of 10 days: 30 days one by one, 20 two at a time, 10 three at a time.
+    inputs = line(*(fixed(id_, 10, who="p") for id_ in "abc"), people=[person("p", days_a_week=7)])
+    assert [gain.days for gain in answer(inputs, draws=5).gains if gain.kind == "person"] == [10]
+
+
 def test_load_is_what_is_asked_if_nothing_waited():
     inputs = line(fixed("a", 3, who="p"), fixed("b", 3, who="p"), people=[person("p", 1, 5)])
     assert [(w.week, w.asked, w.there) for w in answer(inputs, draws=10).load] == [
