@@ -294,7 +294,7 @@ def test_words_for_kinds_and_a_kind_for_the_rest_are_taken_together(tmp_path):
     assert made.returncode == 0, made.stderr
     rows = (tmp_path / "line/parts.csv").read_text("utf-8").splitlines()[1:]
     assert [row.split(",")[1] for row in rows] == ["head", "garment", "prop"]
-    assert "1 part has the kind prop by --kind, because nothing states another: “C drei”." in (
+    assert "1 part has the kind prop, because you say so and nothing states another: “C drei”." in (
         made.stdout
     )
     twice = sixwright("new", tmp_path / "other", "--parts", sheet, *said, "--kind", "mask")

@@ -128,8 +128,8 @@ def test_a_kind_that_nothing_states_is_asked_for_with_its_rows(tmp_path):
     assert told.problems == ()
     assert [part["kind"] for part in told.tables.parts] == ["prop", "head", "prop"]
     assert (
-        "2 parts have the kind prop by --kind, because nothing states another: “HN-OP”, “XK-9”."
-        in told.says()
+        "2 parts have the kind prop, because you say so and nothing states another: “HN-OP”, "
+        "“XK-9”." in told.says()
     )
 
 
@@ -172,7 +172,7 @@ def test_the_kind_of_what_nothing_states_is_told_with_its_parts(tmp_path):
     assert kinds == ["prop", "prop", "body", "prop", "prop"]
     said = guess.says()
     assert (
-        "4 parts have the kind prop by --kind, because nothing states another: “Kopf, ruhig”, "
+        "4 parts have the kind prop, because you say so and nothing states another: “Kopf, ruhig”, "
         "“Kopf, laut”, “Loden”, “Schachtel”." in said
     )
     assert (

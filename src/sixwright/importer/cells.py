@@ -27,10 +27,17 @@ class PartRow:
 
 @dataclass(slots=True)
 class Sorted:
-    """The rows of a sheet by what they are, and a sentence on each that is no part."""
+    """The rows of a sheet by what they are, and a sentence on each that is no part.
+
+    Attributes
+    ----------
+    others
+        Rows that are no part, from 0: ``total``, ``heading`` or ``left out``.
+    """
 
     parts: list[PartRow] = field(default_factory=list)
     totals: list[PartRow] = field(default_factory=list)
+    others: dict[int, str] = field(default_factory=dict)
     remarks: list[str] = field(default_factory=list)
 
 
@@ -48,13 +55,17 @@ def sort_rows(sheet: Sheet, header: int, columns: Columns, kinds: Kinds) -> Sort
         place = f"Row {number + 1}, “{held[0]}”,"
         if is_total(row):
             found.totals.append(PartRow(number, cells, Heading()))
+            found.others[number] = "total"
             found.remarks.append(f"{place} is read as a total, not a part.")
         elif len(held) == 1 and headings.is_one(number, held[0]):
             heading = Heading(held[0], kinds.within(held[0]))
+            found.others[number] = "heading"
             found.remarks.append(f"{place} is read as a heading{_heads(heading)}.")
         elif len(held) == 1 and found.totals:
+            found.others[number] = "left out"
             found.remarks.append(f"{place} stands below the total: a note, left out.")
         elif not any(cells[at].strip() for at in naming):
+            found.others[number] = "left out"
             said = ", ".join(f"“{text}”" for text in held[:6])
             found.remarks.append(f"Row {number + 1} names no part and is left out; it says {said}.")
         else:

@@ -47,6 +47,17 @@ class Guess:
         Sentences on rows, kinds and cells that a producer would want to check.
     problems
         What must be said before a line can be made; empty where it can.
+    data
+        The sheet as it is read.
+    sheets
+        Names of the file's sheets.
+    rows
+        Row, from 0, to what it is read as: a kind of part, ``part``, ``total``, ``heading`` or
+        ``left out``.
+    unkinded
+        Words that name no kind, and the names of the parts of which nothing states one.
+    conceals
+        Whether something hidden is left out.
     """
 
     file: str
@@ -58,14 +69,25 @@ class Guess:
     line: str = ""
     remarks: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
+    data: Sheet | None = None
+    sheets: tuple[str, ...] = ()
+    rows: Mapping[int, str] = field(default_factory=dict)
+    unkinded: tuple[tuple[str, ...], tuple[str, ...]] = ((), ())
+    conceals: bool = False
+
+    def counted(self) -> str:
+        """How many parts it has, in how many boxes: “60 parts in 6 boxes”."""
+        parts, boxes = len(self.tables.parts), len(self.tables.editions)
+        return (
+            f"{parts} {'part' if parts == 1 else 'parts'} in "
+            f"{boxes} {'box' if boxes == 1 else 'boxes'}"
+        )
 
     def says(self) -> tuple[str, ...]:
         """The guess in plain sentences: the sheet, its columns, then what to check."""
-        parts, boxes = len(self.tables.parts), len(self.tables.editions)
         first = (
             f"{self.file}, sheet “{self.sheet}”: row {self.header_row} names the columns; "
-            f"{parts} {'part' if parts == 1 else 'parts'} in "
-            f"{boxes} {'box' if boxes == 1 else 'boxes'}{_prices_said(self.tables)}."
+            f"{self.counted()}{_prices_said(self.tables)}."
         )
         return (first, *(column.says() for column in self.columns), *self.remarks)
 
@@ -128,7 +150,8 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
     money = line_money(chosen, header, read, titles, currency)
     stated = frozenset({*money.stated, *given})
     paid = Money(money.currency, stated, chosen.formats)
-    tables = Reader(chosen, header, read, kinds=found, money=paid).read()
+    reader = Reader(chosen, header, read, kinds=found, money=paid)
+    tables = reader.read()
     place = file.name if len(sheets) == 1 else f"{file.name}, sheet “{chosen.name}”"
     problems = [*money.wrong(file.name), *found.wrong(file.name, _texts(chosen, header))]
     problems += [*read.problems, *_unnamed(place, read), *found.asked(place), *money.asked(place)]
@@ -147,7 +170,18 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
         titles.name,
         tuple(remarks),
         tuple(problems),
+        chosen,
+        tuple(sheet.name for sheet in sheets),
+        _rows(reader),
+        (tuple(found.words), tuple(name for _, name in found.silent)),
+        bool(unseen),
     )
+
+
+def _rows(reader: Reader) -> dict[int, str]:
+    """What each row is read as: parts by their kind, as they stand in the tables."""
+    parts = zip(reader.sorted.parts, reader.tables.parts, strict=True)
+    return reader.sorted.others | {row.number: part["kind"] or "part" for row, part in parts}
 
 
 def _prices_said(tables: Tables) -> str:

@@ -89,7 +89,7 @@ class Kinds:
         if given:
             got = "1 part has" if len(given) == 1 else f"{len(given)} parts have"
             names = _listed([f"“{name}”" for _, name in sorted(given)])
-            yield f"{got} the kind {kind} by --kind, because nothing states another: {names}."
+            yield f"{got} the kind {kind}, because you say so and nothing states another: {names}."
         if self.words:
             example = _example(next(iter(self.words)))
             yield f"Not recognised as kinds: {self._words()}; say --kind {example} for each."

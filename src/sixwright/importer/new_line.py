@@ -149,12 +149,30 @@ def _line_id(path: Path) -> str:
     return slug(path.resolve().name, otherwise="line")
 
 
+def is_empty(path: Path) -> bool:
+    """Whether a folder holds nothing that its owner would miss; False where it cannot be looked at.
+
+    Parameters
+    ----------
+    path
+        A folder that is there.
+    """
+    try:
+        return not _held(path)
+    except OSError:
+        return False
+
+
+def _held(path: Path) -> list[str]:
+    return sorted(file.name for file in path.iterdir() if file.name.lower() not in _NOT_CONTENT)
+
+
 def _check_empty(path: Path) -> None:
     if not path.exists():
         return
     if not path.is_dir():
         raise CallError(f"{path} must be a new or empty folder; it is a file. Nothing written.")
-    held = sorted(file.name for file in path.iterdir() if file.name.lower() not in _NOT_CONTENT)
+    held = _held(path)
     if held:
         more = f" and {len(held) - 3} more" if len(held) > 3 else ""
         listed = ", ".join(held[:3])

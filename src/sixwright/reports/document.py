@@ -13,6 +13,7 @@ from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.pictures import Picture
 from sixwright.kernel.sentences import Sentence, Value
 from sixwright.kernel.sources import Source
+from sixwright.reports.reading import Drop, Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -320,7 +321,20 @@ class Written:
     html: str
 
 
-Block = Answer | Heading | Paragraph | Plate | Table | Items | Fold | DateAsk | Sources | Written
+Block = (
+    Answer
+    | Heading
+    | Paragraph
+    | Plate
+    | Table
+    | Items
+    | Fold
+    | DateAsk
+    | Drop
+    | Reading
+    | Sources
+    | Written
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 from sixwright.kernel.protocols import Clock
 from sixwright.reports import fonts, manual
 from sixwright.reports.html import ASSETS
+from sixwright.web.bring_routes import add_bring_routes
 from sixwright.web.desk import STATIC_DIR, Desk
 from sixwright.web.guard import Guard, new_token
 from sixwright.web.live import Live
@@ -72,6 +73,7 @@ def make_app(
     app.add_exception_handler(Exception, _at_fault)
     app.add_exception_handler(404, _nowhere(desk))
     add_routes(app, desk)
+    add_bring_routes(app, desk)
     app.get("/assets/fonts.css", name="fonts")(_fonts)
     if manual.FOLDER is not None:
         app.mount(manual.FILES, StaticFiles(directory=manual.FOLDER), name="manual")
@@ -101,7 +103,8 @@ def _page(desk: Desk) -> Callable[[Request], Response]:
             raise HTTPException(404)
         state = desk.live.look()
         return HTMLResponse(
-            desk.draw(path, state, query=request.url.query), 200 if state.review else 503
+            desk.draw(path, state, query=request.url.query),
+            200 if state.review or desk.is_without_line() else 503,
         )
 
     return page

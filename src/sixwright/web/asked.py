@@ -30,6 +30,14 @@ class EditAsked(Asked):
     value: Text
 
 
+class SayAsked(Asked):
+    """What is said of a spreadsheet that is to become a line: of what, by its name, and what."""
+
+    what: Short
+    name: Text = ""
+    value: Text = ""
+
+
 class AddAsked(Asked):
     """A row to be added."""
 

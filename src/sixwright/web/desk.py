@@ -1,10 +1,12 @@
 """One folder's pages, drawn as they stand now: the same for a visit and after an edit."""
 
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
+from sixwright.importer.bring_page import bring
+from sixwright.importer.new_line import is_empty
 from sixwright.kernel.errors import DiskError
 from sixwright.project.records import rows_of
 from sixwright.project.tables import BY_NAME
@@ -23,8 +25,9 @@ from sixwright.storage.files.writer_lock import writer_name
 from sixwright.storage.folder import folder_name
 from sixwright.storage.past.history_text import Edit
 from sixwright.storage.past.last_look import Look, last_look
+from sixwright.web.bring import Brought
 from sixwright.web.live import Live, State
-from sixwright.web.pages.view import Make, address, link_address, view
+from sixwright.web.pages.view import Make, address, link_address, nothing_yet, view
 from sixwright.web.past import past, ways_back
 from sixwright.web.trial import Trial
 from sixwright.workflows.reviewed import Review
@@ -40,11 +43,15 @@ MANUAL = "/docs/"
 
 @dataclass(frozen=True, slots=True)
 class Desk:
-    """The folder, who sits at it, and the secret that its pages carry."""
+    """The folder, who sits at it, and the secret that its pages carry.
+
+    `brought` is the spreadsheet that a folder without a line may become one of.
+    """
 
     live: Live
     who: str
     token: str
+    brought: Brought = field(default_factory=Brought)
 
     def draw(self, path: str, state: State, trial: Trial | None = None, *, query: str = "") -> str:
         """A page as HTML; with a trial, as it would be. Any other address says that it is none.
@@ -53,13 +60,12 @@ class Desk:
         """
         make = self.maker(path) if self.has(path) else missing
         make = home if trial is not None and path == "/" else make
-        shown = view(
-            state,
-            make,
-            path=path,
-            folder=folder_name(self.live.path),
-            windows=windows_of(query),
-        )
+        folder = folder_name(self.live.path)
+        if state.review is None and self.is_without_line():
+            document_ = bring(self.brought.arrival, self.brought.read)
+            shown = nothing_yet(document_, state, path=path, folder=folder)
+        else:
+            shown = view(state, make, path=path, folder=folder, windows=windows_of(query))
         records = state.folder.records if state.folder else None
         back = ways_back(self._own_edits(), records or {}, shown.locale)
         made = environment(TEMPLATES, locale=shown.locale, href=link_address, records=records)
@@ -72,6 +78,10 @@ class Desk:
             context = {**context, "trying": told, "keeping": keeping(state.review),
                        "tried": len(trial.changes)}  # fmt: skip
         return made.get_template("page.html.j2").render(context)
+
+    def is_without_line(self) -> bool:
+        """Whether the folder is empty: it may become a line."""
+        return is_empty(self.live.path)
 
     def paths(self) -> tuple[str, ...]:
         """The addresses of all pages."""

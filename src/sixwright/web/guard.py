@@ -11,10 +11,15 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 READING = frozenset({"GET", "HEAD", "OPTIONS"})
 TOKEN = "x-sixwright-token"  # noqa: S105 - the name of a header
 MOST_BYTES = 65_536
+SPREADSHEET = "/spreadsheet"  # the one address that takes a file, and writes nothing
+MOST_SHEET_BYTES = 50_000_000
+JSON, BYTES = "application/json", "application/octet-stream"
 FROM_HERE = frozenset({"same-origin", "none"})
 ELSEWHERE = "This page is not one of sixwright’s; nothing was written."
 EARLIER = "This page is of an earlier run; nothing was written."
 NOT_JSON = "A write must be JSON; nothing was written."
+NO_FILE = "A spreadsheet must come as a file; nothing was written."
+TOO_LARGE = "A spreadsheet may have at most 50 MB; nothing was read."
 TOO_LONG = "That is more than one edit can hold; nothing was written."
 
 
@@ -39,26 +44,29 @@ class Guard:
             await self._app(scope, receive, send)
             return
         headers = Headers(scope=scope)
-        refused = self._refusal(str(scope["method"]), headers)
+        refused = self._refusal(str(scope["method"]), str(scope["path"]), headers)
         if refused is not None:
             await refused(scope, receive, send)
             return
         await self._app(scope, receive, send)
 
-    def _refusal(self, method: str, headers: Headers) -> JSONResponse | None:
+    def _refusal(self, method: str, path: str, headers: Headers) -> JSONResponse | None:
         origin = headers.get("origin")
         if origin is not None and urlsplit(origin).netloc != headers.get("host"):
             return _refuse(403, ELSEWHERE)
-        return None if method in READING else self._refusal_to_write(headers)
+        return None if method in READING else self._refusal_to_write(path, headers)
 
-    def _refusal_to_write(self, headers: Headers) -> JSONResponse | None:
+    def _refusal_to_write(self, path: str, headers: Headers) -> JSONResponse | None:
         length = headers.get("content-length", "")
         said = headers.get(TOKEN, "").encode()
+        is_file = path == SPREADSHEET
+        kind, otherwise = (BYTES, NO_FILE) if is_file else (JSON, NOT_JSON)
+        most, too_long = (MOST_SHEET_BYTES, TOO_LARGE) if is_file else (MOST_BYTES, TOO_LONG)
         checks = (
             (headers.get("sec-fetch-site", "none") in FROM_HERE, 403, ELSEWHERE),
             (compare_digest(said, self._token.encode()), 403, EARLIER),
-            (headers.get("content-type", "").startswith("application/json"), 415, NOT_JSON),
-            (length.isdecimal() and int(length) <= MOST_BYTES, 413, TOO_LONG),
+            (headers.get("content-type", "").startswith(kind), 415, otherwise),
+            (length.isdecimal() and int(length) <= most, 413, too_long),
         )
         return next((_refuse(status, why) for good, status, why in checks if not good), None)
 

@@ -102,6 +102,11 @@ def view(state: State, make: Make, *, path: str, folder: str, windows: Windows =
     )
 
 
+def nothing_yet(document: Document, state: State, *, path: str, folder: str) -> View:
+    """The view of a folder without a line."""
+    return View(folder, path, document, None, None, LOCALE, state.version)
+
+
 def address(topic: str) -> str:
     """The path of a topic's page."""
     return "/" if topic == "home" else f"/{topic}"

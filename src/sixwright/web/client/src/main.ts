@@ -1,5 +1,6 @@
 // The one entry of the client bundle. Pages are read without it; to work in them needs it.
 
+import { startBring } from "./bring";
 import { startChance } from "./chance";
 import { startDeeds } from "./deeds";
 import { startFields } from "./field";
@@ -14,6 +15,7 @@ startFields();
 startDeeds();
 startTrial();
 startChance();
+startBring();
 startWatch();
 
 // Says to style sheets and tests that the bundle ran.

@@ -1,0 +1,131 @@
+"""The home of an empty folder: bring in a spreadsheet, and see how it is read."""
+
+from collections.abc import Iterator
+
+from sixwright.importer.arrival import Arrival
+from sixwright.importer.column_guess import ColumnGuess
+from sixwright.importer.guess import Guess
+from sixwright.importer.words import MEANINGS
+from sixwright.kernel.currency import CURRENCIES
+from sixwright.kernel.sentences import Count, Sentence
+from sixwright.line.boxes import KINDS
+from sixwright.reports.document import (
+    Answer,
+    Block,
+    Document,
+    Fold,
+    Paragraph,
+)
+from sixwright.reports.pages.errors import LOCALE
+from sixwright.reports.reading import Drop, ReadAsk, ReadColumn, Reading
+
+TOPIC = "bring"
+TITLE = "Which boxes are in your spreadsheet?"
+MOST_ROWS = 200
+# A command tells its user what to type; a page has the control right there.
+_TO_TYPE = "; say --"
+_MONEY = {"price", "tooling"}
+_CODES = tuple((code, code) for code in sorted(CURRENCIES))
+_KINDS = tuple((kind, kind) for kind in KINDS)
+
+
+def bring(arrival: Arrival | None, guess: Guess | None) -> Document:
+    """The page of an empty folder, with the spreadsheet that was dropped on it, if any."""
+    if arrival is None or guess is None:
+        told = Sentence(
+            "This folder is empty. Bring in the spreadsheet of your line: one row a part, a column "
+            "a box, prices where you have them."
+        )
+        return Document(TOPIC, TITLE, (Paragraph((told,)), Drop()), LOCALE)
+    first, *rest = (_on_page(said) for said in guess.says()[:1] + guess.remarks)
+    blocks: list[Block] = [Answer(None, (Sentence("{said}", {"said": first}),))]
+    if rest:
+        summary = Sentence(
+            "{count} on how it was read", {"count": Count(len(rest), "remark", "remarks")}
+        )
+        said = tuple(Paragraph((Sentence("{said}", {"said": text}),)) for text in rest)
+        blocks.append(Fold(summary, said, anchor="remarks"))
+    blocks.append(_reading(arrival, guess))
+    return Document(TOPIC, TITLE, tuple(blocks), LOCALE)
+
+
+def _on_page(said: str) -> str:
+    """A sentence of the command without what to type there."""
+    return said.split(_TO_TYPE, maxsplit=1)[0].rstrip(".") + "."
+
+
+def _reading(arrival: Arrival, guess: Guess) -> Reading:
+    data = guess.data
+    numbered = [] if data is None else list(enumerate(data.rows))[guess.header_row :]
+    held = [(number, row) for number, row in numbered if any(text.strip() for text in row)]
+    columns = tuple(sorted(guess.columns, key=lambda column: column.at))
+    open_ = tuple(_open(arrival, guess))
+    return Reading(
+        asks=(*open_, *_otherwise(arrival, guess)),
+        columns=tuple(_column(column) for column in columns),
+        meanings=tuple(MEANINGS.items()),
+        currencies=tuple(sorted(CURRENCIES)),
+        rows=tuple(
+            (number + 1, guess.rows.get(number, ""), tuple(row[column.at] for column in columns))
+            for number, row in held[:MOST_ROWS]
+        ),
+        more=max(len(held) - MOST_ROWS, 0),
+        first=_first(guess, open_),
+    )
+
+
+def _column(guess: ColumnGuess) -> ReadColumn:
+    why = guess.why.split(_TO_TYPE)[0]
+    price = guess.meaning == "price"
+    return ReadColumn(
+        guess.name,
+        guess.meaning,
+        why,
+        start=str(guess.start or "") if price else None,
+        currency=guess.currency or "" if guess.meaning in _MONEY else None,
+    )
+
+
+def _open(arrival: Arrival, guess: Guess) -> Iterator[ReadAsk]:
+    """What must be said before a line can be made."""
+    words, silent = guess.unkinded
+    if guess.currency is None:
+        yield ReadAsk("currency", "", "You sell in", _CODES)
+    if arrival.kind is None:
+        for word in words:
+            yield ReadAsk("word", word, f"Parts under “{word}” are of the kind", _KINDS)
+        if silent:
+            listed = ", ".join(f"“{name}”" for name in silent[:3])
+            more = f" and {len(silent) - 3} more" if len(silent) > 3 else ""
+            yield ReadAsk("kind", "", f"The kind of {listed}{more}", _KINDS)
+
+
+def _otherwise(arrival: Arrival, guess: Guess) -> Iterator[ReadAsk]:
+    """What is settled and can be said otherwise."""
+    if guess.currency is not None:
+        yield ReadAsk("currency", "", "You sell in", _CODES, guess.currency)
+    if len(guess.sheets) > 1:
+        names = tuple((name, name) for name in guess.sheets)
+        yield ReadAsk("sheet", "", "The sheet", names, guess.sheet)
+    if guess.conceals or arrival.hidden:
+        options = (("no", "left out"), ("yes", "read too"))
+        now = "yes" if arrival.hidden else "no"
+        yield ReadAsk("hidden", "", "Hidden rows and columns are", options, now)
+    for word, kind in arrival.kinds.items():
+        yield ReadAsk("word", word, f"Parts under “{word}” are of the kind", _KINDS, kind)
+    if arrival.kind is not None:
+        yield ReadAsk("kind", "", "Parts of which nothing states a kind are", _KINDS, arrival.kind)
+
+
+def _first(guess: Guess, open_: tuple[ReadAsk, ...]) -> Sentence | None:
+    """What has to be said first; None where the line can be made now."""
+    if not guess.problems:
+        return None
+    if open_:
+        fields = "field" if len(open_) == 1 else f"{len(open_)} fields"
+        says = "says" if len(open_) == 1 else "say"
+        told = f"First fill in the {fields} above that {says} “say which”."
+        return Sentence("{said}", {"said": told})
+    if not any(column.meaning in {"name", "id"} for column in guess.columns):
+        return Sentence("First say which column names the parts: choose it above that column.")
+    return Sentence("{said}", {"said": _on_page(str(guess.problems[0]))})
