@@ -58,15 +58,7 @@ def _table(table: Table) -> Iterator[str]:
 def _columns(columns: tuple[Column, ...], head: str) -> Iterator[str]:
     yield f"| {head} | what it is | left empty |\n|---|---|---|\n"
     for column in columns:
-        yield f"| `{column.name}` | {_meaning(column)} | {_empty(column)} |\n"
-
-
-def _meaning(column: Column) -> str:
-    words = ", ".join(f"`{word}`" for word in column.choices)
-    if column.choices and column.also:
-        words += f", or `{'` or `'.join(column.also)}`"
-    unit = f" ({column.unit})" if column.unit and column.unit not in column.meaning else ""
-    return f"{column.meaning}{unit}{': ' + words if words else ''}"
+        yield f"| `{column.name}` | {column.in_full} | {_empty(column)} |\n"
 
 
 def _empty(column: Column) -> str:

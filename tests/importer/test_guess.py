@@ -630,6 +630,28 @@ def test_every_kind_has_words_and_every_header_a_meaning():
     assert {meaning for meaning, _ in HEADERS} <= set(MEANINGS) | measures
 
 
+@pytest.mark.parametrize(
+    ("cell", "hazards", "note"),
+    [
+        ("magnet small-part", "magnet small-part", ""),
+        ("Small part, Magnets", "magnet small-part", ""),
+        ("sharp; cord", "sharp cord", ""),
+        ("none", "none", ""),
+        ("None", "none", ""),
+        ("", "", ""),
+        ("-", "", ""),
+        ("ask the caster", "", "Hazards: ask the caster"),
+        ("magnet, none", "", "Hazards: magnet, none"),
+    ],
+)
+def test_what_can_hurt_is_read_in_our_words_or_kept_as_it_stands(tmp_path, cell, hazards, note):
+    sheet = csv_file(tmp_path, f'Part,Kind,Hazards,Watch\nDisc,base,"{cell}",1\nBody,body,,1\n')
+    guess = guess_parts(sheet, {}, currency="USD")
+    assert meanings(guess)["Hazards"] == "hazards"
+    found = parts(guess)["disc"]
+    assert (found.get("hazards", ""), found["note"]) == (hazards, note)
+
+
 def test_sixty_parts_in_eight_boxes_come_in_with_every_quantity(tmp_path):
     # The sheet is made from a seeded table of numbers, by xlsxwriter, and compared with that table.
     draw = random.Random(6)  # noqa: S311  a table of numbers, no secret

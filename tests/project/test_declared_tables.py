@@ -9,6 +9,7 @@ from string import Formatter
 
 import pytest
 
+from reports.lines import real_size, reviewed
 from sixwright.kernel.errors import QuantityError
 from sixwright.project.check_cells import Notation, typed
 from sixwright.project.columns import (
@@ -23,6 +24,7 @@ from sixwright.project.columns import (
     Column,
 )
 from sixwright.project.tables import GROUPS, LARGE_TABLES, TABLES
+from sixwright.reports.pages.tables import table_page
 
 ROOT = Path(__file__).resolve().parents[2]
 ALL = (*TABLES, *LARGE_TABLES)
@@ -115,6 +117,35 @@ def test_other_words_are_refused_with_those_there_are(text, found):
     assert refused.value.expected == "words of magnet, cell; or none alone"
 
 
+@pytest.mark.parametrize(
+    ("column", "said"),
+    [
+        (Column("mass_g", Cell.NUMBER, unit="g", meaning="mass of one"), "mass of one (g)"),
+        (
+            Column("yield", Cell.SHARE, allowed=ABOVE_0_TO_1, meaning="good ones"),
+            "good ones; above 0 and at most 1",
+        ),
+        (
+            Column("hazards", Cell.WORDS, choices=("a", "b"), also=("none",), meaning="what hurts"),
+            "what hurts: `a`, `b`, or `none`",
+        ),
+    ],
+    ids=["a unit", "bounds", "words"],
+)
+def test_a_column_says_its_unit_its_bounds_and_its_words(column, said):
+    assert column.in_full == said
+
+
+def test_a_page_of_a_table_says_all_that_the_docs_say_of_its_columns():
+    docs = (ROOT / "docs/folder.md").read_text(encoding="utf-8").replace("`", "")
+    judged = reviewed(real_size(parts=4, boxes=1))
+    for name in ("parts", "ways", "editions", "line"):
+        fold = table_page(judged, name).blocks[-1]
+        for row in fold.blocks[0].rows:
+            label, column, meaning, empty = (cell.value for cell in row.cells)
+            assert f"| {column} | {meaning} | {empty} |" in docs, label
+
+
 def _folder_docs():
     spec = importlib.util.spec_from_file_location("folder_docs", ROOT / "tools/folder_docs.py")
     module = importlib.util.module_from_spec(spec)
@@ -146,5 +177,5 @@ def test_one_declaration_is_read_named_edited_exported_and_documented(tmp_path):
     assert "told Cost of Lantern mould was not known and is now 12 CNY." in said
     assert "told Lender of Lantern mould was empty and is now FZ." in said
     assert "sheet moulds" in said
-    assert "| `shots` | how many it lasts | not known |" in said
+    assert "| `shots` | how many it lasts; above 0 | not known |" in said
     assert "| `lender` | whose it is | ours |" in said

@@ -1,5 +1,6 @@
 """The tables of a new line, made of the rows of a producer's spreadsheet."""
 
+import re
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -14,6 +15,7 @@ from sixwright.importer.odd_prices import odd_prices
 from sixwright.importer.quotes import NO_CURRENCY, Money, Unread, amount, quote_of
 from sixwright.kernel.currency import decimal_text
 from sixwright.kernel.ids import slug
+from sixwright.line.boxes import HAZARDS, NO_HAZARD
 from sixwright.project.tables import BY_NAME
 from sixwright.storage.workbooks.sheet import Sheet
 
@@ -110,7 +112,10 @@ class Reader:
             text = self._text(row, meaning)
             words = [slug(word, otherwise="") for word in text.replace(",", " ").split()]
             part[meaning] = "-".join(words) if meaning == "group" else " ".join(filter(None, words))
-        for guess, unread in [*self._measures(row, part), *self._quote(row, part)]:
+        unread_cells = [
+            *self._measures(row, part), *self._hazards(row, part), *self._quote(row, part)
+        ]  # fmt: skip
+        for guess, unread in unread_cells:
             self.unread[guess.name, f"kept in the note, because {unread.why}"].append(row.number)
             notes.append(f"{guess.name}: {unread.text}")
         self._contents(row, part["id"], notes)
@@ -158,6 +163,16 @@ class Reader:
                 yield guess, Unread(text, f"it is not {what}")
             else:
                 part.update(made)
+
+    def _hazards(self, row: PartRow, part: Cells) -> Iterator[tuple[ColumnGuess, Unread]]:
+        """Fill what can hurt; give back a cell that says it in words that are not ours."""
+        for guess in self.columns.of("hazards"):
+            text = row.cells[guess.at].strip()
+            made = hazards_in(text)
+            if made is None:
+                yield guess, Unread(text, f"it is not {', '.join(HAZARDS)} or {NO_HAZARD}")
+            elif made:
+                part["hazards"] = " ".join(made)
 
     @staticmethod
     def _measured(what: str, unit: str, text: str, mark: str) -> Cells | None:
@@ -222,6 +237,22 @@ class Reader:
                 if stated is not None and stated != added:
                     says = f"Row {total.number + 1} states {decimal_text(stated)} pieces in"
                     yield f"{says} “{guess.box}”; the rows read add up to {decimal_text(added)}."
+
+
+def hazards_in(text: str) -> tuple[str, ...] | None:
+    """The hazards that a cell names, in our order; None where it says anything else."""
+    if not text or (text.casefold() in NOTHING and text.casefold() != NO_HAZARD):
+        return ()
+    known = {form: word for word in (*HAZARDS, NO_HAZARD) for form in (word, f"{word}s")}
+    found: set[str | None] = set()
+    for piece in re.split(r"[,;/+&\n]", text):
+        words = [slug(piece, otherwise="")]
+        if words[0] not in known:
+            words = [slug(word, otherwise="") for word in piece.split()]
+        found |= {known.get(word) for word in words}
+    if None in found or (NO_HAZARD in found and len(found) > 1):
+        return None
+    return tuple(word for word in (*HAZARDS, NO_HAZARD) if word in found)
 
 
 def _no_formulas(tables: Tables) -> Iterator[str]:

@@ -69,7 +69,7 @@ class Range:
 
 
 _0, _1, _7 = Fraction(0), Fraction(1), Fraction(7)
-ANY = Range("any")
+ANY = Range("of either sign")
 NOT_NEGATIVE = Range("0 or more", _0)
 ABOVE_0 = Range("above 0", _0, is_above=True)
 ABOVE_0_TO_1 = Range("above 0 and at most 1", _0, _1, is_above=True)
@@ -135,6 +135,16 @@ class Column:
     def is_unknown_when_empty(self) -> bool:
         """Whether something rests on it, so that an empty cell is an unknown value."""
         return self.when_empty == UNKNOWN
+
+    @property
+    def in_full(self) -> str:
+        """Its meaning, with its unit, its bounds and the words that it takes (Markdown)."""
+        unit = f" ({self.unit})" if self.unit and self.unit not in self.meaning else ""
+        bounds = f"; {self.allowed.words}" if self.allowed is not None else ""
+        words = ", ".join(f"`{word}`" for word in self.choices)
+        if self.choices and self.also:
+            words += f", or `{'` or `'.join(self.also)}`"
+        return f"{self.meaning}{unit}{bounds}{': ' + words if words else ''}"
 
     @property
     def range(self) -> Range:

@@ -7,7 +7,7 @@ import pytest
 from sixwright.kernel.sentences import Names
 from sixwright.line.boxes import HAZARDS as WORDS
 from sixwright.reports.wording.words import say
-from sixwright.topics.care.cautions import for_boxes, for_buyers
+from sixwright.topics.care.cautions import for_boxes, for_buyers, hazards_of_box, not_stated
 from sixwright.topics.care.regulations import REGULATIONS, TAKEN_DOWN, Sure
 from sixwright.topics.care.suggestions import suggestions
 from sixwright.topics.care.workshop import BENCHES, at_the_bench
@@ -142,3 +142,21 @@ def test_the_age_of_a_reading_is_counted_in_months():
     assert one.age_months(date(2020, 1, 1)) == 0
     later = TAKEN_DOWN.replace(year=TAKEN_DOWN.year + 2)
     assert (one.age_months(later), one.age_months(later.replace(day=24))) == (24, 23)
+
+
+def sized(id_, size, **rest):
+    return part(id_, **dict(zip(("length_mm", "width_mm", "height_mm"), size, strict=True)), **rest)
+
+
+def test_a_box_has_small_parts_by_their_size_though_none_is_stated():
+    parts = {"peg": sized("peg", (9, 3, 3)), "rod": sized("rod", (90, 3, 3))}
+    assert hazards_of_box(parts, {"peg": 2, "rod": 1}) == {"small-part"}
+    assert hazards_of_box(parts, {"rod": 1}) == frozenset()
+
+
+def test_what_is_not_in_a_box_is_neither_warned_of_nor_asked_for_there():
+    parts = {"disc": part("disc", hazards=("magnet",)), "case": part("case", hazards=None)}
+    assert hazards_of_box(parts, {"disc": 0, "case": 0}) == frozenset()
+    assert not_stated(parts, {"disc": 0, "case": 0}) == ()
+    assert hazards_of_box(parts, {"disc": None, "case": None}) == {"magnet"}
+    assert not_stated(parts, {"disc": None, "case": None}) == ("case",)

@@ -70,7 +70,7 @@ def _meanings(table: Declared) -> Fold:
             (
                 Cell(column.label or column.name.capitalize()),
                 Cell(column.name),
-                Cell(column.meaning.replace("`", "")),
+                Cell(column.in_full.replace("`", "")),
                 Cell("needed" if column.required else column.when_empty),
             )
         )
