@@ -6,11 +6,12 @@ from datetime import date
 
 from sixwright.importer.sample import sample_files
 from sixwright.kernel.intervals import Verdict
-from sixwright.kernel.sentences import Names
 from sixwright.project.apply import apply
 from sixwright.project.records import Change, Row
+from sixwright.reports.as_json.review import check_json
 from sixwright.reports.document import Items, Table
 from sixwright.reports.pages import document
+from sixwright.reports.pages.rows import row_anchor
 from sixwright.reports.prompt.text import review_text
 from sixwright.reports.wording.words import say, text_of
 from sixwright.storage.folder import read_files
@@ -46,16 +47,55 @@ def test_nothing_is_to_be_filled_in_where_nothing_is_missing(tmp_path):
     assert to_fill_in(home_of(line(tmp_path))) == ()
 
 
-def test_the_cell_on_which_the_most_rests_comes_first(tmp_path):
+def named(rows):
+    return [text_of(row.cells[0].value, "en-GB") for row in rows]
+
+
+def test_the_cell_that_decides_the_most_comes_first(tmp_path):
     whole = line(tmp_path)
     box = next(iter(whole.sells))
     holed = emptied(whole, ("line", "line", "money.spares"), ("editions", box, "price"))
     rows = to_fill_in(home_of(holed))
-    assert [text_of(row.cells[0].value, "en-GB") for row in rows] == ["Spares", "Price"]
-    counts = [row.cells[3].value.value for row in rows]
-    assert counts == sorted(counts, reverse=True)
-    assert [row.cells[2].value for row in rows] == ["line.toml", "line.toml"]
-    assert rows[1].cells[1].value.values["names"] == Names((whole.sells[box].name,))
+    assert named(rows) == ["Spares", f"Price of {whole.sells[box].name}"]
+    decided = [row.cells[2].value.value for row in rows]
+    assert decided == sorted(decided, reverse=True)
+
+
+def test_each_line_is_a_link_to_its_cell_and_a_field_there(tmp_path):
+    whole = line(tmp_path)
+    box = next(iter(whole.sells))
+    price = next(iter(whole.records["prices"]))
+    holed = emptied(whole, ("editions", box, "price"), ("prices", price, "unit_price"),
+                    ("line", "line", "money.duty"))  # fmt: skip
+    found = {}
+    for row in to_fill_in(home_of(holed)):
+        place, link = row.cells[1].place, row.cells[0].link
+        found[f"{place.table}/{place.id}/{place.column}"] = (link.topic, link.anchor)
+    assert found == {
+        f"editions/{box}/price": ("tables/editions", row_anchor(box)),
+        f"prices/{price}/unit_price": ("tables/prices", row_anchor(price)),
+        "line/line/money.duty": ("tables/line", row_anchor("money.duty")),
+    }
+
+
+def test_a_price_without_a_row_leads_to_the_form_of_one(tmp_path):
+    whole = line(tmp_path)
+    way = next(iter(whole.ways))
+    rows = {id_: row for id_, row in whole.records["prices"].items() if not id_.startswith(way)}
+    holed = replace(whole, records={**whole.records, "prices": rows},
+                    prices=tuple(row for row in whole.prices if row.way != way))  # fmt: skip
+    (row,) = [r for r in to_fill_in(home_of(holed)) if r.cells[1].place is None]
+    assert row.cells[0].link.topic == f"tables/prices?way={way}"
+
+
+def test_what_to_fill_in_is_in_the_data_too(tmp_path):
+    whole = line(tmp_path)
+    box = next(iter(whole.sells))
+    found = review(emptied(whole, ("editions", box, "price")), today=TODAY)
+    (lack,) = check_json(found, version="0", inputs={})["fill_in"]
+    assert lack["cell"] == f"editions/{box}/price"
+    assert f"money.margin:sells/{box}" in lack["decides"]
+    assert set(lack["decides"]) <= set(lack["rests"])
 
 
 def test_what_is_alike_and_does_not_fail_is_counted_after_the_first(tmp_path):

@@ -138,7 +138,7 @@ def test_the_json_is_plain_and_has_the_fixed_keys(judged):
     data = json.loads(json.dumps(check_json(judged, version="0", inputs=INPUTS), allow_nan=False))
     assert list(data) == [
         "format", "version", "line", "seed", "today", "inputs", "verdict", "counts", "errors",
-        "findings", "chances", "answers",
+        "findings", "chances", "fill_in", "answers",
     ]  # fmt: skip
     assert set(data["counts"]) == {"holds", "doubtful", "fails", "unchecked"}
     assert set(data["answers"]) == {"lineup", "money", "care"}

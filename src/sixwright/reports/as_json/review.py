@@ -11,9 +11,11 @@ from sixwright.kernel.findings import Chance, Finding
 from sixwright.kernel.intervals import Interval, Real, Verdict
 from sixwright.kernel.units import Sort
 from sixwright.project.model import Project
+from sixwright.project.tables import BY_NAME
 from sixwright.reports.as_json.choices import choices_json
 from sixwright.reports.wording.words import say
 from sixwright.workflows.choices_topic import CHOICES
+from sixwright.workflows.fill_first import Lack, fill_first
 from sixwright.workflows.reviewed import Review
 from sixwright.workflows.topics import BY_ID
 
@@ -46,6 +48,7 @@ def check_json(review: Review, *, version: str, inputs: Mapping[str, str]) -> Js
         "errors": [],
         "findings": [finding_json(finding, project) for finding in review.findings],
         "chances": [chance_json(chance, project) for chance in review.chances],
+        "fill_in": [lack_json(lack) for lack in fill_first(_lacking(review))],
         "answers": {topic: _answer(review, topic) for topic in review.verdicts},
     }
 
@@ -74,6 +77,7 @@ def errors_json(problems: Iterable[Problem], *, version: str, today: date) -> Js
         "errors": [problem_json(problem) for problem in problems],
         "findings": [],
         "chances": [],
+        "fill_in": [],
         "answers": {},
     }
 
@@ -119,6 +123,25 @@ def finding_json(finding: Finding, project: Project) -> Json:
             "low": accepted.low,
             "high": accepted.high,
         },
+    }
+
+
+def _lacking(review: Review) -> Iterable[Finding]:
+    """The findings whose missing cells are to be filled in: what holds needs nothing."""
+    return (f for f in review.findings if f.verdict is not Verdict.HOLDS and f.accepted is None
+            and f.topic != CHOICES.id)  # fmt: skip
+
+
+def lack_json(lack: Lack) -> Json:
+    """A missing cell, with the findings that it decides alone and all that rest on it."""
+    return {
+        "cell": lack.place,
+        "table": lack.table,
+        "id": lack.id,
+        "column": lack.column,
+        "file": BY_NAME[lack.table].file,
+        "decides": list(lack.decides),
+        "rests": list(lack.rests),
     }
 
 

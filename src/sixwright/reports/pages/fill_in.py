@@ -1,78 +1,81 @@
-"""Home: which cells to fill in first, by what rests on them."""
+"""Home: which cells to fill in first, each a field there and a link to its table."""
 
 from collections.abc import Iterable
+from urllib.parse import quote
 
 from sixwright.kernel.findings import Finding
-from sixwright.kernel.sentences import Count, Names, Sentence, Value
+from sixwright.kernel.sentences import Count, Sentence
 from sixwright.project.model import Project
-from sixwright.project.names import row_name
+from sixwright.project.names import cell_name, column_of
 from sixwright.project.tables import BY_NAME
-from sixwright.reports.document import Block, Cell, Column, Row, Table
+from sixwright.reports.document import Block, Cell, Column, Link, Place, Row, Table
+from sixwright.reports.pages.rows import FORM_ANCHOR, row_anchor
+from sixwright.workflows.fill_first import Lack, fill_first
 
-# So many kinds of cell are named, and so many of their rows.
-MOST, NAMED = 20, 3
-_Cell = tuple[str, str]
+# So many cells are laid out; of the others it is said how many there are.
+MOST = 20
 
 
 def fill_in(project: Project, findings: Iterable[Finding]) -> tuple[Block, ...]:
-    """The missing inputs of the findings, those first on which the most rests.
+    """The missing inputs of the findings, those first that would decide the most.
 
     Parameters
     ----------
     findings
         Those that need the producer.
     """
-    rows: dict[_Cell, dict[str, None]] = {}
-    resting: dict[_Cell, set[str]] = {}
-    for finding in findings:
-        for table, id_, column in _cells(finding.missing):
-            rows.setdefault((table, column), {})[id_] = None
-            resting.setdefault((table, column), set()).add(finding.id)
-    if not rows:
+    lacks = fill_first(findings)
+    if not lacks:
         return ()
-    order = sorted(rows, key=lambda cell: (-len(resting[cell]), cell))[:MOST]
     columns = (
-        Column("What to fill in"),
-        Column("Of", wide=True),
-        Column("Where"),
+        Column("What to fill in", wide=True),
+        Column("Value"),
+        Column("Decides", numeric=True, unit="checks"),
         Column("Rests on it", numeric=True, unit="checks"),
     )
-    shown = tuple(
-        Row(
-            (
-                Cell(_label(*cell)),
-                _of(project, cell[0], tuple(rows[cell])),
-                Cell(BY_NAME[cell[0]].file),
-                Cell(Count(len(resting[cell]))),
-            )
+    rows = tuple(_row(project, lack) for lack in lacks[:MOST])
+    more = Count(len(lacks) - len(rows), "more value is missing", "more values are missing")
+    caption = [Sentence("A check is decided where nothing else is missing for it.")]
+    if more.value > 0:
+        caption.append(Sentence("{more}, which decide less.", {"more": more}))
+    return (Table("What to fill in first", columns, rows, tuple(caption)),)
+
+
+def _row(project: Project, lack: Lack) -> Row:
+    return Row(
+        (
+            Cell(_named(project, lack), link=_link(project, lack)),
+            Cell(None, place=Place(lack.table, lack.id, lack.column) if _has_place(lack) else None),
+            Cell(Count(len(lack.decides)), nothing=not lack.decides),
+            Cell(Count(len(lack.rests))),
         )
-        for cell in order
     )
-    return (Table("What to fill in first", columns, shown),)
 
 
-def _cells(missing: Iterable[str]) -> Iterable[tuple[str, str, str]]:
-    """Table, row and column of each missing input that is a cell of a table."""
-    for place in missing:
-        table, _, rest = place.partition("/")
-        id_, _, column = rest.rpartition("/")
-        known = BY_NAME.get(table)
-        if known and id_ and any(each.name == column for each in known.columns):
-            yield table, id_, column
+def _has_place(lack: Lack) -> bool:
+    """Whether the cell can be written: its row is there, or its id says all that a row needs."""
+    known = BY_NAME[lack.table]
+    return not known.key or len(lack.id.split("/")) == len(known.key)
 
 
-def _label(table: str, column: str) -> str:
-    found = next(each for each in BY_NAME[table].columns if each.name == column)
-    return found.label or column
+def _named(project: Project, lack: Lack) -> str:
+    if _has_place(lack):
+        return cell_name(project.records, lack.table, lack.id, lack.column)
+    column = column_of(lack.table, lack.column)
+    label = column.label if column and column.label else lack.column
+    way = project.ways.get(lack.id)
+    part = project.parts.get(way.part) if way else None
+    return f"{label} of {part.name or part.id if part else lack.id}"
 
 
-def _of(project: Project, table: str, ids: tuple[str, ...]) -> Cell:
-    """The first few rows by name, and how many more."""
-    if not BY_NAME[table].key:
-        return Cell("the whole line")
-    names = Names(tuple(row_name(project.records, table, id_) for id_ in ids[:NAMED]))
-    more = len(ids) - len(names.texts)
-    if more <= 0:
-        return Cell(Sentence("{names}", {"names": names}))
-    values: dict[str, Value] = {"names": names, "more": Count(more, "other", "others")}
-    return Cell(Sentence("{names} and {more}", values))
+def _link(project: Project, lack: Lack) -> Link:
+    """The row in its table; the form of a new row, where there is none yet."""
+    known = BY_NAME[lack.table]
+    if not known.key:
+        return Link(f"tables/{lack.table}", row_anchor(lack.column), "")
+    if lack.id in project.records.get(lack.table, {}):
+        return Link(f"tables/{lack.table}", row_anchor(lack.id), "")
+    asked = "&".join(
+        f"{name}={quote(text)}" for name, text in zip(known.key, lack.id.split("/"), strict=False)
+    )
+    return Link(f"tables/{lack.table}?{asked}", FORM_ANCHOR, "")

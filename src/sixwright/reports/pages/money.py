@@ -1,21 +1,26 @@
 """“What must it sell for?”: where the money of each box goes, and what the line earns."""
 
+from collections.abc import Collection
 from dataclasses import replace
 from fractions import Fraction
-from math import ceil
+from math import ceil, isinf
 
 from sixwright.kernel.currency import Money
-from sixwright.kernel.intervals import Interval, Real
+from sixwright.kernel.findings import Finding
+from sixwright.kernel.intervals import Real, Verdict
 from sixwright.kernel.sentences import Count, Name, Sentence, Share, Value, Whole
-from sixwright.project.model import Project
 from sixwright.reports.document import Answer, Block, Document, Fold, Heading, Paragraph, Plate
+from sixwright.reports.pages.chances import chance_list
 from sixwright.reports.pages.money_boxes import box_table
 from sixwright.reports.pages.money_parts import fixed_table, part_table, rival_tables, tool_table
 from sixwright.reports.pages.topic import closing, of_topic, tally
+from sixwright.reports.wording.evidence import open_findings
 from sixwright.topics.money import pictures
+from sixwright.topics.money.break_even import whole_losses
 from sixwright.topics.money.compute import even_with_curve, rival_ways
 from sixwright.topics.money.model import Answer as Sums
-from sixwright.topics.money.model import BreakEven
+from sixwright.topics.money.model import BreakEven, Inputs
+from sixwright.topics.money.said import between, moved_by, of_its_side, stated
 from sixwright.topics.money.sources import SOURCES
 from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.reviewed import Review
@@ -27,7 +32,10 @@ METHOD = (
     Sentence("Tooling and development are shared equally by figures: the fixed share."),
     Sentence("Break-even multiplies all orders alike and reads every quote again at each size."),
     Sentence("Sums are exact; they are rounded only here, so that the stated parts add up."),
-    Sentence("What is not known makes unknown what rests on it; it is never taken as nothing."),
+    Sentence("A quote past its last day, a guess and a rate that may move make an interval."),
+    Sentence(
+        "What is not known makes unknown what rests on it; what is known is told as at least."
+    ),
     Sentence("These figures advise; tariffs, taxes and contracts are for those who are licensed."),
 )
 
@@ -41,11 +49,12 @@ def page(review: Review) -> Document:
         Plate(picture, tabled=bool(picture.rows)) for picture in pictures.pictures(inputs, drawn)
     ]
     blocks: list[Block] = [
-        Answer(review.verdicts["money"], (tally(findings), *answer(project, sums))),
+        Answer(review.verdicts["money"], (tally(findings), *answer(inputs, sums, findings))),
         *shown[:1],
         box_table(project, sums, findings),
+        *chance_list(project, tuple(c for c in review.chances if c.topic == MONEY.id), at=MONEY.id),
         Heading("What the line must sell", "money-even"),
-        Paragraph(break_even(sums)),
+        Paragraph(break_even(inputs, sums)),
         *shown[1:],
         fixed_table(project, sums),
         Fold(Sentence("Tool by tool"), (tool_table(project, sums),), "money-tools"),
@@ -56,33 +65,40 @@ def page(review: Review) -> Document:
     return Document(MONEY.id, MONEY.question, tuple(blocks), project.locale)
 
 
-def answer(project: Project, sums: Sums) -> tuple[Sentence, ...]:
-    """What each box must sell for, which one is the thinnest, and what the line earns."""
-    return (*_least(project, sums), *_thinnest(project, sums), _profit(project, sums))
+def answer(inputs: Inputs, sums: Sums, findings: tuple[Finding, ...]) -> tuple[Sentence, ...]:
+    """What is worst, what each box must sell for, the thinnest box, and what the line earns."""
+    open_ = open_findings(findings)
+    told = {finding.subject.id for finding in open_[:1] if finding.rule == "margin"}
+    return (
+        *(finding.message for finding in open_[:1]),
+        *_least(inputs, sums, findings, told),
+        *_thinnest(inputs, sums),
+        _profit(inputs, sums),
+    )
 
 
-def _least(project: Project, sums: Sums) -> tuple[Sentence, ...]:
+def _least(
+    inputs: Inputs, sums: Sums, findings: tuple[Finding, ...], told: Collection[str]
+) -> tuple[Sentence, ...]:
     """The boxes whose price is below the least they must sell for; or that there are none."""
-    known = [
-        (project.sells[sells], box.price, box.least_price)
+    below = [
+        (inputs.sells[sells], least, price)
         for sells, box in sums.sells.items()
-        if box.price is not None and box.least_price is not None
+        if (price := box.price) is not None and (least := box.least_price) is not None
+        if price < least and sells not in told
     ]
-    if not known:
-        return ()
-    below = [(sold, least) for sold, price, least in known if price < least]
     if not below:
-        return (_enough(len(known), len(sums.sells)),)
+        return () if told else _enough(inputs, findings)
     said = [
         Sentence(
             "{box} must sell for {least} to keep the margin you want; its price is {price}.",
             {
                 "box": Name(sold.name or sold.id),
-                "least": Money(least, project.currency),
-                "price": sold.price or "unknown",
+                "least": Money(least, inputs.currency),
+                "price": Money(price, inputs.currency),
             },
         )
-        for sold, least in below[:2]
+        for sold, least, price in below[:2]
     ]
     if len(below) > len(said):
         more = Count(len(below) - len(said), "more box is", "more boxes are")
@@ -90,76 +106,92 @@ def _least(project: Project, sums: Sums) -> tuple[Sentence, ...]:
     return tuple(said)
 
 
-def _enough(known: int, boxes: int) -> Sentence:
-    if known == boxes:
-        return Sentence(f"{'Every' if known > 1 else 'The'} box sells for what it must, or more.")
-    values: dict[str, Value] = {"known": Count(known), "count": Count(boxes, "box", "boxes")}
-    words = "{known} of {count} sell for what they must, or more; of the rest it is not known."
-    return Sentence(words, values)
+def _enough(inputs: Inputs, findings: tuple[Finding, ...]) -> tuple[Sentence, ...]:
+    """That prices are high enough, where every margin is shown to be; never beside a failure."""
+    margins = [finding for finding in findings if finding.rule == "margin"]
+    held = sum(finding.verdict is Verdict.HOLDS for finding in margins)
+    if not held or any(finding.verdict is Verdict.FAILS for finding in findings):
+        return ()
+    if held == len(inputs.sells):
+        return (Sentence(f"{'Every' if held > 1 else 'The'} box sells for what it must, or more."),)
+    values: dict[str, Value] = {
+        "held": Count(held),
+        "count": Count(len(inputs.sells), "box sells", "boxes sell"),
+    }
+    return (Sentence("{held} of {count} for what they must, or more.", values),)
 
 
-def _thinnest(project: Project, sums: Sums) -> tuple[Sentence, ...]:
+def _thinnest(inputs: Inputs, sums: Sums) -> tuple[Sentence, ...]:
     """The box that keeps the least of its price: after the fixed share, where that is known."""
     known = [
-        (after / price if after is not None else share, sells, share, after)
+        (after / price if after is not None else share, sells, share)
         for sells, box in sums.sells.items()
         if (share := box.margin_share) is not None and (price := box.price)
         for after in (box.margin_after_fixed_share,)
     ]
     if not known:
         return (Sentence("What a box keeps cannot be said yet: prices or costs are missing."),)
-    _, sells, share, after = min(known, key=lambda each: each[0])
-    sold, box = project.sells[sells], sums.sells[sells]
+    _, sells, share = min(known, key=lambda each: each[0])
+    sold, lines = inputs.sells[sells], stated(inputs, sums.sells[sells])
+    after = lines["margin_after_fixed_share"]
     values: dict[str, Value] = {
         "box": Name(sold.name or sold.id),
-        "margin": Money(box.margin or Fraction(0), project.currency),
-        "price": Money(box.price or Fraction(0), project.currency),
+        "margin": Money(lines["margin"] or Fraction(0), inputs.currency),
+        "price": Money(lines["price"] or Fraction(0), inputs.currency),
         "share": Share(share),
     }
-    words = "The thinnest is {box}: of {price} it keeps {margin}, {share}"
+    words = "{box} keeps the least: {margin} of {price}, {share}"
+    if len(known) == 1:
+        words = "{box} keeps {margin} of {price}, {share}"
     if after is None:
         return (Sentence(words + ".", values),)
-    values["after"] = Money(after, project.currency)
+    values["after"] = Money(after, inputs.currency)
     return (Sentence(words + ", and {after} after its share of the fixed costs.", values),)
 
 
-def _profit(project: Project, sums: Sums) -> Sentence:
+def _profit(inputs: Inputs, sums: Sums) -> Sentence:
     if sums.profit is None:
-        return Sentence("What the line earns cannot be said yet.")
+        return _profit_at_most(inputs, sums)
     word = "earns" if sums.profit >= 0 else "loses"
-    values: dict[str, Value] = {"profit": Whole(Money(abs(sums.profit), project.currency))}
-    words = f"At the orders assumed the line {word} {{profit}}"
-    words += _between(project, sums.profit_interval, values)
+    values: dict[str, Value] = {"profit": Whole(Money(abs(sums.profit), inputs.currency))}
+    why = moved_by(inputs, sums.expired, sums.guesses)
+    span = between(inputs, of_its_side(sums.profit_interval), why, whole=True)
+    words = f"At the orders assumed the line {word} {{profit}}{span.text}"
+    values |= span.values or {}
     if sums.cash_asked is None:
         return Sentence(words + ".", values)
-    values["cash"] = Whole(Money(sums.cash_asked, project.currency))
+    values["cash"] = Whole(Money(sums.cash_asked, inputs.currency))
     return Sentence(words + ", and asks for {cash} in cash before a box is sold.", values)
 
 
-def _between(project: Project, interval: Interval | None, values: dict[str, Value]) -> str:
-    """The interval that the exchange rates make, in words; empty where there is none."""
-    if interval is None or interval.low == interval.high:
-        return ""
-    values |= {
-        "low": Whole(Money(Fraction(interval.low), project.currency)),
-        "high": Whole(Money(Fraction(interval.high), project.currency)),
-    }
-    return " (from {low} to {high} as the rates may move)"
+def _profit_at_most(inputs: Inputs, sums: Sums) -> Sentence:
+    most = sums.profit_interval
+    if most is None:
+        return Sentence("What the line earns cannot be said yet.")
+    values: dict[str, Value] = {"most": Whole(Money(abs(Fraction(most.high)), inputs.currency))}
+    word = "earns at most" if most.high >= 0 else "loses at least"
+    return Sentence(f"At the orders assumed the line {word} {{most}}.", values)
 
 
-def break_even(sums: Sums) -> tuple[Sentence, ...]:
+def break_even(inputs: Inputs, sums: Sums) -> tuple[Sentence, ...]:
     """From how many boxes on the line makes no loss, and where a loss returns."""
     even = sums.break_even
     if not even.known:
         return (Sentence("Break-even cannot be said yet: costs or orders are missing."),)
     if even.quantity is None:
-        return (Sentence("At the present mix and prices no number of boxes covers the costs."),)
+        words = "With today's proportions between boxes no number of them covers the costs."
+        return (Sentence(words),)
     values: dict[str, Value] = {"quantity": boxes_of(even.quantity)}
-    words = "The line covers its costs from {quantity} on, all boxes in the present mix"
+    words = "The line covers its costs from {quantity} on, with today's proportions between boxes"
     interval = sums.break_even_interval
     if interval is not None and interval.low != interval.high:
-        words += " (from {low} to {high} as the rates may move)"
-        values |= {"low": boxes_of(interval.low), "high": boxes_of(interval.high)}
+        why = moved_by(inputs, sums.expired, sums.guesses)
+        values |= {"low": boxes_of(interval.low), **(why.values or {})}
+        if isinf(interval.high):
+            words += f" (from {{low}} on or never, because {why.text})"
+        else:
+            values["high"] = boxes_of(interval.high)
+            words += f" (from {{low}} to {{high}}, because {why.text})"
     return (Sentence(words + ".", values), *_returning(even))
 
 
@@ -170,12 +202,14 @@ def boxes_of(quantity: Real) -> Count:
 
 def _returning(even: BreakEven) -> tuple[Sentence, ...]:
     said = []
-    for start, end in even.losses_after:
-        values: dict[str, Value] = {"start": boxes_of(start)}
+    for start, end in whole_losses(even):
+        values: dict[str, Value] = {"start": Count(start, "box", "boxes")}
         if end is None:
             said.append(Sentence("From {start} on, a loss returns for good.", values))
+        elif end == start:
+            said.append(Sentence("At {start} a loss returns.", values))
         else:
-            values["end"] = boxes_of(end)
+            values["end"] = Count(end, "box", "boxes")
             words = "A loss returns from {start} to {end}, where a dearer step of quotes begins."
             said.append(Sentence(words, values))
     return tuple(said)

@@ -1,6 +1,7 @@
 """The bill of each box, stated to the minor unit so that its lines add up."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 
 from sixwright.kernel.currency import Money, minor_units
@@ -12,7 +13,9 @@ from sixwright.reports.pages.rows import box_heads
 from sixwright.reports.wording.evidence import verdict_of_box
 from sixwright.reports.wording.words import bare
 from sixwright.topics.money.bill import bill
+from sixwright.topics.money.guesses import guessed_lines
 from sixwright.topics.money.model import Answer as Sums
+from sixwright.topics.money.model import BoxMoney
 
 Stated = Mapping[str, Fraction | None]
 
@@ -40,6 +43,7 @@ def box_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> Ta
     """One column a box, from its parts down to what is left of its price."""
     places = minor_units(project.currency)
     bills = {sells: bill(box, places=places) for sells, box in sums.sells.items()}
+    guessed = {sells: guessed_lines(box.guesses, sums.guesses) for sells, box in sums.sells.items()}
     columns = (
         Column(f"One box, {project.currency}"),
         *box_heads(project),
@@ -48,7 +52,10 @@ def box_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> Ta
         Row(
             (
                 Cell(label),
-                *(_cell(project, sums, sells, name, bills[sells]) for sells in project.sells),
+                *(
+                    _marked(_cell(project, sums, sells, name, bills[sells]), name, guessed[sells])
+                    for sells in project.sells
+                ),
             ),
             kind="total" if name in SUMS else "row",
             anchor=f"bill-{name.replace('_', '-')}",
@@ -60,6 +67,7 @@ def box_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> Ta
     caption = (
         Sentence("Ex-works is parts, labour and overhead; landed adds duty to reserve."),
         Sentence("What is stated adds up to the cent; the exact sums are in check --json."),
+        *((Sentence("What rests on a guess is marked ~."),) if any(guessed.values()) else ()),
     )
     return Table(
         "What becomes of each box’s price", columns, tuple(rows), caption, frozen=True, even=True
@@ -73,10 +81,28 @@ def _cell(project: Project, sums: Sums, sells: str, name: str, stated: Stated) -
     value = stated[name]
     strong = name in SUMS
     if value is None:
-        return Cell(None)
+        return _bound(project, sums.sells[sells], name)
     place = Place(project.sells[sells].table, sells, "price") if name == "price" else None
     words = bare(Money(value, project.currency), project.locale)
     return Cell(words, strong=strong, place=place)
+
+
+def _bound(project: Project, box: BoxMoney, name: str) -> Cell:
+    """What is known of a line while something is missing: at least, or at most, so much."""
+    most = {"margin": box.margin_most, "margin_after_fixed_share": box.after_most}
+    bound = most.get(name) if name in most else getattr(box.at_least, name, None)
+    if bound is None or (bound == 0 and name not in most):
+        return Cell(None)
+    value = bare(Money(bound, project.currency), project.locale)
+    words = "at most {value}" if name in most else "at least {value}"
+    return Cell(Sentence(words, {"value": value}), strong=name in SUMS)
+
+
+def _marked(cell: Cell, name: str, guessed: frozenset[str]) -> Cell:
+    """The cell with the mark of what rests on a guess."""
+    if name not in guessed or not isinstance(cell.value, str | Share):
+        return cell
+    return replace(cell, value=Sentence("~{value}", {"value": cell.value}))
 
 
 def _minutes(project: Project, sums: Sums) -> list[Cell]:

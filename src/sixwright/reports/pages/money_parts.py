@@ -15,6 +15,7 @@ from sixwright.reports.document import Cell, Column, Link, Place, Remark, Row, T
 from sixwright.reports.pages.rows import row_anchor
 from sixwright.reports.wording.evidence import anchor, open_findings
 from sixwright.reports.wording.words import MINUS, bare
+from sixwright.topics.money.guesses import FIXED
 from sixwright.topics.money.model import Answer as Sums
 from sixwright.topics.money.model import PartMoney
 from sixwright.topics.money.rivals_model import Option, Rivalry
@@ -48,6 +49,7 @@ def part_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> T
         *_tied_up(project, sums),
         Sentence("Tied up is what is bought beyond need and spares, at its price."),
         Sentence("Parts of one tool share its tooling equally and pool their quantities."),
+        *((Sentence("What rests on a guess is marked ~."),) if sums.guesses else ()),
     )
     return Table("What each part costs", columns, tuple(rows), caption, frozen=True)
 
@@ -102,10 +104,10 @@ def _part_row(
         _count(money.need),
         _count(money.buy),
         _count(money.order),
-        _quoted(project, money, "prices", quotes["prices"]),
-        _amount(project, money.cost),
-        _quoted(project, money, "ways", quotes["ways"]),
-        _amount(project, money.surplus_cost),
+        _marked(_quoted(project, money, "prices", quotes["prices"]), money, "unit_price"),
+        _marked(_amount(project, money.cost), money, "unit_price"),
+        _marked(_quoted(project, money, "ways", quotes["ways"]), money, "tooling"),
+        _marked(_amount(project, money.surplus_cost), money, "unit_price"),
     )
     verdict = worst([remark.verdict for remark in remarks]) if remarks else None
     return Row(cells, verdict=verdict, anchor=f"cost-{part_id}")
@@ -127,6 +129,14 @@ def _quoted(project: Project, money: PartMoney, table: str, anchors: Mapping[str
     cell = _amount(project, amount, digits=digits)
     at = anchors.get(money.way or "")
     return cell if at is None else replace(cell, link=Link(f"tables/{table}", at, ""))
+
+
+def _marked(cell: Cell, money: PartMoney, column: str) -> Cell:
+    """The cell, with ~ before an amount that rests on a guess."""
+    guessed = any(name.endswith(f"/{column}") for name in money.guesses)
+    if not guessed or not isinstance(cell.value, str) or cell.nothing:
+        return cell
+    return replace(cell, value=f"~{cell.value}")
 
 
 def _price_digits(price: Fraction | None) -> int | None:
@@ -153,30 +163,71 @@ def _sum_row(project: Project, sums: Sums) -> Row:
         (
             Cell("All parts"),
             *(Cell(nothing=True) for _ in range(5)),
-            _sum(project, _costs(sums)),
-            _sum(project, [part.tooling for part in parts]),
-            _sum(project, [part.surplus_cost for part in parts]),
+            _sum(project, _costs(sums), guessed=_is_guessed(sums, "unit_price")),
+            _sum(project, [part.tooling for part in parts], guessed=_is_guessed(sums, "tooling")),
+            _sum(
+                project,
+                [part.surplus_cost for part in parts],
+                guessed=_is_guessed(sums, "unit_price"),
+            ),
         ),
         kind="total",
     )
 
 
-def _sum(project: Project, values: list[Fraction | None], *, strong: bool = True) -> Cell:
+def _is_guessed(sums: Sums, *columns: str) -> bool:
+    """Whether something of one of these columns that counts is a guess."""
+    return any(name.rpartition("/")[2] in columns for name in sums.guesses)
+
+
+def _sum(
+    project: Project,
+    values: Sequence[Fraction | None],
+    *,
+    strong: bool = True,
+    guessed: bool = False,
+) -> Cell:
+    """A total; while a term is missing, the least that it comes to; ~ where a guess is in it."""
     known = [value for value in values if value is not None]
-    total = sum(known, Fraction(0)) if len(known) == len(values) else None
-    return _amount(project, total, strong=strong)
+    total = sum(known, Fraction(0))
+    if len(known) < len(values) and not total:
+        return Cell(None)
+    cell = _amount(project, total, strong=strong)
+    if cell.nothing or not isinstance(cell.value, str):
+        return cell
+    value = f"~{cell.value}" if guessed else cell.value
+    if len(known) < len(values):
+        return replace(cell, value=Sentence("at least {value}", {"value": value}))
+    return replace(cell, value=value)
 
 
 def fixed_table(project: Project, sums: Sums) -> Table:
     """What is paid whatever is sold, and the cash that the line asks for."""
-    development = _amount(project, sums.development)
+    development = _sum(
+        project, [sums.development], strong=False, guessed=_is_guessed(sums, "money.development")
+    )
+    tooling = [part.tooling for part in sums.parts.values()]
+    fixed = [*tooling, sums.development]
+    tool_guess, price_guess = _is_guessed(sums, "tooling"), _is_guessed(sums, "unit_price")
+    any_guess = _is_guessed(sums, *FIXED)
     place = Place("line", "line", "money.development")
     rows = (
-        Row((Cell("Tooling"), _amount(project, sums.tooling))),
+        Row((Cell("Tooling"), _sum(project, tooling, strong=False, guessed=tool_guess))),
         Row((Cell("Development"), Cell(development.value, place=place))),
-        Row((Cell("Fixed costs"), _amount(project, sums.fixed, strong=True)), kind="total"),
-        Row((Cell("Every part, as ordered"), _sum(project, _costs(sums), strong=False))),
-        Row((Cell("Cash asked"), _amount(project, sums.cash_asked, strong=True)), kind="total"),
+        Row((Cell("Fixed costs"), _sum(project, fixed, guessed=any_guess)), kind="total"),
+        Row(
+            (
+                Cell("Every part, as ordered"),
+                _sum(project, _costs(sums), strong=False, guessed=price_guess),
+            )
+        ),
+        Row(
+            (
+                Cell("Cash asked"),
+                _sum(project, [*fixed, *_costs(sums)], guessed=any_guess or price_guess),
+            ),
+            kind="total",
+        ),
     )
     columns = (
         Column("Before a box is sold", wide=True),
@@ -238,7 +289,7 @@ def _rival_table(project: Project, rivalry: Rivalry) -> Table:
     names = [project.parts[part].name or part for part in rivalry.parts]
     shown = names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more"
     columns = (
-        Column("Way", wide=True),
+        Column("Quote", wide=True),
         Column("A piece used", numeric=True, unit=project.currency),
         Column("Order", numeric=True, unit=project.currency),
         Column("Tooling", numeric=True, unit=project.currency),
@@ -249,8 +300,8 @@ def _rival_table(project: Project, rivalry: Rivalry) -> Table:
         Column("Profit", numeric=True, unit=project.currency),
     )
     rows = tuple(_option_row(project, option) for option in rivalry.options)
-    caption = (Sentence("Margin and profit are differences against the way that is chosen now."),)
-    return Table(f"{shown}: the ways side by side", columns, rows, caption)
+    caption = (Sentence("Margin and profit are differences from the quote that is chosen now."),)
+    return Table(f"{shown}: its quotes side by side", columns, rows, caption)
 
 
 def _option_row(project: Project, option: Option) -> Row:

@@ -89,7 +89,8 @@ def _single(records: Records, table: Declared) -> Table:
             (
                 Cell(column.label or column.name.capitalize()),
                 _cell(records, table.name, table.name, column),
-            )
+            ),
+            anchor=row_anchor(column.name),
         )
         for column in table.columns
     )

@@ -12,7 +12,7 @@ from sixwright.topics.money import rules
 from sixwright.topics.money.break_even import whole_losses
 from sixwright.topics.money.doubts import MoneyDoubt
 from sixwright.topics.money.model import Answer, Inputs
-from sixwright.topics.money.said import between, lacking, moved_by
+from sixwright.topics.money.said import between, lacking, moved_by, of_its_side
 
 LEVEL = 0.95
 
@@ -87,7 +87,7 @@ def _even_message(inputs: Inputs, answer: Answer, boxes: int) -> Sentence:
         values["quantity"] = Count(ceil(even.quantity), "box", "boxes")
         text = "The line earns its costs back at {quantity}; at the {boxes} assumed it " + ends
     why = moved_by(inputs, answer.expired, answer.guesses)
-    span = between(inputs, _of_size(answer), why, whole=True)
+    span = between(inputs, of_its_side(answer.profit_interval), why, whole=True)
     text += span.text
     values |= span.values or {}
     for i, (start, end) in enumerate(whole_losses(even)):
@@ -100,14 +100,6 @@ def _even_message(inputs: Inputs, answer: Answer, boxes: int) -> Sentence:
             values[f"to{i}"] = Count(end, "box", "boxes")
             text += f"; it loses again from {{from{i}}} to {{to{i}}}"
     return Sentence(text + ".", values)
-
-
-def _of_size(answer: Answer) -> Interval | None:
-    """What may be left or lost, as an amount of that side; None where either may be."""
-    profit = answer.profit_interval
-    if profit is None or answer.profit is None or answer.profit >= 0:
-        return profit
-    return Interval(-profit.value, -profit.high, -profit.low, profit.level)
 
 
 def _even_unknown(inputs: Inputs, answer: Answer) -> Sentence:

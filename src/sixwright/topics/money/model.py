@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
+from math import isinf
 
 from sixwright.kernel.currency import decimal_text
 from sixwright.kernel.intervals import Interval
@@ -335,7 +336,28 @@ def as_json(answer: Answer) -> dict[str, object]:
                 {"from": _number(start), "to": _number(end)} for start, end in even.losses_after
             ],
         },
+        "bounds": {sells: _bounds_json(money) for sells, money in answer.sells.items()},
     }
+
+
+def _bounds_json(box: BoxMoney) -> dict[str, object]:
+    """What a box's amounts may be: by what may move them, and while something is missing."""
+    at_least = box.at_least
+    return {
+        "at_least": at_least and {name: _money(getattr(at_least, name)) for name in _COSTS},
+        "margin": _ends(box.margin_interval),
+        "margin_after_fixed_share": _ends(box.after_interval),
+        "missing": list(dict.fromkeys((*box.missing, *box.missing_fixed))),
+        "expired": list(box.expired),
+        "guesses": list(box.guesses),
+    }
+
+
+def _ends(interval: Interval | None) -> dict[str, str | None]:
+    """Low and high; null for an end that is not known."""
+    ends = (None, None) if interval is None else (interval.low, interval.high)
+    low, high = (None if e is None or isinf(e) else _money(Fraction(e)) for e in ends)
+    return {"low": low, "high": high}
 
 
 def _part_json(part: PartMoney) -> dict[str, object]:
@@ -351,6 +373,7 @@ def _part_json(part: PartMoney) -> dict[str, object]:
     }
 
 
+_COSTS = "parts labour overhead unit_cost duty freight fees reserve landed".split()
 _BOX_MONEY = (
     "parts labour overhead unit_cost duty freight fees reserve landed price margin "
     "margin_after_fixed_share"

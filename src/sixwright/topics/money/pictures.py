@@ -8,6 +8,7 @@ from sixwright.kernel.sentences import Count
 from sixwright.kernel.ticks import FEW, MOST_TICKS, Ticks, round_ticks
 from sixwright.topics.money.bill import bill
 from sixwright.topics.money.break_even import whole_losses
+from sixwright.topics.money.guesses import guessed_lines
 from sixwright.topics.money.model import Answer, BoxMoney, Inputs
 
 # What a price is spent on, in the order in which it is spent.
@@ -59,7 +60,7 @@ def where_it_goes(inputs: Inputs, answer: Answer) -> Chart | None:
     for row, (sells, box) in enumerate(known.items()):
         name = inputs.sells[sells].name or sells
         rows.append(name)
-        bars = _bars(inputs, box, row)
+        bars = _bars(inputs, box, row, guessed_lines(box.guesses, answer.guesses))
         marks += bars
         far = max(far, *(bar.end for bar in bars))
         words.append(f"{name}: " + ", ".join(bar.title for bar in bars))
@@ -80,13 +81,15 @@ def _percents(far: float) -> Ticks:
     return tuple((x, f"{x:.0f} %") for x, _ in round_ticks(0, far, most=most, least=20))
 
 
-def _bars(inputs: Inputs, box: BoxMoney, row: int) -> list[Bar]:
+def _bars(inputs: Inputs, box: BoxMoney, row: int, guessed: frozenset[str]) -> list[Bar]:
+    """One bar a line of the bill; ~ marks what rests on a guess."""
     bars, start, price = [], Fraction(0), box.price or Fraction(1)
     stated = bill(box, places=minor_units(inputs.currency))
     for i, name in enumerate(SPENT):
         amount: Fraction = getattr(box, name) or Fraction(0)
         share = 100 * amount / price
-        title = f"{name} {_stated(Money(stated[name] or Fraction(0), inputs.currency))}"
+        mark = "~" if name in guessed else ""
+        title = f"{name} {mark}{_stated(Money(stated[name] or Fraction(0), inputs.currency))}"
         begin, end = sorted((start, start + share))
         tone = TONES[i % len(TONES)]
         if name == "margin":

@@ -111,3 +111,10 @@ def between(
 def stated(inputs: Inputs, money: BoxMoney) -> Mapping[str, Fraction | None]:
     """A box's amounts as its bill states them, so that page and sentence agree to the cent."""
     return bill(money, places=minor_units(inputs.currency))
+
+
+def of_its_side(interval: Interval | None) -> Interval | None:
+    """From what to what is earned; or is lost, where the likely value is a loss."""
+    if interval is None or interval.value >= 0:
+        return interval
+    return Interval(-interval.value, -interval.high, -interval.low, interval.level)
