@@ -83,6 +83,15 @@ def test_a_promise_that_was_replaced_is_not_judged():
     ]
 
 
+@pytest.mark.parametrize(
+    ("began", "verdict"), [(MONDAY, Verdict.HOLDS), (MONDAY + dt.timedelta(1), Verdict.FAILS)]
+)
+def test_a_slot_is_met_by_a_start_on_its_last_day_and_by_no_later_one(began, verdict):
+    slot = Slot("s", "a", MONDAY - dt.timedelta(7), MONDAY)
+    inputs = line(fixed("a", 9, started=began), slots=(slot,), today=MONDAY + dt.timedelta(2))
+    assert found(inputs)["slot:slot/s"].verdict is verdict
+
+
 def test_a_slot_says_what_holding_it_costs():
     slot = Slot("s", "b", MONDAY, MONDAY + dt.timedelta(3), Money(400, "USD"), DAY(2026, 9, 15))
     inputs = line(CHANCY, fixed("b", 1, after="a"), slots=(slot,))

@@ -311,6 +311,11 @@ def test_load_is_what_is_asked_if_nothing_waited():
     ]
 
 
+def test_what_is_done_today_asks_for_nothing_more():
+    done = fixed("a", 3, who="p", started=DAY(2026, 9, 10), finished=MONDAY)
+    assert answer(line(done, people=[person("p")]), draws=10).load == ()
+
+
 def test_what_takes_longer_than_planned_is_told_with_its_rounds():
     # By hand: 3 rounds of 8 days were planned. It began on 1 August; two rounds came, the second on
     # 31 August, and the third may not be the last: 44 days to 13 September, 14 of them since then.
