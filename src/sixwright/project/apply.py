@@ -28,7 +28,14 @@ def apply(project: Project, changes: Sequence[Change]) -> Project:
     except FolderError as error:
         raise ChangeError(error.problems) from error
     voices = kept_voices(project.voices, project.polls, tried.polls)
-    return replace(tried, choices=project.choices, pictures=project.pictures, voices=voices)
+    return replace(
+        tried,
+        choices=project.choices,
+        pictures=project.pictures,
+        strays=project.strays,
+        lost=project.lost,
+        voices=voices,
+    )
 
 
 def changed(records: Records, changes: Sequence[Change]) -> Records:

@@ -14,6 +14,7 @@ from sixwright.line.dates import (
     Task,
     TaskLink,
 )
+from sixwright.line.left_aside import LostColumn, StrayFile
 from sixwright.line.likeness import (
     OutlinePoint,
     Placement,
@@ -44,6 +45,8 @@ class Project:
         Votes, tallies and comments: read only where they are asked for.
     pictures
         What lies where stills name their files, by that name; only files that were opened.
+    strays, lost
+        Files and columns of the folder that are not read, and were likely meant to be.
     choices
         Decisions with alternatives, open and taken, by id.
     records
@@ -89,5 +92,7 @@ class Project:
     milestones: Mapping[str, Milestone] = field(default_factory=dict)
     promises: Mapping[str, Promise] = field(default_factory=dict)
     slots: tuple[Slot, ...] = ()
+    strays: tuple[StrayFile, ...] = ()
+    lost: tuple[LostColumn, ...] = ()
     choices: Mapping[str, Choice] = field(default_factory=dict)
     records: Mapping[str, Mapping[str, Row]] = field(default_factory=dict)

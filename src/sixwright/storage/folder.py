@@ -15,6 +15,7 @@ from sixwright.project.records import Place, Records, Row
 from sixwright.project.tables import BY_NAME, TABLES, Cell, Table
 from sixwright.storage.files.journal import settled
 from sixwright.storage.files.within import MIB, MOST_TABLE, is_there, names_within, read_within
+from sixwright.storage.left_aside import lost_columns, stray_files
 from sixwright.storage.pictures import pictures_of
 from sixwright.storage.tables.choices_text import choice_documents
 from sixwright.storage.tables.csv_text import CsvText, parse_csv
@@ -175,7 +176,14 @@ def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
     if voices.problems:
         raise FolderError(_listed(voices.problems))
     pictures = pictures_of(path, project.stills.values())
-    whole = replace(project, choices=choices, voices=voices, pictures=pictures)
+    whole = replace(
+        project,
+        choices=choices,
+        voices=voices,
+        pictures=pictures,
+        strays=stray_files(path, files),
+        lost=lost_columns(path, records),
+    )
     return Folder(path, files, records, whole)
 
 

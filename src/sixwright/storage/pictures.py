@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING
 from sixwright.line.likeness import Still
 from sixwright.line.picture_files import PictureFile
 from sixwright.storage.cache import memo
+from sixwright.storage.checksums import known_checksum, note_checksum
 from sixwright.storage.files.within import MIB, is_there, place, read_within
-from sixwright.storage.meshes.kept import known_checksum, note_checksum
 
 if TYPE_CHECKING:
     from PIL.Image import Image

@@ -24,6 +24,8 @@ def lineup(given: Given) -> lineup_model.Inputs:
         parts=project.parts,
         contents=project.contents,
         orders=project.orders,
+        strays=project.strays,
+        lost=project.lost,
     )
 
 

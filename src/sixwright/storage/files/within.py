@@ -92,6 +92,18 @@ def read_within(folder: Path, name: str, *, most: int) -> bytes:
     return read_plain(place(folder, name), most=most)
 
 
+def head_within(folder: Path, name: str, size: int) -> bytes:
+    """The first bytes of a plain file of the folder, `size` at most.
+
+    Raises
+    ------
+    OSError
+        As `read_within`; the file may be as large as it likes.
+    """
+    with open(place(folder, name), "rb", opener=open_plain) as file:
+        return file.read(size)
+
+
 def read_plain(path: Path, *, most: int) -> bytes:
     """The bytes of a plain file; never waits, and never takes more than `most` into memory.
 

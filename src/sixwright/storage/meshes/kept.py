@@ -21,8 +21,6 @@ from sixwright.storage.code_digest import digest_of_code
 from sixwright.storage.files.writer_lock import cache_path
 
 MOST_BYTES = 4_000_000_000
-# A file written within this time before it was looked at may change again at the same time.
-_SETTLED_NS = 2_000_000_000
 
 Kept = tuple[Mesh, FileSays, FileFacts]
 
@@ -59,37 +57,6 @@ def keep_mesh(sha256: str, mesh: Mesh, says: FileSays, facts: FileFacts) -> None
     shutil.rmtree(part, ignore_errors=True)
 
 
-def known_checksum(path: Path) -> str | None:
-    """The checksum that a file had when it was last read, where nothing says that it changed.
-
-    Size and times say so; a file that was changed just before it was read is read again.
-    """
-    note = _note(path)
-    with suppress(OSError, ValueError, KeyError, TypeError):
-        told = json.loads(note.read_bytes())
-        stat = path.stat()
-        settled = note.stat().st_mtime_ns - stat.st_mtime_ns > _SETTLED_NS
-        if settled and told["at"] == _at(stat) and len(told["sha256"]) == 64:
-            return str(told["sha256"])
-    return None
-
-
-def note_checksum(path: Path, before: os.stat_result, sha256: str) -> None:
-    """Note the checksum of a file that was read, where it did not change meanwhile."""
-    note = _note(path)
-    with suppress(OSError):
-        if _at(path.stat()) != _at(before):
-            return
-        note.parent.mkdir(parents=True, exist_ok=True)
-        part = note.with_name(f"{note.name}-{os.getpid()}.part")
-        part.write_text(json.dumps({"at": _at(before), "sha256": sha256}), encoding="ascii")
-        part.replace(note)
-
-
-def _at(stat: os.stat_result) -> list[int]:
-    return [stat.st_size, stat.st_mtime_ns, stat.st_ctime_ns, stat.st_ino]
-
-
 def _folder() -> Path:
     return cache_path() / "meshes"
 
@@ -98,21 +65,13 @@ def _name(sha256: str) -> str:
     return f"{sha256}-{digest_of_code(__name__)[:16]}"
 
 
-def _note(path: Path) -> Path:
-    from hashlib import sha256
-
-    name = sha256(os.fsencode(path)).hexdigest()[:32]
-    return _folder() / "seen" / f"{name}.json"
-
-
 def _forget_oldest() -> None:
     """Remove what has not been asked for the longest, until the rest fits."""
     entries = []
     for place in _folder().iterdir():
         with suppress(OSError):
-            if place.name != "seen":
-                size = sum(file.stat().st_size for file in place.iterdir())
-                entries.append((place.stat().st_mtime_ns, size, place))
+            size = sum(file.stat().st_size for file in place.iterdir())
+            entries.append((place.stat().st_mtime_ns, size, place))
     total = sum(size for _, size, _ in entries)
     for _, size, place in sorted(entries):
         if total <= MOST_BYTES:

@@ -15,15 +15,10 @@ from sixwright.line.meshes import UNITS_MM, Delivery, MeshRef, Reading
 from sixwright.numerics.mesh.model import Mesh, Places
 from sixwright.numerics.mesh.survey import Survey, survey
 from sixwright.numerics.mesh.weld import same_places, trimmed
+from sixwright.storage.checksums import known_checksum, note_checksum
 from sixwright.storage.files.within import is_there, place, read_within
 from sixwright.storage.meshes.formats import read, too_large
-from sixwright.storage.meshes.kept import (
-    Kept,
-    keep_mesh,
-    kept_mesh,
-    known_checksum,
-    note_checksum,
-)
+from sixwright.storage.meshes.kept import Kept, keep_mesh, kept_mesh
 from sixwright.storage.meshes.raw import MOST_BYTES, Raw
 
 

@@ -57,6 +57,11 @@ def read_history(path: Path) -> History:
     """
     with suppress(BusyError, DiskError, FolderError):  # a line of an edit that did not end may stay
         recover(path)
+    return read_on(path)
+
+
+def read_on(path: Path) -> History:
+    """The same, of a folder in which no edit was cut short."""
     edits: dict[str, tuple[datetime, Edit]] = {}
     passed: dict[str, str] = {}
     for name, content in _files(path, passed):

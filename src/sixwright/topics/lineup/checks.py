@@ -3,7 +3,7 @@
 from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact, judge
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
-from sixwright.topics.lineup import checks_joints, rules
+from sixwright.topics.lineup import checks_folder, checks_joints, rules
 from sixwright.topics.lineup.model import Answer, Inputs
 
 # What an edition need not take over from the one it extends.
@@ -39,7 +39,7 @@ def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
         found += [
             _announced(inputs, answer, sells, said.group, said.quantity) for said in sold.public
         ]
-    return (*found, *checks_joints.findings(inputs, answer))
+    return (*found, *checks_joints.findings(inputs, answer), *checks_folder.findings(inputs))
 
 
 def _named(inputs: Inputs, sells: str) -> Name:

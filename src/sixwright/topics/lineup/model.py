@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sixwright.line.boxes import Content, Look, Order, Part, Sold
+from sixwright.line.left_aside import LostColumn, StrayFile
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +21,8 @@ class Inputs:
         The rows as written; a set may have none of its own.
     orders
         Orders assumed, by edition or set; an absent one is unknown.
+    strays, lost
+        Files and columns of the folder that are not read, and were likely meant to be.
     """
 
     line: str
@@ -28,6 +31,8 @@ class Inputs:
     parts: Mapping[str, Part]
     contents: tuple[Content, ...]
     orders: Mapping[str, Order]
+    strays: tuple[StrayFile, ...] = ()
+    lost: tuple[LostColumn, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

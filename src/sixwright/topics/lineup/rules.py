@@ -18,5 +18,7 @@ ANNOUNCED = Rule(TOPIC, "announced", "In the box", things("piece", "pieces"), so
 JOINT = Rule(TOPIC, "joint", "Without a joint", things("part", "parts"), sources.JOINTS)
 JOINT_SIZES = Rule(TOPIC, "joint-sizes", "In two sizes", things("joint", "joints"), sources.JOINTS)
 GRIP = Rule(TOPIC, "grip", "Without a hand", things("piece", "pieces"), sources.GRIPS)
+STRAY = Rule(TOPIC, "stray-file", "Not read", things("file", "files"), sources.FILES)
+LOST = Rule(TOPIC, "lost-column", "Values gone", things("value", "values"), sources.FILES)
 
-RULES = (UNUSED_PART, EXTENDS, SET_EDITIONS, CAP, ANNOUNCED, JOINT, JOINT_SIZES, GRIP)
+RULES = (UNUSED_PART, EXTENDS, SET_EDITIONS, CAP, ANNOUNCED, JOINT, JOINT_SIZES, GRIP, STRAY, LOST)

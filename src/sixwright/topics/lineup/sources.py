@@ -21,4 +21,9 @@ PROMISE = Source(
     key="announced",
     title="Own choice: what was said in public is counted against what the box holds",
 )
-SOURCES = (CONTENTS, JOINTS, GRIPS, PROMISE)
+FILES = Source(
+    key="left-aside",
+    title="Own choice: what a folder holds and nobody reads is named",
+    note="By its name or its columns; a lost column by what edits wrote in it.",
+)
+SOURCES = (CONTENTS, JOINTS, GRIPS, PROMISE, FILES)
