@@ -1,11 +1,12 @@
 """What the comparison of ways answers: each alternative alone, all combinations, interactions."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
 from sixwright.kernel.errors import Problem
+from sixwright.kernel.intervals import Interval
 from sixwright.kernel.sentences import Sentence
 from sixwright.project.choices import Choice
 from sixwright.topics.money.model import Lead
@@ -30,6 +31,10 @@ class Weighed:
     ----------
     measures, difference
         By measure, and against the first alternative; None where it cannot be tried.
+    demand
+        Poll, then box: what its votes multiply the box's demand by, against the first alternative,
+        between two suppositions (docs/topics/voices.md, “A divided option”). It is stated beside
+        the measures and moves none of them.
     lead
         Between which numbers of boxes it earns more than the first; None for the first itself.
     problems
@@ -42,6 +47,7 @@ class Weighed:
     difference: Measures | None
     lead: Lead | None = None
     problems: tuple[Problem, ...] = ()
+    demand: Mapping[str, Mapping[str, Interval]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from fractions import Fraction
 from itertools import combinations
 
 from sixwright.kernel.errors import ChangeError, Problem
+from sixwright.kernel.intervals import Interval
 from sixwright.kernel.sentences import Sentence
 from sixwright.kernel.topic import Tools
 from sixwright.project.apply import apply
@@ -17,6 +18,8 @@ from sixwright.topics.money.break_even import Side, lead
 from sixwright.topics.money.line_sums import sheet
 from sixwright.topics.money.model import Lead
 from sixwright.topics.money.topic import MONEY
+from sixwright.topics.voices.demand import demand_factor
+from sixwright.topics.voices.topic import VOICES
 from sixwright.workflows.choose_cause import cause
 from sixwright.workflows.choose_combine import (
     beats,
@@ -138,7 +141,29 @@ def _weigh(found: _Outcomes, choice: Choice, alternative: Alternative) -> Weighe
         return Weighed(alternative.id, alternative.name, None, None, problems=outcome)
     here, first = found.measures(outcome), found.measures(found.stands)
     ahead = None if alternative == choice.first else _lead(found.stands, outcome)
-    return Weighed(alternative.id, alternative.name, here, difference(here, first), ahead)
+    return Weighed(
+        alternative.id,
+        alternative.name,
+        here,
+        difference(here, first),
+        ahead,
+        demand=_demand(found.stands, outcome),
+    )
+
+
+def _demand(first: Review, other: Review) -> dict[str, dict[str, Interval]]:
+    """What the votes multiply each box's demand by where a way changes whom it reaches."""
+    was, now = first.get(VOICES), other.get(VOICES)
+    if was is None or now is None:
+        return {}
+    found: dict[str, dict[str, Interval]] = {}
+    for poll, appeals in was.appeals.items():
+        for box, before in appeals.items():
+            after = now.appeals.get(poll, {}).get(box)
+            factor = None if after in {None, before} else demand_factor(before, after)
+            if factor is not None:
+                found.setdefault(poll, {})[box] = factor
+    return found
 
 
 def _lead(first: Review, other: Review) -> Lead | None:

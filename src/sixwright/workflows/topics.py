@@ -30,8 +30,8 @@ JOINED: tuple[Joined[Any, Any], ...] = (
     Joined(LIKENESS, joins.likeness),
     Joined(MONEY, joins.money),
     Joined(DATES, joins.dates),
-    Joined(CARE, joins.care),
     Joined(VOICES, joins.voices),
+    Joined(CARE, joins.care),
     Joined(CHOICES, joins.choices),
 )
 TOPICS: tuple[Topic[Any, Any], ...] = tuple(joined.topic for joined in JOINED)

@@ -114,7 +114,7 @@ def asked_of(*answered, voters=None, **more):
 def test_a_subject_of_five_voters_without_an_answer_fails():
     found = asked_of(*[None] * 5)
     assert found.verdict == "fails"
-    assert text(found) == "5 voters speak of The lantern; 5 of them have no answer."
+    assert text(found) == "5 voters speak of The lantern, and none of them has an answer."
     assert asked_of(*[None] * 4).verdict == "holds"
     assert asked_of(*[None] * 4, asked_least=4).verdict == "fails"
 

@@ -72,6 +72,10 @@ def _weighed(each: Weighed, compared: Compared, currency: str) -> Json:
         "measures": measures_json(compared.kinds, each.measures, currency),
         "difference": measures_json(compared.kinds, each.difference, currency),
         "ahead": _ahead(each.lead),
+        "demand": {
+            poll: {box: {"low": float(f.low), "high": float(f.high)} for box, f in boxes.items()}
+            for poll, boxes in each.demand.items()
+        },
     }
 
 

@@ -1,11 +1,12 @@
 """“Which way should we go?”: the open choices side by side, alone and all together."""
 
+from collections.abc import Iterator
 from fractions import Fraction
 from math import ceil
 
 from sixwright.kernel.currency import Money
 from sixwright.kernel.intervals import Verdict
-from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value, Whole
+from sixwright.kernel.sentences import Count, Measure, Name, Names, Sentence, Value, Whole
 from sixwright.kernel.sources import Source
 from sixwright.reports.document import Answer, Block, Document, Heading, Paragraph, Plate
 from sixwright.reports.pages.choices_tables import all_together, side_by_side, taken_table
@@ -103,12 +104,32 @@ def _one(choosing: Choices, id_: str, ways: tuple[Weighed, ...]) -> list[Block]:
     choice = choosing.open[id_]
     blocks: list[Block] = [Heading(choice.question, f"choice-{id_}")]
     said = [_tried(each) if each.problems else _overtakes(ways[0], each) for each in ways[1:]]
+    said += [sentence for each in ways[1:] for sentence in _demand(choosing, each)]
     blocks.append(Paragraph(tuple(said)))
     picture = over_orders(choosing, ways)
     if picture is not None:
         blocks.append(Plate(picture))
     blocks.append(side_by_side(choosing, choice, ways))
     return blocks
+
+
+def _demand(choosing: Choices, each: Weighed) -> Iterator[Sentence]:
+    """What the votes say a way does to the demand for a box: a factor, between two suppositions."""
+    project = choosing.project
+    for poll, boxes in each.demand.items():
+        for box, factor in boxes.items():
+            low, high = (Measure(float(end), "", 2) for end in (factor.low, factor.high))
+            values: dict[str, Value] = {
+                "way": Name(each.name),
+                "box": Name(project.sells[box].name or box),
+                "poll": project.polls[poll].question or poll,
+                "low": low,
+            }
+            words = "By the votes on “{poll}”, “{way}” multiplies the demand for {box} by {low}"
+            if factor.low != factor.high:
+                values["high"] = high
+                words += " to {high}: one end if nobody who is put off leaves, the other if all do"
+            yield Sentence(f"{words}. Orders stay as you entered them.", values)
 
 
 def _tried(each: Weighed) -> Sentence:

@@ -2,18 +2,17 @@
 
 from collections.abc import Iterator
 
-from sixwright.kernel.findings import Finding
 from sixwright.kernel.ids import anchor
-from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
 from sixwright.reports.document import Answer as Shown
 from sixwright.reports.document import Block, Document, Fold, Heading, Paragraph, Plate
 from sixwright.reports.pages.topic import closing, of_topic
+from sixwright.reports.pages.voices_said import first_screen
 from sixwright.reports.pages.voices_tables import (
     boxes_table,
     comments_table,
-    option_name,
     options_table,
+    placing_tables,
     sets_table,
     subjects_table,
     words_groups,
@@ -42,46 +41,11 @@ def page(review: Review) -> Document:
     inputs, answer = review.inputs_of(VOICES), review.of(VOICES)
     findings = of_topic(review, VOICES.id)
     blocks: tuple[Block, ...] = (
-        Shown(review.verdicts[VOICES.id], tuple(answer_sentences(inputs, answer, findings))),
+        Shown(review.verdicts[VOICES.id], tuple(first_screen(inputs, answer, findings))),
         *voices_blocks(inputs, answer),
         *closing(review, VOICES.id, METHOD, SOURCES),
     )
     return Document(VOICES.id, VOICES.question, blocks, review.project.locale)
-
-
-def answer_sentences(
-    inputs: Inputs, answer: Answer, findings: tuple[Finding, ...]
-) -> Iterator[Sentence]:
-    """Which options go together, who disagrees, who waits: the first screen."""
-    for poll, said in answer.polls.items():
-        yield from _together(inputs, poll, said)
-    failing = [f for f in findings if f.verdict is Verdict.FAILS and f.accepted is None]
-    yield from (finding.message for finding in failing[:3])
-
-
-def _together(inputs: Inputs, poll: str, said: PollAnswer) -> Iterator[Sentence]:
-    """The set that reaches most, and the best one that divides nobody."""
-    if inputs.told.polls[poll].kind != "rate" or not said.sets:
-        return
-    last = [chosen for chosen in said.sets if chosen.size == said.sets[-1].size]
-    best = last[0]
-    calm = next((chosen for chosen in last if chosen.agreed), None)
-    values: dict[str, Value] = {
-        "names": Names(tuple(option_name(inputs, poll, o) for o in best.options)),
-        "reach": Count(best.reach),
-        "all": Count(said.n or 0, "voter", "voters"),
-    }
-    if calm is None or calm == best:
-        yield Sentence("{names} together reach {reach} of {all}.", values)
-        return
-    values |= {
-        "others": Names(tuple(option_name(inputs, poll, o) for o in calm.options)),
-        "less": Count(calm.reach),
-    }
-    yield Sentence(
-        "{names} together reach {reach} of {all}; {others}, which divide nobody, reach {less}.",
-        values,
-    )
 
 
 def voices_blocks(inputs: Inputs, answer: Answer) -> tuple[Block, ...]:
@@ -96,9 +60,9 @@ def voices_blocks(inputs: Inputs, answer: Answer) -> tuple[Block, ...]:
 
 def _poll(inputs: Inputs, answer: Answer, poll: str, said: PollAnswer) -> Iterator[Block]:
     asked = inputs.told.polls[poll]
-    yield Heading(asked.question or poll, f"poll-{poll}")
     picture = picture_of(inputs.told, answer, poll)
     if picture is None:
+        yield Heading(asked.question or poll, f"poll-{poll}")
         yield Paragraph((Sentence("Nobody has answered yet."),))
         return
     yield Plate(picture, tabled=True)
@@ -106,6 +70,7 @@ def _poll(inputs: Inputs, answer: Answer, poll: str, said: PollAnswer) -> Iterat
     boxes = boxes_table(inputs, answer, poll)
     if boxes is not None:
         yield boxes
+    yield from placing_tables(inputs, answer, poll)
     sets = sets_table(inputs, poll, said)
     if sets is not None:
         yield Fold(Sentence("Which options go together"), (sets,), f"sets-{poll}")
@@ -116,7 +81,6 @@ def _poll(inputs: Inputs, answer: Answer, poll: str, said: PollAnswer) -> Iterat
 
 
 def _heard(inputs: Inputs, answer: Answer) -> Iterator[Block]:
-    yield Heading("What they speak of", "voices-comments")
     picture = spoken_of(inputs.told, answer)
     if picture is not None:
         yield Plate(picture, tabled=True)

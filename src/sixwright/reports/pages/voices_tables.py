@@ -6,12 +6,22 @@ from sixwright.kernel.intervals import Interval
 from sixwright.kernel.sentences import Count, Measure, Name, Names, Sentence, Share, Value
 from sixwright.line.voices import Comment
 from sixwright.reports.document import Cell, Column, Place, Row, Table
-from sixwright.topics.voices.model import Answer, Group, How, Inputs, OptionSet, PollAnswer, Said
+from sixwright.topics.voices.model import (
+    Answer,
+    Group,
+    How,
+    Inputs,
+    OptionSet,
+    PollAnswer,
+    Said,
+    Stands,
+)
 
 NO = Cell(nothing=True)
 FIRST_SETS = 3  # of a size: more are in the JSON
 FIRST_COMMENTS = 8  # of a group: the rest are in comments.csv
 FIRST_GROUPS = 12
+NOW = {Stands.OUT: "not in it", Stands.OPTIONAL: "optional", Stands.FORCED: "all get it"}
 
 
 def option_name(inputs: Inputs, poll: str, option: str) -> str:
@@ -180,6 +190,34 @@ def boxes_table(inputs: Inputs, answer: Answer, poll: str) -> Table | None:
         Sentence("Whether they would leave is not known; both ends go to open choices."),
     )
     return Table("Whom each box reaches", columns, rows, caption)
+
+
+def placing_tables(inputs: Inputs, answer: Answer, poll: str) -> Iterator[Table]:
+    """Of each divided option, box by box: without it, with it as an extra, and forced."""
+    columns = (
+        Column("Box"), Column("Now"), Column("Reached without it", numeric=True),
+        Column("With it", numeric=True), Column("Put off if optional", numeric=True),
+        Column("Put off if all get it", numeric=True),
+    )  # fmt: skip
+    for option, placed in answer.placings.get(poll, {}).items():
+        rows = tuple(
+            Row(
+                (
+                    Cell(inputs.names.get(box) or box),
+                    Cell(NOW[told.stands]),
+                    Cell(told.out.reach if told.out else 0),
+                    Cell(told.optional.reach),
+                    Cell(told.optional.put_off),
+                    Cell(told.forced.put_off),
+                )
+            )
+            for box, told in placed.items()
+        )
+        caption = (
+            Sentence("Voters. It adds reach where “with it” is more than “without it”."),
+            Sentence("Which box it goes to is yours to decide."),
+        )
+        yield Table(f"Where {option_name(inputs, poll, option)} goes", columns, rows, caption)
 
 
 def subjects_table(inputs: Inputs, answer: Answer) -> Table:

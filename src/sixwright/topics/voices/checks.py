@@ -157,6 +157,8 @@ def _unanswered(inputs: Inputs, answer: Answer, subject: str) -> Finding:
     }
     if asked:
         message = Sentence("{voters} of {subject}, and somebody is asked about it.", values)
+    elif verdict is Verdict.FAILS and told.open_voters == told.voters:
+        message = Sentence("{voters} of {subject}, and none of them has an answer.", values)
     elif verdict is Verdict.FAILS:
         values["open"] = Count(told.open_voters, "of them has", "of them have")
         message = Sentence("{voters} of {subject}; {open} no answer.", values)

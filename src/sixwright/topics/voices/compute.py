@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from sixwright.line.voices import Tally, Vote
 from sixwright.topics.voices.comments import distinct_voters, fold
-from sixwright.topics.voices.demand import appeals
+from sixwright.topics.voices.demand import appeals, placings
 from sixwright.topics.voices.groups import groups
 from sixwright.topics.voices.model import Answer, Heard, Inputs, SubjectAnswer, Told
 from sixwright.topics.voices.polls import poll_answer
@@ -42,6 +42,11 @@ def answer(inputs: Inputs, heard: Heard | None = None) -> Answer:
             poll: found
             for poll, said in known.polls.items()
             if (found := appeals(said, inputs, poll))
+        },
+        placings={
+            poll: placed
+            for poll, said in known.polls.items()
+            if (placed := placings(said, inputs, poll))
         },
     )
 

@@ -8,10 +8,19 @@ of the two lowest). Whether somebody who is put off leaves is not known; both en
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
+from sixwright.kernel.errors import InternalError
 from sixwright.kernel.intervals import Interval
 from sixwright.line.voices import Option, Poll
 from sixwright.topics.voices.ballots import Ballots
-from sixwright.topics.voices.model import Appeal, Inputs, PollAnswer, Taste
+from sixwright.topics.voices.model import (
+    Appeal,
+    Inputs,
+    Placing,
+    PollAnswer,
+    Stands,
+    Taste,
+    Word,
+)
 
 
 def tastes(poll: Poll, found: Ballots) -> tuple[Taste, ...]:
@@ -103,6 +112,49 @@ def appeals(said: PollAnswer, inputs: Inputs, poll: str) -> dict[str, Appeal]:
     options = {o.option: o for (of, _), o in inputs.told.options.items() if of == poll}
     found = {box: appeal(said.tastes, options, held) for box, held in inputs.boxes.items()}
     return {box: told for box, told in found.items() if told is not None}
+
+
+def placings(said: PollAnswer, inputs: Inputs, poll: str) -> dict[str, dict[str, Placing]]:
+    """Divided option of a rating, then edition or set: where it adds reach, and whom it puts off.
+
+    Parameters
+    ----------
+    said, inputs, poll
+        As in `appeals`.
+
+    Raises
+    ------
+    Nothing: an option whose part is not stated has no place to go.
+
+    Source
+    ------
+    Own choice: docs/topics/voices.md, “A divided option”.
+    """
+    options = {o.option: o for (of, _), o in inputs.told.options.items() if of == poll}
+    divided = {
+        id_: part
+        for id_, found in said.options.items()
+        if found.everyone.word is Word.DIVIDED and (part := options[id_].part)
+    }
+    if not said.tastes:
+        return {}
+    return {
+        id_: {box: _placing(said.tastes, options, held, part) for box, held in inputs.boxes.items()}
+        for id_, part in divided.items()
+    }
+
+
+def _placing(
+    found: Sequence[Taste], options: Mapping[str, Option], held: Mapping[str, bool], part: str
+) -> Placing:
+    without = {other: optional for other, optional in held.items() if other != part}
+    optional, forced = (appeal(found, options, {**without, part: free}) for free in (True, False))
+    if optional is None or forced is None:
+        raise InternalError(f"{part} is an option of the poll, and its poll rates nothing in it.")
+    stands = Stands.OUT
+    if part in held:
+        stands = Stands.OPTIONAL if held[part] else Stands.FORCED
+    return Placing(stands, appeal(found, options, without), optional, forced)
 
 
 def demand_factor(before: Appeal, after: Appeal) -> Interval | None:

@@ -220,6 +220,39 @@ class Appeal:
     put_off: int
 
 
+class Stands(StrEnum):
+    """How a box holds an option now."""
+
+    OUT = "out"
+    OPTIONAL = "optional"
+    FORCED = "forced"
+
+
+@dataclass(frozen=True, slots=True)
+class Placing:
+    """One divided option and one box: what its voters say without it, with it, and made to take it.
+
+    Attributes
+    ----------
+    stands
+        How the box holds it now.
+    out
+        Without it; None where the poll rates nothing else in the box.
+    optional, forced
+        With it, where it can be left out, and where it cannot.
+    """
+
+    stands: Stands
+    out: Appeal | None
+    optional: Appeal
+    forced: Appeal
+
+    @property
+    def adds(self) -> int:
+        """Voters whom the box reaches only with it."""
+        return self.optional.reach - (self.out.reach if self.out else 0)
+
+
 @dataclass(frozen=True, slots=True)
 class PollAnswer:
     """What came back to one poll.
@@ -351,9 +384,12 @@ class Answer:
     appeals
         Poll, then edition or set: whom the box reaches and puts off, where the poll rates
         something in it.
+    placings
+        Poll, then divided option of a rating, then edition or set: where it would add reach.
     """
 
     polls: Mapping[str, PollAnswer]
     subjects: Mapping[str, SubjectAnswer]
     groups: tuple[Group, ...]
     appeals: Mapping[str, Mapping[str, Appeal]] = field(default_factory=dict)
+    placings: Mapping[str, Mapping[str, Mapping[str, Placing]]] = field(default_factory=dict)
