@@ -169,11 +169,6 @@ def as_json(found: Review, folder: Folder) -> dict[str, object]:
     folder
         What it was read from: the result names each file with its SHA-256.
 
-    Raises
-    ------
-    ValueError
-        Never for what `review` gives.
-
     Source
     ------
     docs/commands.md, `sixwright check`; docs/topics for each topic's answer.

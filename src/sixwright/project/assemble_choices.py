@@ -40,10 +40,6 @@ def assemble_choices(
     problems
         Where every fault is added.
 
-    Raises
-    ------
-    Nothing of its own.
-
     Source
     ------
     Own choice: docs/topics/choices.md.

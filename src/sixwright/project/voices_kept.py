@@ -10,16 +10,14 @@ from sixwright.project.voices_rows import Voices
 def kept_voices(voices: Voices, before: Mapping[str, Poll], after: Mapping[str, Poll]) -> Voices:
     """What was voted and said, without answers to polls that would now be asked otherwise.
 
+    An answer to a poll that is not there any more is left out.
+
     Parameters
     ----------
     voices
         As read.
     before, after
         The polls that the answers were read by, and those of the trial.
-
-    Raises
-    ------
-    Nothing: an answer to a poll that is not there any more is left out.
 
     Source
     ------

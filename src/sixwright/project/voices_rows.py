@@ -200,6 +200,8 @@ def read_votes(
 ) -> Read[Vote]:
     """The votes of votes.csv.
 
+    What is wrong is a problem.
+
     Parameters
     ----------
     header
@@ -210,10 +212,6 @@ def read_votes(
         By id.
     counted
         Imports whose rows count.
-
-    Raises
-    ------
-    Nothing: what is wrong is a problem.
 
     Source
     ------
@@ -253,16 +251,14 @@ def read_tallies(
 ) -> Read[Tally]:
     """The totals of tallies.csv.
 
+    What is wrong is a problem.
+
     Parameters
     ----------
     header, rows, polls
         As in `read_votes`.
     voted
         Polls of which there are votes: these have no totals besides.
-
-    Raises
-    ------
-    Nothing: what is wrong is a problem.
 
     Source
     ------
@@ -308,14 +304,12 @@ def read_comments(
 ) -> Read[Comment]:
     """The comments of comments.csv.
 
+    What is wrong is a problem.
+
     Parameters
     ----------
     header, rows, counted
         As in `read_votes`.
-
-    Raises
-    ------
-    Nothing: what is wrong is a problem.
 
     Source
     ------
@@ -347,16 +341,14 @@ def _comments(table: _Table, rows: Iterable[tuple[int, Cells]]) -> Iterator[Comm
 def poll_problems(polls: Mapping[str, Poll], rows: Mapping[str, int]) -> Iterator[Problem]:
     """What contradicts itself in polls.csv.
 
+    What is wrong is a problem.
+
     Parameters
     ----------
     polls
         By id.
     rows
         By id, where each stands.
-
-    Raises
-    ------
-    Nothing: what is wrong is a problem.
 
     Source
     ------

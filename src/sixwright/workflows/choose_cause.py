@@ -23,10 +23,6 @@ def cause(outcomes: Sequence[Review]) -> Sentence:
     outcomes
         The line with both changes, with each alone, and with none.
 
-    Raises
-    ------
-    Nothing of its own.
-
     Source
     ------
     Own choice: docs/topics/choices.md, “Where two interact”.

@@ -28,10 +28,6 @@ def extent(choices: Mapping[str, Choice], *, most: int = MOST) -> Extent:
     most
         The most combinations that are tried.
 
-    Raises
-    ------
-    Nothing of its own.
-
     Source
     ------
     Own choice: docs/topics/choices.md, “All together”.
@@ -57,10 +53,6 @@ def selections(choices: Mapping[str, Choice], how_far: Extent) -> Iterator[Chose
         The open ones, by id.
     how_far
         With `PAIRS` at most two choices are other than first, with `ALONE` at most one.
-
-    Raises
-    ------
-    Nothing of its own.
 
     Source
     ------
@@ -96,10 +88,6 @@ def clash(one: Alternative, other: Alternative, records: Records) -> Sentence | 
     records
         The folder's rows, for their names.
 
-    Raises
-    ------
-    Nothing of its own.
-
     Source
     ------
     folder.md: “two alternatives that change the same cell, or a row one of them removes, cannot
@@ -127,10 +115,6 @@ def beats(one: Measures, other: Measures, kinds: Sequence[Kind]) -> bool:
     kinds
         The counts: measures without a better direction are left out. A measure that only one
         of the two knows, or neither, cannot be shown to be no worse: then nothing is beaten.
-
-    Raises
-    ------
-    Nothing of its own.
 
     Source
     ------
@@ -160,10 +144,6 @@ def counted(kinds: Sequence[Kind], ways: Sequence[Measures]) -> tuple[Kind, ...]
     ways
         Measures of each way.
 
-    Raises
-    ------
-    Nothing of its own.
-
     Source
     ------
     Own choice: docs/topics/choices.md, “Beaten on every count”.
@@ -190,10 +170,6 @@ def interaction(
     dict of str to Fraction
         ``both − one − other + first``, exact, where it is a cent or more; a measure that is not
         known in all four is left out.
-
-    Raises
-    ------
-    Nothing of its own.
 
     Source
     ------

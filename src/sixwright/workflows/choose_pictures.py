@@ -23,10 +23,6 @@ def ahead(lead: Lead) -> tuple[tuple[Fraction, Fraction | None], ...]:
     lead
         Where one way earns more than another, in boxes.
 
-    Raises
-    ------
-    Nothing of its own.
-
     Source
     ------
     docs/topics/money.md, “Break-even”: steps of less than one box are left out of sentences.
@@ -51,10 +47,6 @@ def over_orders(choosing: Choices, weighed: Sequence[Weighed]) -> Chart | None:
         The choices of a line.
     weighed
         The alternatives of one of them, the first one first.
-
-    Raises
-    ------
-    Nothing of its own.
 
     Source
     ------

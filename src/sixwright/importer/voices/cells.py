@@ -31,16 +31,14 @@ _LEADING = re.compile(r"(-?\d{1,9})(?:[.,]0+)?(?:\D.*)?\Z", re.DOTALL)
 def is_day_first(texts: Iterable[str], *, otherwise: bool) -> bool:
     """Whether dates as 9/14/2026 put the day first: told by any that can be read in one way only.
 
+    Texts that are no dates tell nothing.
+
     Parameters
     ----------
     texts
         Of the whole column.
     otherwise
         What the line's locale does, where no date tells.
-
-    Raises
-    ------
-    Nothing: texts that are no dates tell nothing.
 
     Source
     ------
@@ -58,6 +56,8 @@ def is_day_first(texts: Iterable[str], *, otherwise: bool) -> bool:
 def day_of(text: str, *, day_first: bool) -> dt.date | None:
     """The day that a text names, its time left out; None where it names none.
 
+    What is no day is None.
+
     Parameters
     ----------
     text
@@ -65,10 +65,6 @@ def day_of(text: str, *, day_first: bool) -> dt.date | None:
         since 1970.
     day_first
         As `is_day_first` found.
-
-    Raises
-    ------
-    Nothing: what is no day is None.
 
     Source
     ------
@@ -94,14 +90,12 @@ def day_of(text: str, *, day_first: bool) -> dt.date | None:
 def yes_or_no(text: str) -> bool | None:
     """Whether a text says yes or no, in the usual languages; None where it says neither.
 
+    What says neither is None.
+
     Parameters
     ----------
     text
         Of a cell.
-
-    Raises
-    ------
-    Nothing: what says neither is None.
 
     Source
     ------
@@ -116,14 +110,12 @@ def yes_or_no(text: str) -> bool | None:
 def whole_number(text: str) -> int | None:
     """The whole number that a text is or begins with, or its stars; None where there is none.
 
+    What is no number is None.
+
     Parameters
     ----------
     text
         ``4``, ``4.0``, ``4 - like it``, ``3rd``, or four stars.
-
-    Raises
-    ------
-    Nothing: what is no number is None.
 
     Source
     ------
@@ -138,16 +130,14 @@ def whole_number(text: str) -> int | None:
 def option_of(text: str, options: Mapping[str, str]) -> str:
     """The option that a text names by its id or its name; what names none is itself (a write-in).
 
+    A write-in is kept as it was written.
+
     Parameters
     ----------
     text
         Of a cell.
     options
         Folded id or name: the option's id.
-
-    Raises
-    ------
-    Nothing: a write-in is kept as it was written.
 
     Source
     ------
@@ -159,16 +149,14 @@ def option_of(text: str, options: Mapping[str, str]) -> str:
 def entries_of(text: str, options: Mapping[str, str]) -> list[str]:
     """The options in one cell: one, or several with semicolons, commas or lines between.
 
+    An empty cell has none.
+
     Parameters
     ----------
     text
         Of a cell.
     options
         As in `option_of`.
-
-    Raises
-    ------
-    Nothing: an empty cell has none.
 
     Source
     ------

@@ -53,16 +53,14 @@ def hashed(name: str, key: bytes) -> str:
 def without_names(text: str, key: bytes) -> str:
     """A text in which addresses and handles are hashed; names that are plain words stay.
 
+    A text without them is left as it is.
+
     Parameters
     ----------
     text
         As written.
     key
         As `key_of` gives it.
-
-    Raises
-    ------
-    Nothing: a text without them is left as it is.
 
     Source
     ------

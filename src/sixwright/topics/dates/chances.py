@@ -85,10 +85,6 @@ def critical_shares(made: Problem, drawn: Draws) -> dict[str, float]:
     made, drawn
         The tasks and their draws.
 
-    Raises
-    ------
-    Nothing.
-
     Source
     ------
     docs/topics/dates.md. With people this is more than having no slack: what is one day longer
@@ -121,10 +117,6 @@ def reached(made: Problem, days: np.ndarray) -> Reached:
         Numbers the days.
     days
         Finish in each draw, shape (draws,).
-
-    Raises
-    ------
-    Nothing.
 
     Source
     ------

@@ -25,10 +25,6 @@ def gains(
     seed
         The line's.
 
-    Raises
-    ------
-    Nothing.
-
     Source
     ------
     docs/topics/dates.md, “What buys most time”. Ties go by kind and id.

@@ -102,10 +102,6 @@ def expected_rounds(chances: tuple[float, ...]) -> float:
     chances
         Approval of each round that may come, 0 to 1; the last one ends it in any case.
 
-    Raises
-    ------
-    Nothing.
-
     Source
     ------
     Round r comes where all before it were not approved: the sum of these chances.

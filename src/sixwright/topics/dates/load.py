@@ -31,10 +31,6 @@ def load(made: Problem) -> tuple[Week, ...]:
     made
         The tasks.
 
-    Raises
-    ------
-    Nothing.
-
     Source
     ------
     docs/topics/dates.md, “Load”.

@@ -39,10 +39,6 @@ def plan(inputs: Inputs, made: Problem) -> Plan:
     made
         Its tasks.
 
-    Raises
-    ------
-    Nothing.
-
     Source
     ------
     docs/topics/dates.md, “Plan”. The solver is OR-Tools' CP-SAT, with one fixed seed.

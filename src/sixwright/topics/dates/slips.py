@@ -22,10 +22,6 @@ def slips(inputs: Inputs, made: Problem) -> tuple[Slip, ...]:
     inputs, made
         The line and its tasks.
 
-    Raises
-    ------
-    Nothing.
-
     Source
     ------
     docs/topics/dates.md, “What slipped”.

@@ -149,10 +149,6 @@ def bought(lot: Lot, buys: Sequence[int], *, at_least: int = 0) -> tuple[int, ..
     at_least
         Order no less than this in all.
 
-    Raises
-    ------
-    Nothing of its own.
-
     Source
     ------
     Largest-remainder method for whole pieces; ties go to the earlier id (own choice).
@@ -179,10 +175,6 @@ def step_at(ladder: Ladder, total: int) -> tuple[int, Fraction | None] | None:
     total
         Pieces ordered; of a shared tool, of all its parts.
 
-    Raises
-    ------
-    Nothing of its own.
-
     Source
     ------
     docs/topics/money.md, “A part”.
@@ -200,10 +192,6 @@ def with_spares(need: Fraction | int, spares: Fraction) -> int:
         Pieces that the orders take, 0 or more.
     spares
         Share bought beyond need, 0.03 for 3 %.
-
-    Raises
-    ------
-    Nothing of its own.
 
     Source
     ------

@@ -125,10 +125,6 @@ def course(earned: Fraction, fixed: Fraction, burdens: Sequence[Burden]) -> Cour
     burdens
         The lots that are paid for.
 
-    Raises
-    ------
-    Nothing of its own.
-
     Source
     ------
     docs/topics/money.md, “Break-even”.
@@ -160,10 +156,6 @@ def stretches(course: Course) -> tuple[Stretch, ...]:
     ----------
     course
         The amount.
-
-    Raises
-    ------
-    Nothing of its own.
 
     Source
     ------

@@ -48,10 +48,6 @@ def ballots(votes: Iterable[Vote], offered: frozenset[str]) -> Ballots:
     offered
         Ids of the poll's options; any other answer is a write-in.
 
-    Raises
-    ------
-    Nothing: votes are typed when they are read.
-
     Source
     ------
     Definition: docs/topics/voices.md, “Who counts”.
@@ -117,10 +113,6 @@ def counts_of_votes(found: Ballots, offered: Iterable[str], backers: bool | None
     backers
         The group: everyone (None), backers or others.
 
-    Raises
-    ------
-    Nothing: counts what is there.
-
     Source
     ------
     A count.
@@ -152,10 +144,6 @@ def counts_of_tallies(
         The group: everyone (None), backers or others.
     one_each
         Whether every voter gave one answer in all (a choice), so that these add up to voters.
-
-    Raises
-    ------
-    Nothing: counts what is there.
 
     Source
     ------

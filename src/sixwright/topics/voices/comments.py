@@ -36,10 +36,6 @@ def fold(text: str) -> str:
     text
         As written, in any script and direction.
 
-    Raises
-    ------
-    Nothing: every text folds.
-
     Source
     ------
     Unicode: compatibility forms (NFKC), full case folding, decomposition; which marks fold is a
@@ -89,10 +85,6 @@ def distinct_voters(comments: Iterable[Comment]) -> int:
     comments
         Any.
 
-    Raises
-    ------
-    Nothing: counts what is there.
-
     Source
     ------
     Definition: docs/topics/voices.md, “Who counts”.
@@ -117,10 +109,6 @@ def alike(texts: Sequence[str]) -> list[list[int]]:
     ----------
     texts
         Folded.
-
-    Raises
-    ------
-    Nothing: an empty text is like no other.
 
     Source
     ------
@@ -191,10 +179,6 @@ def _blocks(texts: Sequence[str]) -> Mapping[str, list[int]]:
 @cache
 def stop_words() -> frozenset[str]:
     """Words that say nothing of a subject, in every language that the library lists, folded.
-
-    Raises
-    ------
-    Nothing: the list is part of the package.
 
     Source
     ------

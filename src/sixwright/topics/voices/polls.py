@@ -192,10 +192,6 @@ def word_of(agreed: float | None) -> Word | None:
     agreed
         -1 to 1.
 
-    Raises
-    ------
-    Nothing: every number has a word.
-
     Source
     ------
     Own choice: above .4, below 0, or between (docs/topics/voices.md).

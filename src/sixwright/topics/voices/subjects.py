@@ -14,16 +14,14 @@ def spoken_of(
 ) -> dict[str, tuple[int, ...]]:
     """Subject: which of the texts have one of its words.
 
+    A subject without words is spoken of by nobody.
+
     Parameters
     ----------
     texts
         Folded.
     subjects
         By id.
-
-    Raises
-    ------
-    Nothing: a subject without words is spoken of by nobody.
 
     Source
     ------
@@ -41,15 +39,13 @@ def spoken_of(
 def pattern_of(words: Iterable[str]) -> re.Pattern[str] | None:
     """What finds any of these words in a folded text; None where there are none.
 
+    Signs that mean something to a pattern are folded away.
+
     Parameters
     ----------
     words
         As the producer wrote them: whole words, stems that end in ``*``, or several words that
         must stand together.
-
-    Raises
-    ------
-    Nothing: signs that mean something to a pattern are folded away.
 
     Source
     ------
