@@ -37,6 +37,17 @@ class Client:
         with ThreadPoolExecutor(1) as pool:
             return pool.submit(lambda: asyncio.run(once())).result()
 
+    def raw(self, method: str, path: str, content: bytes, **headers: str) -> Response:
+        """A request whose body is exactly these bytes."""
+
+        async def once() -> Response:
+            transport = ASGITransport(self.app, raise_app_exceptions=False)
+            async with AsyncClient(transport=transport, base_url=HERE) as client:
+                return await client.request(method, path, headers=headers, content=content)
+
+        with ThreadPoolExecutor(1) as pool:
+            return pool.submit(lambda: asyncio.run(once())).result()
+
     def get(self, path: str, **headers: str) -> Response:
         return self.ask("GET", path, **headers)
 

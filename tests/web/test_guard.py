@@ -5,14 +5,20 @@ The rules come from outside: the Fetch standard (Origin, Sec-Fetch-Site), RFC 91
 read, checked beside the origin). From memory.
 """
 
+import asyncio
 import json
+import threading
 
 import pytest
 from fastapi.routing import APIRoute
+from httpx import ASGITransport, AsyncClient
 from starlette.routing import Mount, Route
 
 from reports.folders import write_folder
 from reports.lines import real_size
+from sixwright.reports import report_files
+from sixwright.reports.pages.prints import FILES
+from sixwright.reports.report_files import Files
 from sixwright.web.app import make_app
 from sixwright.web.guard import MOST_BYTES
 from sixwright.web.writes import WRITES
@@ -169,3 +175,83 @@ def test_what_was_typed_is_never_markup(client):
     client.post("/add", table="parts", cells={"kind": "prop", "name": "<script>x</script>"})
     for page in ("/", "/lineup", "/tables/parts", "/history"):
         assert "<script>x" not in client.get(page).text
+
+
+@pytest.mark.parametrize("site", ["cross-site", "same-site"])
+@pytest.mark.parametrize("method", ["GET", "HEAD"])
+def test_another_site_has_nothing_made_and_no_look_kept(client, monkeypatch, site, method):
+    looked = []
+    monkeypatch.setattr("sixwright.web.live.Live.look", lambda _: looked.append(1))
+    monkeypatch.setattr("sixwright.web.desk.last_look", lambda *_: looked.append(1))
+    for path, how in routes(client.app):
+        if how == "GET":
+            answer = client.ask(method, path, **{"sec-fetch-site": site})
+            assert answer.status_code == 403, path
+    assert looked == []
+
+
+def test_an_address_that_is_typed_or_a_bookmark_is_answered(client):
+    assert client.get("/", **{"sec-fetch-site": "none"}).status_code == 200
+
+
+def test_the_report_is_made_once_for_all_its_files_until_the_line_changes(client, monkeypatch):
+    made = []
+    whole = report_files.report_files
+    monkeypatch.setattr(
+        report_files, "report_files", lambda *a, **k: made.append(1) or whole(*a, **k)
+    )
+    names = [name for name in FILES if client.get(f"/report/{name}").status_code == 200]
+    assert len(names) >= 5
+    assert made == [1]
+    first = client.get("/report/report.html").text
+    assert client.edit("orders", "box-0", "quantity", "120", "121").status_code == 200
+    assert client.get("/report/report.html").text != first
+    assert made == [1, 1]
+
+
+def test_many_who_wait_for_a_report_hold_up_no_page(client, monkeypatch):
+    wait = threading.Event()
+    monkeypatch.setattr(
+        report_files, "report_files", lambda *_, **__: wait.wait(20) and Files({}, ())
+    )
+    client.token()
+
+    async def both():
+        transport = ASGITransport(client.app)
+        async with AsyncClient(transport=transport, base_url=HERE) as asks:
+            reports = [asyncio.create_task(asks.get("/report/report.pdf")) for _ in range(60)]
+            await asyncio.sleep(0.2)
+            page = await asyncio.wait_for(asks.get("/report"), 10)
+            wait.set()
+            await asyncio.gather(*reports)
+            return page
+
+    assert asyncio.run(both()).status_code == 200
+
+
+@pytest.mark.parametrize(
+    "value",
+    ["NaN", "Infinity", "-Infinity", "1e400", "1" * 5000, '"\\ud800"', '"\\u0000"', "null", "[]",
+     "[" * 5000, "{}", '"x', "", "true"],
+    ids=lambda each: each[:12],
+)  # fmt: skip
+@pytest.mark.parametrize("path", ["/edit", "/add", "/restore", "/try"])
+def test_json_that_is_none_is_refused_and_nothing_is_written(client, folder, path, value):
+    before = contents(folder)
+    headers = {"x-sixwright-token": client.token(), "content-type": "application/json"}
+    for body in (
+        value,
+        f'{{"page": {value}}}',
+        json.dumps(EDIT).replace('"121"', value or '"'),
+        json.dumps(EDIT).replace('"orders"', value or '"'),
+        f'{{"page": "/", "changes": [{value}], "step": {value}, "moment": {value}}}',
+        f'{{"page": "/", "table": "parts", "cells": {{"name": {value}, "kind": "prop"}}}}',
+    ):
+        answer = client.raw("POST", path, body.encode(), **headers)
+        if answer.status_code != 200:
+            assert answer.status_code in {404, 409, 422}, (path, body)
+            assert answer.json()["said"], (path, body)
+            assert contents(folder) == before, (path, body)
+    json.loads(client.get("/since").text)
+    assert client.get("/history").status_code == 200
+    assert client.get("/tables/parts").status_code == 200

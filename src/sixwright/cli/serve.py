@@ -32,6 +32,7 @@ def run_serve(folder: Path, port: int, *, clock: Clock, who: str = "") -> None:
     import uvicorn
 
     from sixwright.web.app import make_app
+    from sixwright.web.connections import Connection
 
     if not folder.is_dir():
         raise CallError(f"{folder} must be the folder of a line; there is no such folder.")
@@ -40,7 +41,7 @@ def run_serve(folder: Path, port: int, *, clock: Clock, who: str = "") -> None:
         sys.stderr.write(f"The pages are at http://{address}:{taken}/ (Ctrl-C stops them).\n")
         sys.stderr.flush()
         app = make_app(folder, clock, now=now, who=who, waits=False)
-        config = uvicorn.Config(app, log_level="warning")
+        config = uvicorn.Config(app, log_level="warning", http=Connection, ws="none")
         uvicorn.Server(config).run(sockets=[listening])
 
 

@@ -5,6 +5,7 @@ from getpass import getuser
 from pathlib import Path
 
 from fastapi import FastAPI, HTTPException, Request, Response
+from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, PlainTextResponse, RedirectResponse
 from fastapi.staticfiles import StaticFiles
 from starlette.middleware.trustedhost import TrustedHostMiddleware
@@ -14,7 +15,7 @@ from sixwright.reports import fonts, manual
 from sixwright.reports.html import ASSETS
 from sixwright.web.bring_routes import add_bring_routes
 from sixwright.web.desk import STATIC_DIR, Desk
-from sixwright.web.guard import Guard, new_token
+from sixwright.web.guard import Guard, new_token, not_understood
 from sixwright.web.live import Live
 from sixwright.web.routes import add_routes
 
@@ -72,6 +73,8 @@ def make_app(
     app.middleware("http")(_with_headers)
     app.add_exception_handler(Exception, _at_fault)
     app.add_exception_handler(404, _nowhere(desk))
+    app.add_exception_handler(RequestValidationError, not_understood)
+    app.add_exception_handler(400, not_understood)
     add_routes(app, desk)
     add_bring_routes(app, desk)
     app.get("/assets/fonts.css", name="fonts")(_fonts)

@@ -1,12 +1,14 @@
-"""What every request must be: from a page of this server, with its token, and not too long."""
+"""What every request must be: asked by a page of this server, and no longer than it need be."""
 
+import asyncio
+from dataclasses import dataclass
 from hmac import compare_digest
 from secrets import token_urlsafe
 from urllib.parse import urlsplit
 
-from fastapi.responses import JSONResponse
+from fastapi.responses import JSONResponse, PlainTextResponse, Response
 from starlette.datastructures import Headers
-from starlette.types import ASGIApp, Receive, Scope, Send
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 READING = frozenset({"GET", "HEAD", "OPTIONS"})
 TOKEN = "x-sixwright-token"  # noqa: S105 - the name of a header
@@ -14,17 +16,36 @@ MOST_BYTES = 65_536
 SPREADSHEET = "/spreadsheet"  # the one address that takes a file, and writes nothing
 MOST_SHEET_BYTES = 50_000_000
 JSON, BYTES = "application/json", "application/octet-stream"
+# So long may a body take to arrive, in seconds; and a file.
+BODY_S, FILE_S = 10.0, 60.0
 FROM_HERE = frozenset({"same-origin", "none"})
 ELSEWHERE = "This page is not one of sixwright’s; nothing was written."
+ASKED_ELSEWHERE = (
+    "Another site asked for this, so it is not shown. Type the address, or open your bookmark."
+)
 EARLIER = "This page is of an earlier run; nothing was written."
 NOT_JSON = "A write must be JSON; nothing was written."
 NO_FILE = "A spreadsheet must come as a file; nothing was written."
 TOO_LARGE = "A spreadsheet may have at most 50 MB; nothing was read."
 TOO_LONG = "That is more than one edit can hold; nothing was written."
+TOO_SLOW = "That took too long to arrive; nothing was written."
+NOT_UNDERSTOOD = "sixwright did not take that; nothing was written."
+CLOSE = {"Connection": "close"}  # what is still under way is then not taken in
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """What an address takes: of which kind, of how many bytes, within which time."""
+
+    kind: str
+    otherwise: str
+    most: int
+    too_long: str
+    seconds: float
 
 
 class Guard:
-    """Refuses a write that does not come from a page of this server with the token it was given.
+    """Refuses what another site asks, writes without this run's token, and bodies without end.
 
     Parameters
     ----------
@@ -44,31 +65,25 @@ class Guard:
             await self._app(scope, receive, send)
             return
         headers = Headers(scope=scope)
-        refused = self._refusal(str(scope["method"]), str(scope["path"]), headers)
-        if refused is not None:
-            await refused(scope, receive, send)
-            return
-        await self._app(scope, receive, send)
+        if scope["method"] in READING:
+            refused = _refusal_to_read(headers)
+        else:
+            body = _body(str(scope["path"]))
+            refused = self._refusal_to_write(headers, body)
+            if refused is None:
+                refused, receive = await _whole(receive, body)
+        await (refused or self._app)(scope, receive, send)
 
-    def _refusal(self, method: str, path: str, headers: Headers) -> JSONResponse | None:
-        origin = headers.get("origin")
-        if origin is not None and urlsplit(origin).netloc != headers.get("host"):
-            return _refuse(403, ELSEWHERE)
-        return None if method in READING else self._refusal_to_write(path, headers)
-
-    def _refusal_to_write(self, path: str, headers: Headers) -> JSONResponse | None:
+    def _refusal_to_write(self, headers: Headers, body: Body) -> Response | None:
         length = headers.get("content-length", "")
         said = headers.get(TOKEN, "").encode()
-        is_file = path == SPREADSHEET
-        kind, otherwise = (BYTES, NO_FILE) if is_file else (JSON, NOT_JSON)
-        most, too_long = (MOST_SHEET_BYTES, TOO_LARGE) if is_file else (MOST_BYTES, TOO_LONG)
         checks = (
-            (headers.get("sec-fetch-site", "none") in FROM_HERE, 403, ELSEWHERE),
+            (_is_from_here(headers), 403, ELSEWHERE),
             (compare_digest(said, self._token.encode()), 403, EARLIER),
-            (headers.get("content-type", "").startswith(kind), 415, otherwise),
-            (length.isdecimal() and int(length) <= most, 413, too_long),
+            (headers.get("content-type", "").startswith(body.kind), 415, body.otherwise),
+            (_is_short(length, body.most), 413, body.too_long),
         )
-        return next((_refuse(status, why) for good, status, why in checks if not good), None)
+        return next((_refuse(status, why, CLOSE) for good, status, why in checks if not good), None)
 
 
 def new_token() -> str:
@@ -76,5 +91,67 @@ def new_token() -> str:
     return token_urlsafe(32)
 
 
-def _refuse(status: int, words: str) -> JSONResponse:
-    return JSONResponse({"kind": "token" if status == 403 else "refused", "said": words}, status)
+def not_understood(*_: object) -> JSONResponse:
+    """What answers a request whose values are none that are taken; they are not told back."""
+    return _refuse(422, NOT_UNDERSTOOD)
+
+
+def _body(path: str) -> Body:
+    if path == SPREADSHEET:
+        return Body(BYTES, NO_FILE, MOST_SHEET_BYTES, TOO_LARGE, FILE_S)
+    return Body(JSON, NOT_JSON, MOST_BYTES, TOO_LONG, BODY_S)
+
+
+def _refusal_to_read(headers: Headers) -> Response | None:
+    """A page is costly to make and home keeps the last look: no other site may have it asked."""
+    if not _is_from_here(headers):
+        return PlainTextResponse(ASKED_ELSEWHERE, 403, CLOSE)
+    if headers.get("content-length", "0") != "0" or "transfer-encoding" in headers:
+        return PlainTextResponse(TOO_LONG, 413, CLOSE)
+    return None
+
+
+def _is_from_here(headers: Headers) -> bool:
+    origin = headers.get("origin")
+    same = origin is None or _netloc(origin) == headers.get("host")
+    return same and headers.get("sec-fetch-site", "none") in FROM_HERE
+
+
+def _netloc(origin: str) -> str | None:
+    try:
+        return urlsplit(origin).netloc
+    except ValueError:  # as of http://[
+        return None
+
+
+def _is_short(length: str, most: int) -> bool:
+    return length.isascii() and length.isdecimal() and len(length) < 10 and int(length) <= most
+
+
+async def _whole(receive: Receive, expected: Body) -> tuple[Response | None, Receive]:
+    """The body, counted as it arrives, whatever its length was said to be; or why it is refused."""
+    body = bytearray()
+    try:
+        async with asyncio.timeout(expected.seconds):
+            while True:
+                message = await receive()
+                body.extend(message.get("body", b""))
+                if len(body) > expected.most:
+                    return _refuse(413, expected.too_long, CLOSE), receive
+                if not message.get("more_body", False):  # it is whole, or who asked is gone
+                    break
+    except TimeoutError:
+        return _refuse(408, TOO_SLOW, CLOSE), receive
+    whole = iter([{**message, "body": bytes(body)}])
+
+    async def again() -> Message:
+        for each in whole:
+            return each
+        return await receive()
+
+    return None, again
+
+
+def _refuse(status: int, words: str, headers: dict[str, str] | None = None) -> JSONResponse:
+    kind = "token" if status == 403 else "refused"
+    return JSONResponse({"kind": kind, "said": words}, status, headers)

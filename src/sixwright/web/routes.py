@@ -23,13 +23,12 @@ from sixwright.reports.pages.next_steps import next_steps
 from sixwright.reports.pages.prints import FILES, MEDIA_TYPES
 from sixwright.reports.pages.rows import row_anchor
 from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
-from sixwright.reports.sheets.calendar_file import calendar_file
 from sixwright.reports.wording.changes import all_told
 from sixwright.reports.wording.fields import options
 from sixwright.reports.wording.refusals import UNREADABLE, refusal
 from sixwright.reports.wording.words import say
 from sixwright.storage.edits.write import write
-from sixwright.storage.folder import Folder, folder_name
+from sixwright.storage.folder import Folder
 from sixwright.storage.past.history import id_after
 from sixwright.topics.dates.said import chance_sentence
 from sixwright.topics.dates.topic import DATES
@@ -38,6 +37,7 @@ from sixwright.web.desk import Desk
 from sixwright.web.live import Move, State
 from sixwright.web.pages.view import link_address
 from sixwright.web.past import kind_of
+from sixwright.web.reports import Reports
 from sixwright.web.trial import trial
 from sixwright.web.writes import WRITES, Standing, Write
 
@@ -66,8 +66,10 @@ def add_routes(app: FastAPI, desk: Desk) -> None:
     def since(version: str = "", window: str = "") -> JSONResponse:
         return _since(desk, version, window)
 
-    def printed(name: str) -> Response:
-        return _printed(desk, name)
+    reports = Reports(desk.live)
+
+    async def printed(name: str) -> Response:
+        return await _printed(reports, name)
 
     def chance(milestone: str = "", day: date | None = None) -> JSONResponse:
         return _chance(desk, milestone, day)
@@ -95,26 +97,20 @@ def _chance(desk: Desk, milestone: str, day: date | None) -> JSONResponse:
     return JSONResponse({"said": say(said, review.project.locale)})
 
 
-def _printed(desk: Desk, name: str) -> Response:
+async def _printed(reports: Reports, name: str) -> Response:
     """One file of the report, to be saved."""
-    from sixwright.reports.report_files import NO_SHEET, report_files
+    from sixwright.reports.report_files import NO_SHEET
 
-    state = desk.live.settled()
     if name not in FILES:
         raise HTTPException(404)
-    if state.review is None:
+    is_readable, content = await reports.file(name)
+    if not is_readable:
         return PlainTextResponse(UNREADABLE, 503)
-    if name == CALENDAR:
-        dates = calendar_file(state.review)
-        if dates is None:
-            raise HTTPException(404)
-        return Response(dates, media_type=MEDIA_TYPES[FILES[name][1]], headers=_saved(name))
-    folder = folder_name(desk.live.path)
-    made = report_files(state.review, folder=folder, inputs=state.inputs)
-    if name not in made.contents:
+    if content is None and name == CALENDAR:
+        raise HTTPException(404)
+    if content is None:
         return PlainTextResponse(NO_SHEET, 503)
-    kind = MEDIA_TYPES[FILES[name][1]]
-    return Response(made.contents[name], media_type=kind, headers=_saved(name))
+    return Response(content, media_type=MEDIA_TYPES[FILES[name][1]], headers=_saved(name))
 
 
 def _saved(name: str) -> dict[str, str]:

@@ -1,0 +1,45 @@
+"""The report's files: made one at a time, beside the pages, and kept until the line changes."""
+
+import asyncio
+from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
+
+from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
+from sixwright.reports.sheets.calendar_file import calendar_file
+from sixwright.storage.folder import folder_name
+from sixwright.web.live import Live
+
+
+class Reports:
+    """Makes a folder's report on a thread of its own, so that whoever waits for it holds no other.
+
+    Parameters
+    ----------
+    live
+        The folder.
+    """
+
+    def __init__(self, live: Live) -> None:
+        self._live = live
+        self._thread = ThreadPoolExecutor(1, thread_name_prefix="report")
+        self._kept: tuple[object, Mapping[str, bytes]] | None = None
+
+    async def file(self, name: str) -> tuple[bool, bytes | None]:
+        """Whether the line can be read; and one file, where it can be made of this line."""
+        loop = asyncio.get_running_loop()
+        return await loop.run_in_executor(self._thread, self._file, name)
+
+    def _file(self, name: str) -> tuple[bool, bytes | None]:
+        from sixwright.reports.report_files import report_files
+
+        state = self._live.settled()
+        if state.review is None:
+            return False, None
+        if name == CALENDAR:
+            return True, calendar_file(state.review)
+        of = (dict(state.inputs), state.review.today)
+        if self._kept is None or self._kept[0] != of:
+            folder = folder_name(self._live.path)
+            made = report_files(state.review, folder=folder, inputs=state.inputs)
+            self._kept = (of, made.contents)
+        return True, self._kept[1].get(name)
