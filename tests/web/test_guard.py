@@ -45,7 +45,12 @@ def contents(folder):
 def routes(app):
     """Every address of the table, with its methods; what is mounted serves files of ours."""
     return [
-        (route.path.replace("{table}", "parts").replace("{name}", "report.html"), method)
+        (
+            route.path.replace("{table}", "parts")
+            .replace("{name}", "report.html")
+            .replace("{page:path}", "limits"),
+            method,
+        )
         for route in app.routes
         if isinstance(route, Route | APIRoute)
         for method in route.methods
@@ -57,7 +62,7 @@ def test_the_table_has_what_is_known_to_be_there(client):
     assert {path for path, method in table if method == "POST"} >= {w.path for w in WRITES}
     assert {("/", "GET"), ("/tables/parts", "GET"), ("/history", "GET")} <= set(table)
     mounted = {route.path for route in client.app.routes if isinstance(route, Mount)}
-    assert mounted <= {"/assets", "/static"}
+    assert mounted <= {"/assets", "/assets/docs", "/static"}
     assert {method for _, method in table} <= {"GET", "HEAD", "POST"}
 
 
