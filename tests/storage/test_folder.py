@@ -92,7 +92,7 @@ def test_a_line_reads_as_it_is_written(line):
     assert edition.price == Money(Fraction(289), "USD")
     assert edition.box_mm == (Fraction(352), Fraction(257), Fraction("90.5"))
     assert [(a.group, a.quantity) for a in edition.public] == [("oars", 2)]
-    assert (edition.name, edition.figures, edition.cap) == ("plain", 1, None)
+    assert (edition.name, edition.figures, edition.cap) == ("plain", None, None)
     head = project.parts["head"]
     assert (head.length_mm, head.look, head.fits) == (Fraction("38.1"), "day", ("neck-8",))
     assert project.parts["oar"].look == "all"
@@ -201,7 +201,8 @@ CASES = {
     "a column twice": ("orders_csv", "sells,quantity,quantity\nplain,1,2\n",
                        "orders.csv", 1, "quantity", "each column once", "twice", None),
     "the way of another part": ("parts_csv", FILES["parts.csv"] + "peg,prop,,,,head-yard,,\n",
-                                "parts.csv", 4, "way", "a way of this part", "a way of head", None),
+                                "parts.csv", 4, "way", "a quote of this part",
+                                "a quote of head", None),
     "an open quote": ("orders_csv", 'sells,quantity\n"plain,1\n',
                       "orders.csv", None, None, "UTF-8 text", "row 2 and is not closed", None),
     "an inch mark before a name": ("parts_csv",

@@ -192,9 +192,11 @@ def test_a_part_that_was_added_is_gone_to_and_says_what_is_next(open_page, folde
     assert page.evaluate(AT)["row"] == "net"
     assert page.locator("tr.fresh").get_attribute("id") == "row-net"
     told = page.locator("#told")
-    assert told.inner_text() == "The part Net was added. Next: Put it into a box · Give it a way"
+    assert (
+        told.inner_text() == "The part Net was added. Next: Put it into a box · Add a quote for it"
+    )
     assert told.get_by_text("box").get_attribute("href") == "/lineup#part-net"
-    told.get_by_text("Give it a way").click()
+    told.get_by_text("Add a quote for it").click()
     page.wait_for_url("**/tables/ways?part=net#add")
     page.wait_for_selector("html[data-client]")
     ways = page.locator("form[data-does='add']")

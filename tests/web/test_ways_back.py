@@ -182,7 +182,7 @@ def test_a_way_that_is_kept_is_told(tmp_path):
     change = {"table": "parts", "id": "cape", "column": "way", "was": "cape-wool",
               "value": "cape-stock"}  # fmt: skip
     said = {"name": "Stock, again", "choice": "cape-cloth", "changes": [change]}
-    kept = "“Stock, again” was kept as a way of the question “Which cloth for the cape?”."
+    kept = "“Stock, again” was kept as an option of the question “Which cloth for the cape?”."
     assert client.post("/keep", **said).json()["said"] == kept
     assert kept in history_of(client)[0]
 

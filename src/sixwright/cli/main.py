@@ -60,7 +60,9 @@ def check(
 @app.command()
 def report(
     folder: Folder = Path(),
-    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="Where to.")] = Path("report"),
+    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="Folder to write into.")] = Path(
+        "report"
+    ),
     today: Today = None,
 ) -> None:
     """Write the line as HTML and PDF, and a sheet for buyers of what is in each edition."""

@@ -126,10 +126,10 @@ def _contradictions(records: Records, typed: Typed) -> Iterator[Problem]:
     for id_, part in typed["parts"].items():
         way = part["way"]
         if way is not None and typed["ways"][way]["part"] != id_:
-            found = f"“{way}”, a way of {typed['ways'][way]['part']}"
+            found = f"“{way}”, a quote of {typed['ways'][way]['part']}"
             ways = [name for name, other in typed["ways"].items() if other["part"] == id_]
             yield problem_at(
-                records["parts"][id_], "way", "a way of this part", found, next(iter(ways), None)
+                records["parts"][id_], "way", "a quote of this part", found, next(iter(ways), None)
             )
     for id_ in typed["editions"]:
         if id_ in typed["sets"]:

@@ -191,9 +191,9 @@ def _count(text: str, column: Column, notation: Notation) -> int:
     try:
         value = number(text, comma=notation.comma)
     except QuantityError as error:
-        raise QuantityError(column.cell.value, text) from error
+        raise QuantityError(_expected(column), text) from error
     if value.denominator != 1:
-        raise QuantityError(column.cell.value, text)
+        raise QuantityError(_expected(column), text)
     return int(value)
 
 

@@ -37,13 +37,21 @@ def row_name(records: Records, table: str, id_: str) -> str:
 def cell_name(records: Records, table: str, id_: str, column: str) -> str:
     """What a cell is called: “Price of Muster Watch”; its unit stands with its value."""
     found = column_of(table, column)
-    label = (found.label if found else "") or column
+    label = label_of(records, found) if found else column
     if found is not None and found.unit:
         label = label.removesuffix(f", {found.unit}")
     known = BY_NAME.get(table)
     if known is not None and not known.key:
         return label
     return f"{label} of {row_name(records, table, id_)}"
+
+
+def label_of(records: Records, column: Column) -> str:
+    """What a page calls a column; one about the line's currency says which that is."""
+    line = records.get("line", {}).get("line")
+    currency = line.cells.get("currency", "").strip() if line else ""
+    label = column.label or column.name
+    return label.replace("{currency}", currency or "unit of the line’s currency")
 
 
 def column_of(table: str, column: str) -> Column | None:

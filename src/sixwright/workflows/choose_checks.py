@@ -77,7 +77,7 @@ def said(choosing: Choices, choice: Choice, effects: list[Effect]) -> Sentence:
     if profit > 0:
         return Sentence("{question} “{way}” would earn {amount} more than “{first}”.", values)
     return Sentence(
-        "{question} No other way earns more than “{first}”: “{way}” would earn {amount} less.",
+        "{question} No other option earns more than “{first}”: “{way}” would earn {amount} less.",
         values,
     )
 
@@ -197,8 +197,8 @@ def _stale(choice: Choice, way: Name, change: Change, records: Records) -> Findi
 def _fresh_start(choice: Choice, change: Change, was: str, stands: str) -> Sentence:
     if stands == (change.value or "nothing"):
         return Sentence(
-            "The folder already stands as this way would have it: put the cell back to “{was}”, "
-            "then take the way, with its reason.",
+            "The folder already stands as this option would have it: put the cell back to “{was}”, "
+            "then take the option, with its reason.",
             {"was": was},
         )
     return Sentence(
@@ -294,7 +294,7 @@ def _taken(choosing: Choices, choice: Choice, taken: Taken) -> Finding:
         choice,
         Sentence(f"{head}; since then {words}.", values | more),
         remedy=Sentence(
-            "Look at the ways again: keep this one with today’s numbers, or open the choice."
+            "Look at the options again: keep this one with today’s numbers, or open the choice."
         ),
         bad=len(gone),
         doubt=ChoiceDoubt.MOVED,

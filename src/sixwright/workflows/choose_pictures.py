@@ -1,4 +1,4 @@
-"""What each way earns more or less than the first, over the size of the line."""
+"""What each option earns more or less than the first, over the size of the line."""
 
 from collections.abc import Sequence
 from fractions import Fraction
@@ -68,9 +68,9 @@ def over_orders(choosing: Choices, weighed: Sequence[Weighed]) -> Chart | None:
     marks += _assumed(choosing, weighed)
     currency = choosing.project.currency
     return Chart(
-        title=f"What each way earns more or less than “{first}”",
+        title=f"What each option earns more or less than “{first}”",
         summary=" ".join(f"{each.name}: {_words(lead)}." for each, lead in known),
-        x=Axis("boxes, at the present mix", 0, end, round_ticks(0, end)),
+        x=Axis("boxes, with today's proportions between them", 0, end, round_ticks(0, end)),
         y=Axis(f"more profit, {currency}", low, high, round_ticks(low, high)),
         marks=tuple(marks),
         caption="Each quote is read again at each number of boxes.",

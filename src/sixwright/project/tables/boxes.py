@@ -83,8 +83,8 @@ BOXES = Tables(
                     "way",
                     Cell.ID,
                     refers=("ways",),
-                    label="Way",
-                    meaning="the way it is made, of those in `ways.csv`",
+                    label="Quote",
+                    meaning="the quote it is made by, of those in `ways.csv`",
                     empty=UNKNOWN,
                 ),
                 Column(

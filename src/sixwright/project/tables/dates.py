@@ -69,7 +69,7 @@ DATES = Tables(
                     label="Likely, days",
                     asked=True,
                     meaning="the likeliest days; without any days, a task of a part takes the "
-                    "lead time of the part’s way",
+                    "lead time of the part’s quote",
                 ),
                 _days("high_days", "High", "the most days", "the likely days alone count"),
                 Column(

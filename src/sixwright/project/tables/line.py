@@ -194,7 +194,7 @@ LINE = Tables(
                 Column(
                     "per_unit",
                     Cell.NUMBER,
-                    label="Per 1 of yours",
+                    label="Per 1 {currency}",
                     allowed=ABOVE_0,
                     asked=True,
                     meaning="how many of it buy one unit of the line’s currency",

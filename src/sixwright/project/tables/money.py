@@ -43,7 +43,7 @@ MONEY = Tables(
                     "tool",
                     Cell.ID,
                     label="Tool",
-                    meaning="ways that name one tool pay its tooling once, and pool their "
+                    meaning="quotes that name one tool pay its tooling once, and pool their "
                     "quantities",
                 ),
                 Column(
@@ -88,10 +88,10 @@ MONEY = Tables(
                 ),
                 NOTE,
             ),
-            one="way",
-            title="Ways",
-            meaning="One row a way to make a part: a maker and a quote. A part may have several; "
-            "`parts.csv` says which is chosen.",
+            one="quote",
+            title="Quotes",
+            meaning="One row a quote: a way to make a part, and its maker. A part may have "
+            "several; `parts.csv` says which is chosen.",
             currency="currency",
             one_currency=True,
             always=True,
@@ -106,8 +106,8 @@ MONEY = Tables(
                     Cell.ID,
                     required=True,
                     refers=("ways",),
-                    label="Way",
-                    meaning="the way that it is a price of",
+                    label="Quote",
+                    meaning="the quote that it is a price of",
                 ),
                 Column(
                     "from_quantity",
@@ -122,7 +122,7 @@ MONEY = Tables(
                     may_be_guess=True,
                     label="Price a piece",
                     asked=True,
-                    meaning="what one piece costs, in the way’s currency",
+                    meaning="what one piece costs, in the quote’s currency",
                 ),
                 NOTE,
             ),

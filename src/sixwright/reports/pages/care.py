@@ -36,7 +36,9 @@ from sixwright.workflows.reviewed import Review
 
 METHOD = (
     Sentence("What can hurt is what you state of each part. Nothing is taken from a mesh."),
-    Sentence("Where kind, name, way or process suggests more, the page asks; it assumes nothing."),
+    Sentence(
+        "Where kind, name, quote or process suggests more, the page asks; it assumes nothing."
+    ),
     Sentence(
         "A part is small by its size where a box of its three lengths fits the shallow side of the "
         "small-parts cylinder, 31.75 mm across and 25.4 mm deep."

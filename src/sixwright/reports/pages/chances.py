@@ -4,16 +4,13 @@ from fractions import Fraction
 
 from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Chance
-from sixwright.kernel.sentences import Whole
 from sixwright.project.model import Project
-from sixwright.reports.document import Block, Cell, Column, Heading, Row, Table
-
-# The anchor of the list on the page of its topic.
-ANCHOR = "chances"
+from sixwright.reports.document import Block, Cell, Column, Row, Table
+from sixwright.reports.wording.words import bare
 
 
 def chance_list(project: Project, chances: tuple[Chance, ...], *, at: str) -> tuple[Block, ...]:
-    """A heading and a row a chance; nothing where there is none.
+    """A row a chance; nothing where there is none.
 
     Parameters
     ----------
@@ -30,8 +27,9 @@ def chance_list(project: Project, chances: tuple[Chance, ...], *, at: str) -> tu
         Row((Cell(chance.message), Cell(_saving(project, chance))), anchor=f"{at}-chance-{number}")
         for number, chance in enumerate(chances, 1)
     )
-    return (Heading("Chances", f"{at}-{ANCHOR}"), Table("Chances", columns, rows))
+    return (Table("Chances", columns, rows),)
 
 
-def _saving(project: Project, chance: Chance) -> Whole:
-    return Whole(Money(Fraction(chance.saving.value), project.currency))
+def _saving(project: Project, chance: Chance) -> str:
+    saving = Money(Fraction(chance.saving.value), project.currency)
+    return bare(saving, project.locale, digits=0)

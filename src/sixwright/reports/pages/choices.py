@@ -23,17 +23,17 @@ from sixwright.workflows.reviewed import Review
 
 ALWAYS = (Fraction(0), None)
 METHOD = (
-    Sentence("Each way is the whole line computed anew with its changes; nothing is estimated."),
-    Sentence("The first way of each choice is the folder as it stands."),
+    Sentence("Each option is the whole line computed anew with its changes; nothing is estimated."),
+    Sentence("The first option of each choice is the folder as it stands."),
     Sentence("Over orders, all orders grow and shrink together and every quote is read again."),
     Sentence("Two interact where what both do is not the sum of what each does alone."),
-    Sentence("A way that lacks a number is never said to be beaten, nor to beat another."),
+    Sentence("What lacks a number is never said to be worse than another, nor better."),
     Sentence("The numbers do not decide: how a thing looks and sells is yours to judge."),
 )
 SOURCES = (
     Source(
         "choices-definition",
-        "Own choice: docs/topics/choices.md defines the measures and what beaten means",
+        "Own choice: docs/topics/choices.md defines the measures, and what is worse than another",
     ),
     Source(
         "pareto-dominance",
@@ -69,7 +69,7 @@ def page(review: Review) -> Document:
 def _answer(choosing: Choices, compared: Compared) -> tuple[Sentence, ...]:
     """How many are open, which moves the most, and what all of them together can do."""
     if not compared.choices:
-        return (Sentence("No choice is open. Try a change on a page, and keep it as a way."),)
+        return (Sentence("No choice is open. Try a change on a page, and keep it as an option."),)
     many = len(compared.choices)
     words = f"{spelled(many).capitalize()} {'choice is' if many == 1 else 'choices are'} open."
     said = [Sentence(words)]
@@ -84,13 +84,13 @@ def _answer(choosing: Choices, compared: Compared) -> tuple[Sentence, ...]:
 
 def _best(choosing: Choices, compared: Compared) -> Sentence:
     best = compared.combinations[0]
-    beaten = sum(bool(each.beaten_by) for each in compared.combinations)
+    worse = sum(bool(each.beaten_by) for each in compared.combinations)
     profit = best.measures.get("profit")
     values: dict[str, Value] = {
-        "ways": Count(len(compared.combinations), "way", "ways"),
-        "beaten": Count(beaten, "is", "are"),
+        "ways": Count(len(compared.combinations), "combination", "combinations"),
+        "worse": Count(worse, "is", "are"),
     }
-    words = "Of {ways} to settle them together, {beaten} beaten on every count"
+    words = "Of {ways}, {worse} no better on anything and worse on something than another"
     if profit is None:
         return Sentence(words + ".", values)
     values["best"] = names(compared.choices, best.choose)
@@ -155,7 +155,7 @@ def _overtakes(first: Weighed, each: Weighed) -> Sentence:
         return Sentence("“{way}” earns more than “{first}” at every size of the line.", values)
     words, ends = _stretches(lead)
     return Sentence(
-        f"“{{way}}” earns more than “{{first}}” {words}, all boxes in the present mix.",
+        f"“{{way}}” earns more than “{{first}}” {words}, with today's proportions between boxes.",
         values | ends,
     )
 
@@ -187,7 +187,7 @@ def _how_far(compared: Compared) -> list[Sentence]:
     if compared.extent is Extent.ALL:
         return []
     values: dict[str, Value] = {
-        "possible": Count(compared.possible, "way", "ways"),
+        "possible": Count(compared.possible, "combination", "combinations"),
         "tried": Count(len(compared.combinations)),
     }
     how = {
@@ -196,7 +196,7 @@ def _how_far(compared: Compared) -> list[Sentence]:
     }[compared.extent]
     return [
         Sentence(
-            "There are {possible} to settle them all, too many to try; these are {tried}, "
+            "There are {possible}, too many to try; these are {tried}, "
             f"{how}. Settle some, and the rest is tried in full.",
             values,
         )
@@ -214,7 +214,9 @@ def _left_out(compared: Compared) -> list[Sentence]:
     if len(named) < len(out):
         named.append("margins of boxes")
     return [
-        Sentence("Not known for any way, and not counted: {named}.", {"named": Names(tuple(named))})
+        Sentence(
+            "Not known for any option, and not counted: {named}.", {"named": Names(tuple(named))}
+        )
     ]
 
 

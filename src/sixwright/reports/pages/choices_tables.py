@@ -32,11 +32,11 @@ def side_by_side(choosing: Choices, choice: Choice, ways: tuple[Weighed, ...]) -
     columns = (Column("Measure", wide=True), *(Column(each.name, numeric=True) for each in ways))
     shown = [kind for kind in choosing.kinds if kind.id in ALWAYS or _differs(kind, ways)]
     rows = tuple(_row(choosing, kind, ways) for kind in shown)
-    caption = [Sentence("Small print: against the first. Bold: better.")]
+    caption = [Sentence("Small figures: difference from the first option. Bold: better.")]
     same = len(choosing.kinds) - len(shown)
     if same:
         values: dict[str, Value] = {"same": Count(same, "other measure is", "other measures are")}
-        caption.append(Sentence("{same} the same either way, or not known.", values))
+        caption.append(Sentence("{same} the same for all options, or not known.", values))
     name = " or ".join(each.name for each in choice.alternatives)
     return Table(f"{name}, side by side", columns, rows, tuple(caption), form=_taking(choice))
 
@@ -48,14 +48,14 @@ def _taking(choice: Choice) -> Form | None:
     asks = (
         Ask(
             "alternative",
-            "The way to take",
+            "The option to take",
             required=True,
             options=tuple((each.id, each.name) for each in choice.alternatives),
         ),
         Ask("reason", "Why", required=True),
         Ask("by", "Who takes it", required=True, by=True),
     )
-    return Form("Take this way", "take", asks, fixed=(("choice", choice.id),))
+    return Form("Take this option", "take", asks, fixed=(("choice", choice.id),))
 
 
 def _differs(kind: Kind, ways: tuple[Weighed, ...]) -> bool:
@@ -112,15 +112,15 @@ def all_together(choosing: Choices, compared: Compared) -> Table:
     kinds = {kind.id: kind for kind in compared.kinds}
     numbers = {_key(each.choose): i for i, each in enumerate(compared.combinations, 1)}
     columns = (
-        Column("Way", numeric=True),
+        Column("No.", numeric=True),
         *(Column(choice.question) for choice in compared.choices.values()),
         *(Column(HEADS[id_], numeric=True, unit=kinds[id_].unit) for id_ in TOGETHER),
-        Column("Beaten by", numeric=True, unit="way"),
+        Column("Worse than", numeric=True, unit="no."),
     )
     rows = tuple(_together(choosing, compared, each, numbers) for each in compared.combinations)
     caption = (
-        Sentence("A way is beaten where another is no worse on any count, and better on one."),
-        Sentence("Bold: not beaten."),
+        Sentence("One is worse than another that is no worse on anything and better on something."),
+        Sentence("Bold: worse than none."),
     )
     return Table("All choices together", columns, rows, caption)
 

@@ -6,7 +6,7 @@ from urllib.parse import quote
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.sentences import Count, Sentence
 from sixwright.project.model import Project
-from sixwright.project.names import cell_name, column_of
+from sixwright.project.names import cell_name, column_of, label_of
 from sixwright.project.tables import BY_NAME
 from sixwright.reports.document import Block, Cell, Column, Link, Place, Row, Table
 from sixwright.reports.pages.rows import FORM_ANCHOR, row_anchor
@@ -62,7 +62,7 @@ def _named(project: Project, lack: Lack) -> str:
     if _has_place(lack):
         return cell_name(project.records, lack.table, lack.id, lack.column)
     column = column_of(lack.table, lack.column)
-    label = column.label if column and column.label else lack.column
+    label = label_of(project.records, column) if column else lack.column
     way = project.ways.get(lack.id)
     part = project.parts.get(way.part) if way else None
     return f"{label} of {part.name or part.id if part else lack.id}"

@@ -6,6 +6,7 @@ from sixwright.kernel.currency import Money, minor_units
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Sentence
 from sixwright.reports.document import Block, Cell, Column, Place, Plate, Row, Table
+from sixwright.reports.pages.money_boxes import money_cell
 from sixwright.reports.wording.evidence import verdict_of_box
 from sixwright.reports.wording.words import bare
 from sixwright.topics.lineup.model import Answer as Boxes
@@ -36,7 +37,7 @@ def _table(review: Review, boxes: Boxes, sums: Sums) -> Table:
         Column("Price", numeric=True, unit=currency),
         Column("Margin", numeric=True, unit=currency),
         Column("After fixed", numeric=True, unit=currency),
-        Column("State"),
+        Column("Verdict"),
     )
     rows = tuple(_row(review, boxes, sums, sells) for sells in review.project.sells)
     caption = (Sentence("After fixed is the margin less the box’s share of the fixed costs."),)
@@ -54,10 +55,10 @@ def _row(review: Review, boxes: Boxes, sums: Sums, sells: str) -> Row:
         Cell(sold.name or sold.id, place=Place(sold.table, sells, "name")),
         Cell(boxes.orders.get(sells), place=Place("orders", sells, "quantity")),
         Cell(pieces),
-        Cell(_bare(review, stated["landed"])),
+        money_cell(review.project, sums, sells, "landed", stated),
         Cell(_bare(review, stated["price"]), place=Place(sold.table, sells, "price")),
-        Cell(_bare(review, stated["margin"])),
-        Cell(_bare(review, stated["margin_after_fixed_share"])),
+        money_cell(review.project, sums, sells, "margin", stated),
+        money_cell(review.project, sums, sells, "margin_after_fixed_share", stated),
         Cell(str(verdict), verdict=verdict),
     )
     return Row(cells, verdict=verdict if verdict is Verdict.FAILS else None)

@@ -78,7 +78,7 @@ def _open_choice(review: Review) -> tuple[Block, ...]:
     if most is None:
         return ()
     choice, sentence = most
-    link = Link("choices", f"choice-{choice.id}", "Lay the ways side by side")
+    link = Link("choices", f"choice-{choice.id}", "Compare the options")
     return (Heading("One open choice moves the most", "choice"), Paragraph((sentence,), (link,)))
 
 
@@ -107,7 +107,7 @@ def _decided_by(finding: Finding, choices: Collection[Choice]) -> tuple[Link, ..
     """The open choice that a finding's remedy names, if it names one."""
     named = finding.remedy.values.values() if finding.remedy else ()
     return tuple(
-        Link("choices", f"choice-{choice.id}", "Lay the ways side by side")
+        Link("choices", f"choice-{choice.id}", "Compare the options")
         for choice in choices
         if Name(choice.question.rstrip("?")) in named
     )

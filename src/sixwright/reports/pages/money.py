@@ -20,7 +20,7 @@ from sixwright.topics.money.break_even import whole_losses
 from sixwright.topics.money.compute import even_with_curve, rival_ways
 from sixwright.topics.money.model import Answer as Sums
 from sixwright.topics.money.model import BreakEven, Inputs
-from sixwright.topics.money.said import between, moved_by, of_its_side, stated
+from sixwright.topics.money.said import between, lacking, moved_by, of_its_side, stated
 from sixwright.topics.money.sources import SOURCES
 from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.reviewed import Review
@@ -130,6 +130,9 @@ def _thinnest(inputs: Inputs, sums: Sums) -> tuple[Sentence, ...]:
         for after in (box.margin_after_fixed_share,)
     ]
     if not known:
+        if any(box.margin_most is not None for box in sums.sells.values()):
+            words = "No margin is known in full yet; the table says what each box leaves at most."
+            return (Sentence(words),)
         return (Sentence("What a box keeps cannot be said yet: prices or costs are missing."),)
     _, sells, share = min(known, key=lambda each: each[0])
     sold, lines = inputs.sells[sells], stated(inputs, sums.sells[sells])
@@ -177,7 +180,13 @@ def break_even(inputs: Inputs, sums: Sums) -> tuple[Sentence, ...]:
     """From how many boxes on the line makes no loss, and where a loss returns."""
     even = sums.break_even
     if not even.known:
-        return (Sentence("Break-even cannot be said yet: costs or orders are missing."),)
+        lacks = lacking(inputs, sums.missing)
+        words = (
+            f"Break-even cannot be said yet; {lacks.text}."
+            if lacks.text
+            else ("Break-even cannot be said yet: costs or orders are missing.")
+        )
+        return (Sentence(words, lacks.values or {}),)
     if even.quantity is None:
         words = "With today's proportions between boxes no number of them covers the costs."
         return (Sentence(words),)

@@ -52,10 +52,7 @@ def box_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> Ta
         Row(
             (
                 Cell(label),
-                *(
-                    _marked(_cell(project, sums, sells, name, bills[sells]), name, guessed[sells])
-                    for sells in project.sells
-                ),
+                *(money_cell(project, sums, sells, name, bills[sells]) for sells in project.sells),
             ),
             kind="total" if name in SUMS else "row",
             anchor=f"bill-{name.replace('_', '-')}",
@@ -64,14 +61,26 @@ def box_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> Ta
     ]
     rows.append(Row((Cell("Minutes of work"), *_minutes(project, sums))))
     rows.append(Row((Cell("Does it pay?"), *_verdicts(project, findings)), kind="total"))
+    open_ = any(box.landed is None and box.at_least for box in sums.sells.values())
     caption = (
         Sentence("Ex-works is parts, labour and overhead; landed adds duty to reserve."),
         Sentence("What is stated adds up to the cent; the exact sums are in check --json."),
         *((Sentence("What rests on a guess is marked ~."),) if any(guessed.values()) else ()),
+        *(
+            (Sentence("At least and at most count what is known, as it was stated."),)
+            if open_
+            else ()
+        ),
     )
     return Table(
         "What becomes of each box’s price", columns, tuple(rows), caption, frozen=True, even=True
     )
+
+
+def money_cell(project: Project, sums: Sums, sells: str, name: str, stated: Stated) -> Cell:
+    """One line of a box's bill; ~ where it rests on a guess, at least where some is missing."""
+    guessed = guessed_lines(sums.sells[sells].guesses, sums.guesses)
+    return _marked(_cell(project, sums, sells, name, stated), name, guessed)
 
 
 def _cell(project: Project, sums: Sums, sells: str, name: str, stated: Stated) -> Cell:
@@ -81,19 +90,20 @@ def _cell(project: Project, sums: Sums, sells: str, name: str, stated: Stated) -
     value = stated[name]
     strong = name in SUMS
     if value is None:
-        return _bound(project, sums.sells[sells], name)
+        guessed = guessed_lines(sums.sells[sells].guesses, sums.guesses)
+        return _bound(project, sums.sells[sells], name, mark="~" if name in guessed else "")
     place = Place(project.sells[sells].table, sells, "price") if name == "price" else None
     words = bare(Money(value, project.currency), project.locale)
     return Cell(words, strong=strong, place=place)
 
 
-def _bound(project: Project, box: BoxMoney, name: str) -> Cell:
+def _bound(project: Project, box: BoxMoney, name: str, *, mark: str) -> Cell:
     """What is known of a line while something is missing: at least, or at most, so much."""
     most = {"margin": box.margin_most, "margin_after_fixed_share": box.after_most}
     bound = most.get(name) if name in most else getattr(box.at_least, name, None)
     if bound is None or (bound == 0 and name not in most):
         return Cell(None)
-    value = bare(Money(bound, project.currency), project.locale)
+    value = f"{mark}{bare(Money(bound, project.currency), project.locale)}"
     words = "at most {value}" if name in most else "at least {value}"
     return Cell(Sentence(words, {"value": value}), strong=name in SUMS)
 

@@ -19,7 +19,7 @@ def next_steps(table: str, id_: str, cells: Mapping[str, str]) -> tuple[Link, ..
         case "parts":
             return (
                 Link("lineup", f"part-{id_}", "Put it into a box"),
-                _form("ways", "part", id_, "Give it a way"),
+                _form("ways", "part", id_, "Add a quote for it"),
             )
         case "ways":
             part = cells.get("part", "")

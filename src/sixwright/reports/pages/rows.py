@@ -3,6 +3,7 @@
 from sixwright.kernel.ids import anchor
 from sixwright.project.columns import Column as Kind
 from sixwright.project.model import Project
+from sixwright.project.names import label_of
 from sixwright.project.records import Records
 from sixwright.project.tables import BY_NAME
 from sixwright.reports.document import Ask, Column, Form, Place
@@ -33,7 +34,7 @@ def row_form(records: Records, table: str) -> Form | None:
     asks = tuple(
         Ask(
             column.name,
-            column.label or column.name,
+            label_of(records, column),
             required=column.required,
             note="" if column.required else "if known",
             hint=hint(column),

@@ -7,7 +7,7 @@ from sixwright.project.columns import NUMERIC
 from sixwright.project.columns import Cell as Text
 from sixwright.project.columns import Column as Kind
 from sixwright.project.columns import Table as Declared
-from sixwright.project.names import row_name
+from sixwright.project.names import label_of, row_name
 from sixwright.project.records import Records, Row
 from sixwright.project.tables import BY_NAME, TABLES
 from sixwright.reports.document import (
@@ -59,16 +59,20 @@ def table_page(review: Review, table: str) -> Document:
     values: dict[str, Value] = {"file": Name(known.file)}
     told = (Sentence(known.meaning), Sentence(f"It stands in {{file}}. {READ}", values))
     body = _table(records, known) if known.key else _single(records, known)
-    blocks = (Answer(None, told), body, _meanings(known))
+    blocks = (Answer(None, told), body, _meanings(records, known))
     return Document(TOPIC, known.title, blocks, review.project.locale)
 
 
-def _meanings(table: Declared) -> Fold:
+def _label(records: Records, column: Kind) -> str:
+    return label_of(records, column) if column.label else column.name.capitalize()
+
+
+def _meanings(records: Records, table: Declared) -> Fold:
     """What each column means, and what an empty cell of it does."""
     rows = tuple(
         Shown(
             (
-                Cell(column.label or column.name.capitalize()),
+                Cell(_label(records, column)),
                 Cell(column.name),
                 Cell(column.in_full.replace("`", "")),
                 Cell("needed" if column.required else column.when_empty),
@@ -87,7 +91,7 @@ def _single(records: Records, table: Declared) -> Table:
     rows = tuple(
         Shown(
             (
-                Cell(column.label or column.name.capitalize()),
+                Cell(_label(records, column)),
                 _cell(records, table.name, table.name, column),
             ),
             anchor=row_anchor(column.name),
@@ -101,7 +105,7 @@ def _table(records: Records, table: Declared) -> Table:
     rows = records.get(table.name, {})
     columns = _columns(table, rows)
     title = "1 row" if len(rows) == 1 else f"{len(rows)} rows"
-    heads = tuple(Column(c.label or c.name, numeric=c.cell in NUMERIC) for c in columns)
+    heads = tuple(Column(label_of(records, c), numeric=c.cell in NUMERIC) for c in columns)
     ids = tuple(rows)
 
     def made(at: int) -> Shown:

@@ -28,7 +28,7 @@ def trying(stands: Review, tried: Review, changes: Sequence[Change]) -> tuple[Bl
         What is tried.
     """
     if not changes:
-        words = "Change any value, on any page: it is worked out, and nothing is written."
+        words = "Change any value, on any page: it is worked out, and nothing is saved."
         return (Paragraph((Sentence(words),)),)
     before, after = stands.project.records, tried.project.records
     blocks: list[Block] = [Paragraph(all_told(changes, before, after, manner=Manner.TRIED))]
@@ -49,13 +49,13 @@ def keeping(review: Review) -> Form:
     """What is asked of who keeps a try as one more way of a choice, or of a new one."""
     choices = open_choices(review.project.choices).values()
     asks = (
-        Ask("name", "What to call this way", required=True),
+        Ask("name", "What to call this option", required=True),
         Ask(
             "choice",
-            "A way of which question",
+            "An option of which question",
             note="if it is open",
             options=tuple((each.id, each.question) for each in choices),
         ),
         Ask("question", "Or of a new question", note="if there is none yet"),
     )
-    return Form("Keep it as a way", "keep", asks)
+    return Form("Keep it as an option", "keep", asks)

@@ -8,7 +8,6 @@ from sixwright.reports.document import Cell, Row, Table
 
 GAP = "  "
 NAME_MOST, NAME_LEAST = 30, 14
-HEAD_WORD_MOST = 11
 
 Word = Callable[[Any], str]
 
@@ -26,7 +25,8 @@ def table_lines(table: Table, word: Word, *, width: int) -> Iterator[str]:
         Characters in a line; at least 60.
     """
     grid = [[_text(cell, word) for cell in row.cells] for row in table.rows]
-    names = min(max((len(row[0]) for row in grid), default=0), NAME_MOST)
+    body = max((len(row[0]) for row in grid), default=0)
+    names = max(min(body, NAME_MOST), _longest_word(table, 0))
     widths = [names, *(_column_width(table, grid, i) for i in range(1, len(table.columns)))]
     said = max((len(_verdict(row)) for row in table.rows), default=0)
     widths[0] = _squeezed(widths, width - said)
@@ -52,8 +52,12 @@ def _text(cell: Cell, word: Word) -> str:
 
 def _column_width(table: Table, grid: list[list[str]], column: int) -> int:
     body = max((len(row[column]) for row in grid if column < len(row)), default=1)
-    head = max((len(w) for w in _head(table, column).split()), default=1)
-    return max(min(body, NAME_MOST), min(head, HEAD_WORD_MOST))
+    return max(min(body, NAME_MOST), _longest_word(table, column))
+
+
+def _longest_word(table: Table, column: int) -> int:
+    """The longest word of a head: a head is broken between words, not into letters."""
+    return min(max((len(word) for word in _head(table, column).split()), default=1), NAME_MOST)
 
 
 def _head(table: Table, column: int) -> str:

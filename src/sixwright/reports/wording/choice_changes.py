@@ -56,8 +56,8 @@ def _between(was: Mapping[str, Any], now: Mapping[str, Any], values: dict[str, V
     if open_ and "taken" in was:
         return Sentence("The question “{question}” is open again.", values)
     for more, less, words in (
-        (now, was, "“{way}” was kept as a way of the question “{question}”."),
-        (was, now, "“{way}” is no way of the question “{question}” any more."),
+        (now, was, "“{way}” was kept as an option of the question “{question}”."),
+        (was, now, "“{way}” is no option of the question “{question}” any more."),
     ):
         fresh = [name for id_, name in _ways(more).items() if id_ not in _ways(less)]
         if fresh:

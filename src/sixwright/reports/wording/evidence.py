@@ -11,6 +11,7 @@ from sixwright.kernel.ids import anchor as anchor_of
 from sixwright.kernel.intervals import Interval, Limit, Real, Verdict, worst
 from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value
 from sixwright.kernel.units import Sort, Unit
+from sixwright.project.names import label_of
 from sixwright.project.tables import BY_NAME
 from sixwright.reports.document import Item, Link
 
@@ -102,7 +103,7 @@ def _missing(place: str) -> Sentence:
     if table is None:
         return Sentence("Missing: {place}.", {"place": place})
     column = next((c for c in table.columns if c.name == column_name), None)
-    label = column.label.lower() if column and column.label else column_name
+    label = label_of({}, column)[:1].lower() + label_of({}, column)[1:] if column else column_name
     values: dict[str, Value] = {"what": label, "file": table.file, "id": id_}
     if table_name == "line" or not id_:
         return Sentence("Missing: {what}, in {file}.", {"what": label, "file": table.file})

@@ -118,10 +118,13 @@ def _half_known(inputs: Inputs, money: BoxMoney, values: dict[str, Value]) -> Se
         values["landed"] = Money(at_least.landed, inputs.currency)
         text = "{box} costs at least {landed}"
     else:
+        # Quotes past their date and guesses at their best, so that it is true of the least.
+        ends = money.margin_interval
+        most = money.margin_most if ends is None else Fraction(ends.high)
         values |= {
-            "landed": Money(at_least.landed, inputs.currency),
+            "landed": Money(money.price - most, inputs.currency),
             "price": Money(money.price, inputs.currency),
-            "most": Money(money.margin_most, inputs.currency),
+            "most": Money(most, inputs.currency),
         }
         text = "{box} costs at least {landed} and so leaves at most {most} of {price}"
     values |= lacks.values or {}

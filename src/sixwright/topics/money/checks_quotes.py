@@ -151,7 +151,7 @@ def _minimum_remedy(
     makers: dict[str, Value] = {"makers": _makers(inputs, answer, purchase)}
     match verdict:
         case Verdict.FAILS:
-            return Sentence("Ask {makers} for a smaller run, or make it another way.", makers)
+            return Sentence("Ask {makers} for a smaller run, or take another quote.", makers)
         case Verdict.DOUBTFUL:
             return Sentence("Ask {makers} for a new quote.", makers)
         case Verdict.UNCHECKED:
@@ -165,7 +165,7 @@ def _other_way(inputs: Inputs, answer: Answer, purchase: Purchase) -> Fix | None
     relief = answer.reliefs.get(purchase.id)
     if relief is None:
         return None
-    label = f"Make {_part_name(inputs, purchase.parts[0])} another way: {relief.name}"
+    label = f"Take another quote for {_part_name(inputs, purchase.parts[0])}: {relief.name}"
     return Fix(label, "parts", purchase.parts[0], (("way", relief.way),))
 
 
