@@ -62,6 +62,8 @@ def test_a_sound_head_is_not_odd():
                    "it was not scaled; its inches seem to be read as something else")),
         (1 / 10, ("10.9 times as small as a head at 1:6 should be (its longest side is 4.5 mm); it "
                  "was not scaled; its centimetres or millimetres seem to be taken for each other")),
+        (1 / 6, ("6.5 times as small as a head at 1:6 should be (its longest side is 7.4 mm); it "
+                "was not scaled; it seems to have been scaled to 1:6 twice")),
         (2, ("1.8 times as large as a head at 1:6 should be (its longest side is 89.3 mm); it was "
             "not scaled")),
     ],

@@ -25,8 +25,8 @@ def run_check(
     folder: Path, topics: tuple[str, ...], *, as_json: bool, strict: bool, today: str | None
 ) -> int:
     """Check a folder, print the outcome, and give the exit status."""
-    from sixwright.storage.cache import TOOLS
     from sixwright.storage.folder import read
+    from sixwright.storage.tools import tools_for
 
     day = clock_at(today)().date()
     known = [topic for topic in topics if topic in BY_ID]
@@ -36,7 +36,7 @@ def run_check(
         if not as_json:
             raise
         return _errors_as_json(error, day)
-    judged = review(found.project, today=day, only=topics, tools=TOOLS)
+    judged = review(found.project, today=day, only=topics, tools=tools_for(folder))
     if as_json:
         _print_json(judged, found.inputs)
     else:

@@ -9,15 +9,20 @@ from sixwright.cli.clock import clock_at
 def run_report(folder: Path, out_dir: Path, *, today: str | None) -> int:
     """Write the report's files into `out_dir`, and give the exit status of the check."""
     from sixwright.cli.check import status
+    from sixwright.reports.raster.shots import drawn
     from sixwright.reports.report_files import report_files
-    from sixwright.storage.cache import TOOLS
     from sixwright.storage.files.leaving import write_out
     from sixwright.storage.folder import folder_name, read
+    from sixwright.storage.shots import Pictures
+    from sixwright.storage.tools import tools_for
     from sixwright.workflows.review import review
 
     found = read(folder)
-    judged = review(found.project, today=clock_at(today)().date(), tools=TOOLS)
-    files = report_files(judged, folder=folder_name(folder), inputs=found.inputs)
+    day = clock_at(today)().date()
+    judged = review(found.project, today=day, tools=tools_for(folder))
+    files = report_files(
+        judged, folder=folder_name(folder), inputs=found.inputs, photos=Pictures(folder, drawn)
+    )
     write_out({out_dir / name: content for name, content in files.contents.items()}, line=folder)
     for name in files.contents:
         sys.stderr.write(f"Wrote {out_dir / name}.\n")

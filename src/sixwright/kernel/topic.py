@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from sixwright.kernel.findings import Chance, Finding, Rule
-from sixwright.kernel.protocols import Later, Memo, no_memo
+from sixwright.kernel.protocols import Later, Load, Memo, no_memo
 
 Inputs = TypeVar("Inputs")
 Answer = TypeVar("Answer")
@@ -22,10 +22,14 @@ class Tools:
         Remembers what takes long.
     later
         Works out the answers of slow topics in the background; None where the caller waits.
+    load
+        Brings in the meshes that rows name, whose content the inputs stand for; None where there
+        are none to be had.
     """
 
     memo: Memo = no_memo
     later: Later | None = None
+    load: Load[Any, Any] | None = None
 
 
 def never_empty(_inputs: object) -> bool:

@@ -139,6 +139,8 @@ def _size(known: Known) -> Oddity | None:
         return None
     times, words = (factor, "large") if factor > 1 else (1 / factor, "small")
     cause = next((f"; {why}" for of, why in _FACTORS if abs(log(times / of)) <= _LIKE), "")
+    if factor < 1 and cause == f"; {_FACTORS[0][1]}":
+        cause = "; it seems to have been scaled to 1:6 twice"
     sentence = Sentence(
         "read in {unit} it is about {times} times as " + words + " as {what} should be (its "
         "longest side is {largest}); it was not scaled" + cause,

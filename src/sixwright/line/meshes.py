@@ -2,9 +2,12 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from sixwright.kernel.sentences import Sentence
-from sixwright.numerics.mesh.model import Mesh
+
+if TYPE_CHECKING:
+    from sixwright.numerics.mesh.model import Mesh
 
 UNITS_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8, "um": 0.001}
 UNIT_WORDS = {
@@ -129,7 +132,7 @@ class Delivery:
     """
 
     ref: MeshRef
-    mesh: Mesh
+    mesh: "Mesh"
     sha256: str
     reading: Reading
     oddities: tuple[Oddity, ...]

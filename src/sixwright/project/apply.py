@@ -34,6 +34,7 @@ def apply(project: Project, changes: Sequence[Change]) -> Project:
         pictures=project.pictures,
         strays=project.strays,
         lost=project.lost,
+        meshes=project.meshes,
         voices=voices,
     )
 

@@ -14,6 +14,7 @@ from sixwright.line.dates import (
     Task,
     TaskLink,
 )
+from sixwright.line.files import FileMark
 from sixwright.line.left_aside import LostColumn, StrayFile
 from sixwright.line.likeness import (
     OutlinePoint,
@@ -47,6 +48,8 @@ class Project:
         What lies where stills name their files, by that name; only files that were opened.
     strays, lost
         Files and columns of the folder that are not read, and were likely meant to be.
+    meshes
+        The files that rounds name, by path, as they lay there; those that were not there have none.
     choices
         Decisions with alternatives, open and taken, by id.
     records
@@ -77,6 +80,7 @@ class Project:
     sightings: tuple[Sighting, ...] = ()
     outlines: tuple[OutlinePoint, ...] = ()
     pictures: Mapping[str, PictureFile] = field(default_factory=dict)
+    meshes: Mapping[str, FileMark] = field(default_factory=dict)
     polls: Mapping[str, Poll] = field(default_factory=dict)
     options: Mapping[tuple[str, str], Option] = field(default_factory=dict)
     subjects: Mapping[str, CommentSubject] = field(default_factory=dict)

@@ -13,6 +13,7 @@ from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.pictures import Picture
 from sixwright.kernel.sentences import Sentence, Value
 from sixwright.kernel.sources import Source
+from sixwright.line.shots import Shot
 from sixwright.reports.reading import Drop, Reading
 
 
@@ -55,6 +56,28 @@ class Plate:
 
     picture: Picture
     tabled: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A picture made of points, which is drawn only where it is looked at.
+
+    Attributes
+    ----------
+    shot
+        What it shows.
+    title, summary, caption
+        What it is called, its content in words, and what stands under it.
+    width, height
+        In pixels.
+    """
+
+    shot: Shot
+    title: str
+    summary: str
+    caption: str
+    width: int
+    height: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,6 +349,7 @@ Block = (
     | Heading
     | Paragraph
     | Plate
+    | Photo
     | Table
     | Items
     | Fold

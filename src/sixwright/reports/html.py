@@ -1,6 +1,7 @@
 """Documents as HTML: the blocks that pages and report share, and the report in one file."""
 
 import json
+from base64 import b64encode
 from collections.abc import Callable, Mapping
 from functools import cache
 from itertools import count
@@ -10,6 +11,7 @@ from typing import TYPE_CHECKING
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.pictures import Picture
 from sixwright.kernel.sentences import Sentence, Value
+from sixwright.line.shots import Shot
 from sixwright.project.records import Records
 from sixwright.reports import fonts
 from sixwright.reports.document import Ask, Link, Place
@@ -35,6 +37,12 @@ ACCEPTANCE = (
 )
 
 Href = Callable[[Link], str]
+PhotoAddress = Callable[[Shot], str]  # empty where there is none
+MakePhoto = Callable[[Shot], bytes | None]
+
+
+def no_photo(_shot: Shot) -> None:
+    """Where pictures of points cannot be had."""
 
 
 @cache
@@ -58,7 +66,11 @@ def _compiled() -> "BytecodeCache":
 
 
 def environment(
-    *folders: Path, locale: str, href: Href, records: Records | None = None
+    *folders: Path,
+    locale: str,
+    href: Href,
+    records: Records | None = None,
+    photo: PhotoAddress = lambda _: "",
 ) -> "Environment":
     """Templates that can word sentences, draw pictures and set links.
 
@@ -72,6 +84,8 @@ def environment(
         Where a link leads: another page, or another place of the same file.
     records
         The folder's rows, where what they hold can be changed on the page; a report has none.
+    photo
+        Where a picture made of points is; empty where it cannot be had.
     """
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
     from markupsafe import Markup
@@ -105,6 +119,7 @@ def environment(
         "asked": lambda asks: json.dumps(dict(asks)),
         "say": say,
         "svg": draw,
+        "photo": lambda block: photo(block.shot),
         "href": href,
         "kind": lambda block: type(block).__name__,
         "mark": lambda verdict: Markup(mark_svg(Verdict(verdict))),  # noqa: S704 - our own paths
@@ -124,7 +139,19 @@ def in_report(link: Link) -> str:
     return f"#{link.anchor or link.topic}"
 
 
-def report_html(review: Review, *, folder: str, inputs: Mapping[str, str]) -> str:
+def in_file(make: MakePhoto) -> PhotoAddress:
+    """Pictures made of points within the file itself."""
+
+    def address(shot: Shot) -> str:
+        made = make(shot)
+        return "" if made is None else f"data:image/jpeg;base64,{b64encode(made).decode()}"
+
+    return address
+
+
+def report_html(
+    review: Review, *, folder: str, inputs: Mapping[str, str], photos: MakePhoto = no_photo
+) -> str:
     """The whole review as one HTML file that needs nothing beside it.
 
     Parameters
@@ -135,9 +162,11 @@ def report_html(review: Review, *, folder: str, inputs: Mapping[str, str]) -> st
         The folder's name, for the foot of each page.
     inputs
         File, relative, to the SHA-256 of its bytes.
+    photos
+        Draws pictures made of points.
     """
     locale = review.project.locale
-    made = environment(locale=locale, href=in_report)
+    made = environment(locale=locale, href=in_report, photo=in_file(photos))
     imprint = colophon(folder=folder, inputs=inputs, today=review.today, locale=locale)
     context: dict[str, object] = {
         "spine": spine(review, current="home", href=lambda topic: f"#{topic}"),

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from sixwright.kernel.sentences import Count, Sentence
-from sixwright.reports.html import report_html
+from sixwright.reports.html import MakePhoto, no_photo, report_html
 from sixwright.reports.paper.report import report_pdf
 from sixwright.reports.paper.typeset import Printed
 from sixwright.reports.sheets.buyers_sheet import buyers_sheet
@@ -31,7 +31,9 @@ class Files:
     notices: tuple[str, ...]
 
 
-def report_files(review: Review, *, folder: str, inputs: Mapping[str, str]) -> Files:
+def report_files(
+    review: Review, *, folder: str, inputs: Mapping[str, str], photos: MakePhoto = no_photo
+) -> Files:
     """Make every file of the report; the same review makes the same bytes.
 
     Parameters
@@ -42,15 +44,17 @@ def report_files(review: Review, *, folder: str, inputs: Mapping[str, str]) -> F
         The folder's name, for the foot of each page.
     inputs
         File, relative, to the SHA-256 of its bytes.
+    photos
+        Draws pictures made of points.
 
     Raises
     ------
     InternalError
         If a template does not take its data.
     """
-    line = report_pdf(review, folder=folder, inputs=inputs)
+    line = report_pdf(review, folder=folder, inputs=inputs, photos=photos)
     contents = {
-        "report.html": report_html(review, folder=folder, inputs=inputs).encode(),
+        "report.html": report_html(review, folder=folder, inputs=inputs, photos=photos).encode(),
         "report.pdf": line.content,
     }
     dates = calendar_file(review)

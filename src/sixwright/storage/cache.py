@@ -70,7 +70,7 @@ def _remembered(entry: str, kind: type[T], make: Callable[[], T]) -> T:
             return answer
     made = make()
     with suppress(OSError):
-        _keep(file, _codec(kind).dump_json(made))
+        keep(file, _codec(kind).dump_json(made), MOST_BYTES)
     return made
 
 
@@ -83,7 +83,19 @@ def _codec(kind: Any) -> Any:
     return _CODECS[kind]
 
 
-def _keep(file: Path, content: bytes) -> None:
+def keep(file: Path, content: bytes, most: int) -> None:
+    """Keep a file of the cache, whole or not at all; the oldest of its kind beside it make room.
+
+    Parameters
+    ----------
+    most
+        Bytes that all files of its kind in its folder may have.
+
+    Raises
+    ------
+    OSError
+        If it cannot be written.
+    """
     file.parent.mkdir(parents=True, exist_ok=True)
     part = file.with_name(f"{file.stem}-{os.getpid()}.part")
     try:
@@ -92,19 +104,19 @@ def _keep(file: Path, content: bytes) -> None:
     except OSError:  # a full disk is not filled further
         part.unlink(missing_ok=True)
         raise
-    _forget_oldest(file.parent)
+    _forget_oldest(file, most)
 
 
-def _forget_oldest(folder: Path) -> None:
+def _forget_oldest(beside: Path, most: int) -> None:
     """Remove what has not been asked for the longest, until the rest fits."""
     entries = []
-    for file in folder.glob("*.json"):
+    for file in beside.parent.glob(f"*{beside.suffix}"):
         with suppress(OSError):
             stat = file.stat()
             entries.append((stat.st_mtime_ns, stat.st_size, file))
     size = sum(entry[1] for entry in entries)
     for _, bytes_, file in sorted(entries):
-        if size <= MOST_BYTES:
+        if size <= most:
             return
         with suppress(OSError):
             file.unlink()

@@ -14,6 +14,7 @@ from sixwright.project.model import Project
 from sixwright.project.records import Place, Records, Row
 from sixwright.project.tables import BY_NAME, TABLES, Cell, Table
 from sixwright.storage.files.journal import settled
+from sixwright.storage.files.marks import marks_of
 from sixwright.storage.files.within import MIB, MOST_TABLE, is_there, names_within, read_within
 from sixwright.storage.left_aside import lost_columns, stray_files
 from sixwright.storage.pictures import pictures_of
@@ -182,6 +183,7 @@ def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
         voices=voices,
         pictures=pictures,
         strays=stray_files(path, files),
+        meshes=marks_of(path, (each.mesh for each in project.rounds.values())),
         lost=lost_columns(path, records),
     )
     return Folder(path, files, records, whole)

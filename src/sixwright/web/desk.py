@@ -29,6 +29,7 @@ from sixwright.web.bring import Brought
 from sixwright.web.live import Live, State
 from sixwright.web.pages.view import Make, address, link_address, nothing_yet, view
 from sixwright.web.past import past, ways_back
+from sixwright.web.photos import photo_address
 from sixwright.web.trial import Trial
 from sixwright.workflows.reviewed import Review
 from sixwright.workflows.since import since
@@ -68,7 +69,13 @@ class Desk:
             shown = view(state, make, path=path, folder=folder, windows=windows_of(query))
         records = state.folder.records if state.folder else None
         back = ways_back(self._own_edits(), records or {}, shown.locale)
-        made = environment(TEMPLATES, locale=shown.locale, href=link_address, records=records)
+        made = environment(
+            TEMPLATES,
+            locale=shown.locale,
+            href=link_address,
+            records=records,
+            photo=photo_address,
+        )
         has_client = (STATIC_DIR / "client.js").is_file()
         context = shown.context(
             has_client=has_client, token=self.token, who=self.who, ways_back=back

@@ -14,12 +14,12 @@ from sixwright.kernel.errors import FolderError, Problem
 from sixwright.kernel.protocols import Clock
 from sixwright.project.differences import differences
 from sixwright.project.records import Change, Records
-from sixwright.storage.cache import TOOLS
 from sixwright.storage.edits.changed_files import all_rows
 from sixwright.storage.files.within import is_inner
 from sixwright.storage.folder import Folder, files_of, read
 from sixwright.storage.past.history import History, read_history
 from sixwright.storage.past.history_text import Edit
+from sixwright.storage.tools import tools_for
 from sixwright.web.background import Background
 from sixwright.workflows.review import review
 from sixwright.workflows.reviewed import Review
@@ -91,7 +91,7 @@ class Live:
     ) -> None:
         self.path = path
         self._background = None if waits else Background(self._follow)
-        self.tools = replace(TOOLS, later=self._background)
+        self.tools = replace(tools_for(path), later=self._background)
         self.now = now or clock
         self._clock = clock
         self._lock = RLock()
@@ -220,9 +220,12 @@ class Live:
         return self._clock().date(), tuple(sorted(_stamps(self.path, READ_FROM)))
 
     def _seen(self) -> Stamps:
-        """The files of the stills that were read last, as they stand."""
-        last = self._read_last
-        names = [name for name in last.project.pictures if is_inner(name)] if last else []
+        """The files that stills and rounds named when they were last read, as they stand."""
+        if self._read_last is None:
+            return ()
+        project = self._read_last.project
+        meshes = (each.mesh for each in project.rounds.values())
+        names = [name for name in (*project.pictures, *meshes) if name and is_inner(name)]
         return tuple(_stamps_of(self.path / name for name in names))
 
 

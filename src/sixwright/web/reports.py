@@ -4,6 +4,7 @@ import asyncio
 from collections.abc import Mapping
 from concurrent.futures import ThreadPoolExecutor
 
+from sixwright.reports.html import MakePhoto
 from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
 from sixwright.reports.sheets.calendar_file import calendar_file
 from sixwright.storage.folder import folder_name
@@ -17,10 +18,13 @@ class Reports:
     ----------
     live
         The folder.
+    photos
+        Draws its pictures made of points.
     """
 
-    def __init__(self, live: Live) -> None:
+    def __init__(self, live: Live, photos: MakePhoto) -> None:
         self._live = live
+        self._photos = photos
         self._thread = ThreadPoolExecutor(1, thread_name_prefix="report")
         self._kept: tuple[object, Mapping[str, bytes]] | None = None
 
@@ -37,9 +41,11 @@ class Reports:
             return False, None
         if name == CALENDAR:
             return True, calendar_file(state.review)
-        of = (dict(state.inputs), state.review.today)
+        of = (dict(state.inputs), state.review.today, state.review.project.meshes)
         if self._kept is None or self._kept[0] != of:
             folder = folder_name(self._live.path)
-            made = report_files(state.review, folder=folder, inputs=state.inputs)
+            made = report_files(
+                state.review, folder=folder, inputs=state.inputs, photos=self._photos
+            )
             self._kept = (of, made.contents)
         return True, self._kept[1].get(name)

@@ -22,6 +22,7 @@ from sixwright.reports.pages.history import worded
 from sixwright.reports.pages.next_steps import next_steps
 from sixwright.reports.pages.prints import FILES, MEDIA_TYPES
 from sixwright.reports.pages.rows import row_anchor
+from sixwright.reports.raster.shots import drawn
 from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
 from sixwright.reports.wording.changes import all_told
 from sixwright.reports.wording.fields import options
@@ -30,6 +31,7 @@ from sixwright.reports.wording.words import say
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import Folder
 from sixwright.storage.past.history import id_after
+from sixwright.storage.shots import Pictures
 from sixwright.topics.dates.said import chance_sentence
 from sixwright.topics.dates.topic import DATES
 from sixwright.web.asked import Asked, TryAsked
@@ -37,6 +39,7 @@ from sixwright.web.desk import Desk
 from sixwright.web.live import Move, State
 from sixwright.web.pages.view import link_address
 from sixwright.web.past import kind_of
+from sixwright.web.photos import add_photos
 from sixwright.web.reports import Reports
 from sixwright.web.trial import trial
 from sixwright.web.writes import WRITES, Standing, Write
@@ -56,6 +59,8 @@ RETRIES = 2
 
 def add_routes(app: FastAPI, desk: Desk) -> None:
     """Give the application its addresses besides the pages."""
+    pictures = Pictures(desk.live.path, drawn)
+    add_photos(app, desk.live, pictures)
 
     def options_of(table: str, id: str, column: str) -> JSONResponse:  # noqa: A002 - as in the URL
         state = desk.live.look()
@@ -66,7 +71,7 @@ def add_routes(app: FastAPI, desk: Desk) -> None:
     def since(version: str = "", window: str = "") -> JSONResponse:
         return _since(desk, version, window)
 
-    reports = Reports(desk.live)
+    reports = Reports(desk.live, pictures)
 
     async def printed(name: str) -> Response:
         return await _printed(reports, name)

@@ -10,7 +10,7 @@ from sixwright.project.apply import apply
 from sixwright.project.differences import differences
 from sixwright.project.model import Project
 from sixwright.project.records import Change
-from sixwright.storage.cache import TOOLS
+from sixwright.storage.tools import tools_for
 from sixwright.web.asked import Step, TryAsked
 from sixwright.web.live import State
 from sixwright.web.writes import WRITES, Standing, changes_asked
@@ -61,7 +61,7 @@ def trial(asked: TryAsked, state: State) -> Trial:
         step = tuple(_step(asked.step, asked, state, project))
         project = apply(project, step)
     changes = differences(folder.records, project.records)
-    judged = tried(stands, project, tools=TOOLS)
+    judged = tried(stands, project, tools=tools_for(folder.path))
     there = replace(folder, records=project.records, project=project)
     return Trial(stands, replace(state, review=judged, folder=there), changes, step)
 
@@ -77,5 +77,9 @@ def _step(step: Step, asked: TryAsked, state: State, project: Project) -> Sequen
         raise InputError("sixwright did not take that; nothing was written.") from error
     there = replace(state.folder, records=project.records, project=project)
     needs_findings = step.path == "/fix" and asked.changes
-    judged = tried(state.review, project, tools=TOOLS) if needs_findings else state.review
+    judged = (
+        tried(state.review, project, tools=tools_for(state.folder.path))
+        if needs_findings
+        else state.review
+    )
     return what.decide(body, Standing(there, judged, (), judged.today))

@@ -62,6 +62,7 @@ def likeness(given: Given) -> likeness_model.Inputs:
         sightings=project.sightings,
         outlines=project.outlines,
         pictures=project.pictures,
+        meshes=project.meshes,
     )
 
 

@@ -16,6 +16,8 @@ from sixwright.reports.document import (
     Paragraph,
     Plate,
 )
+from sixwright.reports.pages.likeness_files import files
+from sixwright.reports.pages.likeness_pictures import pictures
 from sixwright.reports.pages.likeness_tables import landmarks, rounds, stills, views
 from sixwright.reports.pages.topic import closing, of_topic
 from sixwright.reports.wording.evidence import item, open_findings
@@ -33,7 +35,7 @@ METHOD = (
     Sentence("A head that is too large or too small all over is therefore not seen here."),
     Sentence("An interval says where the person's landmark is 95 times in 100, all told."),
     Sentence("A landmark holds where all of its interval lies within what is allowed."),
-    Sentence("Meshes are not read yet: a round is its landmarks, placed by hand."),
+    Sentence("Landmarks are placed by hand; a round’s mesh says which way they face."),
 )
 # Rules whose open findings are a row each of a head's table; the rest are things to do.
 IN_TABLE = "correction"
@@ -63,6 +65,9 @@ def page(review: Review) -> Document:
     for person, first in {one.person: one for one in latest[::-1]}.items():
         if person is not None and first.stills:
             blocks.append(stills(review.project, person, first))
+    sculpts = files(heads)
+    if sculpts is not None:
+        blocks.append(sculpts)
     told = {finding.id for finding in findings if _is_told_in_table(finding)}
     blocks += closing(review, "likeness", METHOD, SOURCES, but=told)
     left = [item(finding) for finding in open_findings(findings) if finding.id in told]
@@ -125,6 +130,7 @@ def _head(
     if any(mark.place_mm for mark in one.landmarks):
         yield Plate(view(one, side=False), tabled=True)
         yield Plate(view(one, side=True), tabled=True)
+    yield from pictures(review, one)
     if one.landmarks:
         yield landmarks(one, findings)
     before = [o for o in heads.rounds if o.sculpt == one.sculpt and o.round != one.round]

@@ -1,5 +1,6 @@
 """Documents as plain data for print.typ: the same blocks, the same words, in runs of text."""
 
+from base64 import b64encode
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import count, takewhile
@@ -19,12 +20,14 @@ from sixwright.reports.document import (
     Items,
     Link,
     Paragraph,
+    Photo,
     Plate,
     Remark,
     Row,
     Sources,
     Table,
 )
+from sixwright.reports.html import MakePhoto, no_photo
 from sixwright.reports.paper.tables import Paper, Part, lay
 from sixwright.reports.svg.picture import svg
 from sixwright.reports.svg.verdict_mark import MARKS
@@ -50,6 +53,7 @@ class Writer:
     locale: str
     paper: Paper
     anchors: frozenset[str]
+    photos: MakePhoto = no_photo
     _pictures: Iterator[int] = field(default_factory=lambda: count(1))
 
     def document(self, document: Document) -> Data:
@@ -80,6 +84,8 @@ class Writer:
                 shown["links"] = [self.link(link) for link in links]
             case Plate():
                 shown = self.plate(block)
+            case Photo():
+                shown = self.photo(block)
             case Table():
                 shown = self.table(block)
             case Items():
@@ -128,6 +134,28 @@ class Writer:
             "caption": picture.caption,
             "half": isinstance(picture, Drawing),
             "svg": drawn.replace(TROUBLE, BLACK),
+        }
+
+    def photo(self, block: Photo) -> Data:
+        """A picture made of points, within an SVG: the one kind that data in letters can hold."""
+        made = self.photos(block.shot)
+        if made is None:
+            return {"kind": "paragraph", "runs": [], "links": []}
+        points = b64encode(made).decode()
+        size = f'width="{block.width}" height="{block.height}"'
+        drawn = (
+            f'<svg xmlns="http://www.w3.org/2000/svg" '
+            f'xmlns:xlink="http://www.w3.org/1999/xlink" {size} '
+            f'viewBox="0 0 {block.width} {block.height}">'
+            f'<image {size} xlink:href="data:image/jpeg;base64,{points}"/></svg>'
+        )
+        return {
+            "kind": "plate",
+            "title": block.title,
+            "summary": block.summary,
+            "caption": block.caption,
+            "half": True,
+            "svg": drawn,
         }
 
     def table(self, block: Table) -> Data:
@@ -251,7 +279,12 @@ def _anchors(blocks: Iterable[Block]) -> Iterator[str]:
 
 
 def print_data(
-    documents: Sequence[Document], *, paper: Paper, locale: str, head: Mapping[str, object]
+    documents: Sequence[Document],
+    *,
+    paper: Paper,
+    locale: str,
+    head: Mapping[str, object],
+    photos: MakePhoto = no_photo,
 ) -> Data:
     """Documents and what stands at their head and foot, as one set of data.
 
@@ -259,6 +292,8 @@ def print_data(
     ----------
     head
         The print's title, its imprint, and whatever else its template shows.
+    photos
+        Draws pictures made of points.
     """
-    writer = Writer(locale, paper, anchors(documents))
+    writer = Writer(locale, paper, anchors(documents), photos)
     return {**head, "documents": [writer.document(document) for document in documents]}

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from sixwright.reports.html import MakePhoto, no_photo
 from sixwright.reports.pages import printed
 from sixwright.reports.paper.document_data import mark, print_data
 from sixwright.reports.paper.typeset import Printed, language, paper_of, print_pdf
@@ -9,7 +10,9 @@ from sixwright.reports.spine import colophon, spine
 from sixwright.workflows.reviewed import Review
 
 
-def report_pdf(review: Review, *, folder: str, inputs: Mapping[str, str]) -> Printed:
+def report_pdf(
+    review: Review, *, folder: str, inputs: Mapping[str, str], photos: MakePhoto = no_photo
+) -> Printed:
     """The whole review as a PDF, in the words of its HTML report.
 
     Parameters
@@ -20,6 +23,8 @@ def report_pdf(review: Review, *, folder: str, inputs: Mapping[str, str]) -> Pri
         The folder's name, for the foot of each page.
     inputs
         File, relative, to the SHA-256 of its bytes.
+    photos
+        Draws pictures made of points.
     """
     locale = review.project.locale
     paper = paper_of(locale)
@@ -49,5 +54,5 @@ def report_pdf(review: Review, *, folder: str, inputs: Mapping[str, str]) -> Pri
             for group in state.groups
         ],
     }
-    data = print_data(shown, paper=paper, locale=locale, head=head)
+    data = print_data(shown, paper=paper, locale=locale, head=head, photos=photos)
     return print_pdf("report.typ", data, today=review.today)

@@ -16,6 +16,7 @@ from sixwright.reports.document import (
     Item,
     Items,
     Paragraph,
+    Photo,
     Plate,
     Sources,
     Table,
@@ -144,7 +145,7 @@ class _Writer:
                 yield self.prose(sentences, first=lead)
             case Paragraph(sentences):
                 yield self.prose(sentences)
-            case Plate(tabled=True):
+            case Plate(tabled=True) | Photo():
                 return
             case Plate(picture):
                 yield fill(f"{picture.title}. {picture.summary}", WIDTH)

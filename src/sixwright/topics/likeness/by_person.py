@@ -44,4 +44,5 @@ def _part(inputs: Inputs, person: str | None) -> Inputs:
         sightings=tuple(row for row in inputs.sightings if row.still in stills),
         outlines=tuple(row for row in inputs.outlines if row.still in stills),
         pictures={name: one for name, one in inputs.pictures.items() if name in files},
+        surfaces={id_: marks for id_, marks in inputs.surfaces.items() if id_ in rounds},
     )

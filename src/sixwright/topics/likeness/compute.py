@@ -113,7 +113,7 @@ def _round(
         found,
         gauge=tuple((gauge.keys[i], float(gauge.weights[i])) for i in member),
         smallest_mm=_typical(judged.landmarks),
-        next_views=next_views(gauge, fit, judged.landmarks),
+        next_views=next_views(gauge, fit, judged.landmarks, inputs.surfaces.get(one.id, ())),
         planted=planted(gauge, judged.landmarks, fit.fitted.freedom),
         freedom=fit.fitted.freedom,
         curved=judged.curved,

@@ -19,6 +19,7 @@ DEFAULT_PLACING_MM = 0.05  # mm at 1:6, of a placed landmark whose spread is not
 DEFAULT_DEFINITION_MM = 1.5  # mm at full size, of a landmark of the line's own
 ACROSS_SHARE = 0.3  # spread of a definition out of the surface, over that along it
 FULL_SIZE = 6.0
+LEAST_ALIKE = 0.34  # cosine of the mesh's direction and the built-in one of a landmark
 LEAST_SIGHTINGS = 5  # of points in a still; fewer leave its camera without a check
 OUTLINE_NEAR_PX = 12.0
 # Sightings may lie beyond a still's edge by this share of its longer side, and must spread over
@@ -112,7 +113,7 @@ def cast_of(inputs: Inputs, person: str) -> Cast | None:
         person,
         places,
         points,
-        outward_at(places, points),
+        outward_at(places, points, surface_outward(inputs, person, terms)),
         used,
         unused | out,
         tuple(
@@ -197,12 +198,40 @@ def _laid(
     return {key: onto.of(point) for key, point in places.items()}
 
 
-def outward_at(places: tuple[Place, ...], points: Floats) -> Floats:
-    """Unit normal at each place; away from the middle for a landmark of the line's own."""
+def surface_outward(
+    inputs: Inputs, person: str, terms: Mapping[str, Term]
+) -> dict[Place, tuple[float, float, float]]:
+    """Unit normals that the meshes of a person's sculpts have, the latest rounds first.
+
+    One that is more than 70 degrees from the built-in direction was met in a fold: left out.
+    """
+    found: dict[Place, tuple[float, float, float]] = {}
+    rounds = sorted(inputs.rounds.values(), key=lambda one: one.number or 0, reverse=True)
+    for one in rounds:
+        sculpt = inputs.sculpts[one.sculpt]
+        for mark in inputs.surfaces.get(one.id, ()) if sculpt.person == person else ():
+            usual = outward_of(mark.key)
+            if mark.outward is None:
+                continue
+            if usual is None or np.dot(usual, mark.outward) >= LEAST_ALIKE:
+                found.setdefault(place_of(mark.key, sculpt.expression, terms), mark.outward)
+    return found
+
+
+def outward_at(
+    places: tuple[Place, ...],
+    points: Floats,
+    on_mesh: Mapping[Place, tuple[float, float, float]],
+) -> Floats:
+    """Unit normal at each place, the mesh's where it has one; the built-in one, or from the middle.
+
+    Away from the middle is out for a landmark of the line's own that is on no mesh.
+    """
     middle = points.mean(axis=0) - np.array([0.0, 0.0, 5.0])
     rows = []
-    for (key, _), point in zip(places, points, strict=True):
-        known = outward_of(key)
+    for place, point in zip(places, points, strict=True):
+        key = place[0]
+        known = on_mesh.get(place) or outward_of(key)
         away = point - middle if known is None else np.array(known)
         rows.append(away / max(float(np.linalg.norm(away)), 1e-9))
     return np.array(rows)

@@ -12,11 +12,10 @@ from sixwright.topics.likeness.compute_gauge import Gauge
 from sixwright.topics.likeness.compute_person import LOOSE_POINT_MM
 from sixwright.topics.likeness.compute_taken import belief_of
 from sixwright.topics.likeness.model import LandmarkAnswer, Planted, View
+from sixwright.topics.likeness.sculpts import SurfaceMark
 from sixwright.topics.likeness.solve.sightings import Noise, Sightings, whitened
+from sixwright.topics.likeness.surface import DISTANCE_MM, PITCHES_DEG, YAWS_DEG, viewpoints
 
-YAWS_DEG = tuple(range(-105, 106, 15))
-PITCHES_DEG = (-30, 0, 30)
-DISTANCE_MM = 2000 / 6  # of the camera of a still that is not there yet, 2 m at full size
 # Cosines between the surface's normal and the way to the camera.
 FACES, GRAZES = 0.15, 0.35
 MOST_MM = 0.5  # a landmark as unsure as that, or more, counts as this
@@ -24,7 +23,12 @@ SHOWN = 5
 LEAST_GAIN = 0.02
 
 
-def next_views(gauge: Gauge, fit: PersonFit, marks: tuple[LandmarkAnswer, ...]) -> tuple[View, ...]:
+def next_views(
+    gauge: Gauge,
+    fit: PersonFit,
+    marks: tuple[LandmarkAnswer, ...],
+    surface: tuple[SurfaceMark, ...] = (),
+) -> tuple[View, ...]:
     """Viewpoints for one more still, best first.
 
     Parameters
@@ -35,6 +39,8 @@ def next_views(gauge: Gauge, fit: PersonFit, marks: tuple[LandmarkAnswer, ...]) 
         The stills solved.
     marks
         The round's landmarks, judged; each counts alike.
+    surface
+        They on the round's mesh, where there is one.
 
     Raises
     ------
@@ -44,7 +50,8 @@ def next_views(gauge: Gauge, fit: PersonFit, marks: tuple[LandmarkAnswer, ...]) 
     Source
     ------
     The update of the information matrix by a still whose camera is unknown too (its unknowns
-    eliminated); places that face away do not count as seen, by the landmark's own normal.
+    eliminated). A place counts as seen where nothing of the mesh stands before it; without a mesh,
+    where it does not face away by the landmark's own normal.
     """
     columns = (3 * gauge.rows[:, None] + np.arange(3)).ravel()
     spread = fit.fitted.spread.points[np.ix_(columns, columns)]
@@ -53,9 +60,11 @@ def next_views(gauge: Gauge, fit: PersonFit, marks: tuple[LandmarkAnswer, ...]) 
     tolerance_mm = np.array([tolerance[key] for key in gauge.keys], dtype=np.float64)
     now, judged_now = _unsure(gauge, spread, tolerance_mm)
     found = []
+    hidden = _hidden(gauge, surface)
     for pitch in PITCHES_DEG:
         for yaw in YAWS_DEG:
-            told = _information(gauge, fit, float(yaw), float(pitch))
+            at = (float(yaw), float(pitch))
+            told = _information(gauge, fit, at, hidden[at])
             if told is None:
                 continue
             more = np.asarray(np.linalg.inv(known + told), dtype=np.float64)
@@ -90,8 +99,21 @@ def _unsure(gauge: Gauge, spread: Floats, tolerance_mm: Floats) -> tuple[float, 
     )
 
 
-def _information(gauge: Gauge, fit: PersonFit, yaw_deg: float, pitch_deg: float) -> Floats | None:
+def _hidden(gauge: Gauge, surface: tuple[SurfaceMark, ...]) -> dict[tuple[float, float], Floats]:
+    """For each viewpoint (l,): 1 where the mesh hides a landmark, 0 where not, NaN: not known."""
+    by_key = {mark.key: mark for mark in surface if mark.seen_from}
+    found = {}
+    for i, at in enumerate(viewpoints()):
+        told = [float(not by_key[k].seen_from[i]) if k in by_key else np.nan for k in gauge.keys]
+        found[at] = np.array(told)
+    return found
+
+
+def _information(
+    gauge: Gauge, fit: PersonFit, at: tuple[float, float], hidden: Floats
+) -> Floats | None:
     """What a still from a viewpoint would add, its own camera unknown; None if it sees little."""
+    yaw_deg, pitch_deg = at
     fitted = fit.fitted
     points, outward = fitted.solved.points[gauge.rows], fit.cast.outward[gauge.rows]
     turn = facing(np.radians(yaw_deg), np.radians(pitch_deg)) @ gauge.onto.rotation
@@ -109,7 +131,8 @@ def _information(gauge: Gauge, fit: PersonFit, yaw_deg: float, pitch_deg: float)
     towards /= np.linalg.norm(towards, axis=1, keepdims=True)
     cosine = (towards * outward).sum(axis=1)
     contour = _contours(gauge, fit)
-    rows = np.flatnonzero(np.where(contour, np.abs(cosine) < GRAZES, cosine > FACES))
+    seen_there = np.where(np.isnan(hidden), cosine > FACES, hidden == 0)
+    rows = np.flatnonzero(np.where(contour, np.abs(cosine) < GRAZES, seen_there))
     if len(rows) < 5:
         return None
     seen = Sightings(

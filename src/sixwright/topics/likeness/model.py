@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from sixwright.kernel.intervals import Interval, Verdict
+from sixwright.line.files import FileMark
 from sixwright.line.likeness import (
     Key,
     OutlinePoint,
@@ -20,6 +21,7 @@ from sixwright.line.likeness import (
     Term,
 )
 from sixwright.line.picture_files import PictureFile
+from sixwright.topics.likeness.sculpts import SculptFile, SurfaceMark
 
 Vector = tuple[float, float, float]
 Matrix = tuple[Vector, Vector, Vector]
@@ -42,6 +44,10 @@ class Inputs:
     pictures
         What lies where stills name their files, by that name; a file that is not among them was
         not looked for, and its still is taken by its row.
+    meshes
+        The files that rounds name, by path, as they lay there.
+    surfaces
+        Landmarks on the meshes of rounds, by round: read from those files.
     """
 
     line: str
@@ -55,6 +61,8 @@ class Inputs:
     sightings: tuple[Sighting, ...]
     outlines: tuple[OutlinePoint, ...] = ()
     pictures: Mapping[str, PictureFile] = field(default_factory=dict)
+    meshes: Mapping[str, FileMark] = field(default_factory=dict)
+    surfaces: Mapping[str, tuple[SurfaceMark, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,9 +297,10 @@ class RoundAnswer:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """Every round of every head, in the folder's order."""
+    """Every round of every head, and every file that a round names, in the folder's order."""
 
     rounds: tuple[RoundAnswer, ...]
+    files: tuple[SculptFile, ...] = ()
 
 
 AXES: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))

@@ -18,5 +18,8 @@ FILE = Rule(TOPIC, "file", "Its file", symbol("px"), sources.FILES)
 STILL = Rule(TOPIC, "still", "Typical distance of its sightings", symbol("px"), sources.STILLS)
 SIGHTING = Rule(TOPIC, "sighting", "Left out", things("sighting", "sightings"), sources.STILLS)
 LEFT_OUT = Rule(TOPIC, "left-out", "Against the other stills", symbol("times"), sources.CAMERA)
+MESH = Rule(TOPIC, "mesh", "Its mesh", things("file", "files"), sources.MESHES)
+SURFACE = Rule(TOPIC, "surface", "Off the mesh", things("landmark", "landmarks"), sources.MESHES)
 
-RULES = (CORRECTION, VISIBILITY, BLIND, PLANTED, MOVED, SIDE, FILE, STILL, SIGHTING, LEFT_OUT)
+RULES = (CORRECTION, VISIBILITY, BLIND, PLANTED, MOVED, SIDE, FILE, STILL, SIGHTING, LEFT_OUT,
+         MESH, SURFACE)  # fmt: skip

@@ -63,6 +63,11 @@ ROUNDS = Source(
     title="Common practice, no source: a round is compared with the one before",
     note="What nobody asked to move should not have moved.",
 )
+MESHES = Source(
+    key="meshes",
+    title="Own choice: docs/meshes.md, and docs/decisions/0011-reading-meshes.md",
+    note="How files are read, what size a head has, and how far a landmark may lie off its mesh.",
+)
 SOURCES = (
     CAMERA,
     BUNDLE,
@@ -75,4 +80,5 @@ SOURCES = (
     STILLS,
     FILES,
     ROUNDS,
+    MESHES,
 )

@@ -1,5 +1,7 @@
 """Likeness as a topic; what it computes with is imported only where a line has heads."""
 
+from dataclasses import replace
+
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.topic import Tools, Topic
 from sixwright.topics.likeness.by_person import by_person, together
@@ -8,8 +10,12 @@ from sixwright.topics.likeness.rules import RULES, TOPIC
 
 
 def _answer(inputs: Inputs, tools: Tools) -> Answer:
-    parts = by_person(inputs)
-    return together((_person(part, tools) for part in parts), inputs)
+    from sixwright.topics.likeness.sculpt_files import sculpt_files, with_surfaces
+
+    files = sculpt_files(inputs, tools)
+    parts = by_person(with_surfaces(inputs, files))
+    answer = together((_person(part, tools) for part in parts), inputs)
+    return replace(answer, files=files)
 
 
 def _person(part: Inputs, tools: Tools) -> Answer:
@@ -24,9 +30,9 @@ def _person(part: Inputs, tools: Tools) -> Answer:
 
 
 def _findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
-    from sixwright.topics.likeness import checks
+    from sixwright.topics.likeness import checks, checks_sculpts
 
-    return checks.findings(inputs, answer)
+    return (*checks.findings(inputs, answer), *checks_sculpts.findings(inputs, answer))
 
 
 def _is_empty(inputs: Inputs) -> bool:

@@ -1,0 +1,114 @@
+"""What is drawn of a head through a lens: all that a picture rests on, and nothing of how."""
+
+from dataclasses import dataclass
+from hashlib import sha256
+
+from sixwright.line.meshes import MeshRef
+
+Vector = tuple[float, float, float]
+Matrix = tuple[Vector, Vector, Vector]
+
+
+@dataclass(frozen=True, slots=True)
+class Camera:
+    """A still's solved camera in the sculpt frame of a round, as in docs/topics/likeness.md.
+
+    Attributes
+    ----------
+    c_px
+        Principal point, of the mirrored image where it is mirrored.
+    """
+
+    rotation: Matrix
+    t_mm: Vector
+    f_px: float
+    c_px: tuple[float, float]
+    squeeze: float
+    mirrored: bool
+    width_px: float
+    height_px: float
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A sighting: where a still shows a landmark, and whether it was left out as wrong."""
+
+    place_px: tuple[float, float]
+    rejected: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A landmark of the sculpt, and what to add to it.
+
+    Attributes
+    ----------
+    place_mm, move_mm
+        In the sculpt frame; `move_mm` is None where nothing is asked.
+    fails
+        Whether it is shown to be wrong.
+    """
+
+    place_mm: Vector
+    move_mm: Vector | None
+    fails: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ThroughStill:
+    """A sculpt through the lens of a still.
+
+    Attributes
+    ----------
+    round, still
+        Ids.
+    mesh, sha256
+        The round's file, and its content.
+    file
+        The still's, in the folder.
+    """
+
+    round: str
+    still: str
+    mesh: MeshRef
+    sha256: str
+    file: str
+    camera: Camera
+    sightings: tuple[Seen, ...]
+    landmarks: tuple[Placed, ...]
+
+    @property
+    def name(self) -> str:
+        """Of its picture, within the line."""
+        return f"{self.round}/{self.still}"
+
+    @property
+    def version(self) -> str:
+        """Of what it shows: 16 hexadecimal digits."""
+        return _digest(self)
+
+
+@dataclass(frozen=True, slots=True)
+class TwelveSides:
+    """A sculpt from twelve sides."""
+
+    round: str
+    mesh: MeshRef
+    sha256: str
+
+    @property
+    def name(self) -> str:
+        """Of its picture, within the line."""
+        return f"{self.round}/sides"
+
+    @property
+    def version(self) -> str:
+        """Of what it shows: 16 hexadecimal digits."""
+        return _digest(self)
+
+
+Shot = ThroughStill | TwelveSides
+
+
+def _digest(shot: Shot) -> str:
+    return sha256(repr(shot).encode()).hexdigest()[:16]

@@ -1,0 +1,65 @@
+"""The pictures of a head: twelve sides, and through the lens of each still."""
+
+from sixwright.kernel.sentences import Count, Name, Sentence, Value
+from sixwright.line.shots import Shot, ThroughStill
+from sixwright.reports.document import Block, Fold, Photo
+from sixwright.topics.likeness.model import RoundAnswer
+from sixwright.topics.likeness.shots import shots
+from sixwright.topics.likeness.topic import LIKENESS
+from sixwright.workflows.reviewed import Review
+
+SHOWN = 1  # stills whose picture is not folded away
+LENS_SIZE, SIDES_SIZE = (1248, 1408), (1224, 1066)
+HOW = (
+    "Rings are sightings, those struck through were left out; dots are the sculpt’s landmarks, and "
+    "arrows, to scale, go to where the person’s are: violet where they are shown to be wrong. Bars "
+    "are at 1:6, at the depth of the head’s middle."
+)
+
+
+def pictures(review: Review, one: RoundAnswer) -> tuple[Block, ...]:
+    """Pictures of a round that has a mesh; none without."""
+    inputs = review.inputs_of(LIKENESS)
+    made = shots(inputs, review.of(LIKENESS)).get(one.round, ())
+    photos = tuple(_photo(one, shot) for shot in made)
+    shown, folded = photos[: 1 + SHOWN], photos[1 + SHOWN :]
+    if not folded:
+        return shown
+    values: dict[str, Value] = {
+        "head": Name(one.name),
+        "count": Count(len(folded), "more still", "more stills"),
+    }
+    summary = Sentence("{head} through the lens of {count}", values)
+    return (*shown, Fold(summary, folded, f"lens-{one.sculpt}", to_work=True))
+
+
+def shot_named(review: Review, name: str) -> Shot | None:
+    """The picture of that name; None where there is none."""
+    answer = review.get(LIKENESS)
+    if answer is None:
+        return None
+    made = shots(review.inputs_of(LIKENESS), answer)
+    return next((shot for each in made.values() for shot in each if shot.name == name), None)
+
+
+def _photo(one: RoundAnswer, shot: Shot) -> Photo:
+    if isinstance(shot, ThroughStill):
+        asked = [mark for mark in shot.landmarks if mark.move_mm is not None]
+        wrong = sum(mark.fails for mark in asked)
+        return Photo(
+            shot,
+            f"{one.name}, through the lens of {shot.still}",
+            f"The sculpt over the still {shot.still}; its outline there with "
+            f"{len(shot.sightings)} sightings and {len(asked)} corrections, {wrong} of them shown "
+            "to be needed; the sculpt through the same lens from 35 degrees and from the side.",
+            HOW,
+            *LENS_SIZE,
+        )
+    return Photo(
+        shot,
+        f"{one.name}, from twelve sides",
+        "The sculpt as shaded clay from eight sides at the height of the eyes, three from above "
+        "and one from below, all at one scale.",
+        "A camera 2 m away at full size. Bars are at 1:6.",
+        *SIDES_SIZE,
+    )

@@ -1,0 +1,1 @@
+"""Pictures made of points: sculpts through lenses."""

@@ -1,0 +1,196 @@
+"""Sculpts through lenses, as one picture of several panels each."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from sixwright.line.shots import Camera, Placed, Seen, Shot, ThroughStill, TwelveSides
+from sixwright.numerics.mesh.views import Lens, Model, Window, outline, view
+from sixwright.numerics.rotations import facing
+from sixwright.reports.raster.panel import (
+    INK,
+    NEEDS,
+    Mark,
+    Picture,
+    Ring,
+    Stroke,
+    arrow,
+    beside,
+    encoded,
+    ground,
+    scale_bar,
+    title,
+    with_marks,
+    with_mesh,
+    with_outline,
+)
+from sixwright.reports.raster.photograph import cut, photograph
+
+PANEL = (620, 700)  # width and height of a panel of a still, pixels
+SMALL = (300, 350)  # of a contact sheet
+MARGIN = 0.06  # of the panel, around the head
+HALF_THROUGH = 0.55
+JUMP_MM = 1.0  # a step back of the surface that is drawn as an edge
+BENEATH_MM = 0.4
+TRIED = 20_000  # vertices that say how large the head is in a panel
+AWAY_MM = 2000 / 6  # of the camera of a contact sheet: 2 m at full size
+# Yaw towards the figure's left, pitch up, and what that side is called.
+SIDES = (
+    (0, 0, "Front"), (45, 0, "Front, left"), (90, 0, "Left"), (135, 0, "Back, left"),
+    (180, 0, "Back"), (-135, 0, "Back, right"), (-90, 0, "Right"), (-45, 0, "Front, right"),
+    (0, 35, "Front, from above"), (0, -35, "Front, from below"), (0, 80, "From above"),
+    (180, 35, "Back, from above"),
+)  # fmt: skip
+
+
+def drawn(shot: Shot, model: Model, still: bytes | None) -> bytes:
+    """A picture as JPEG.
+
+    Parameters
+    ----------
+    shot
+        What it shows.
+    model
+        The round's mesh, made ready: mm at 1:6 in the sculpt frame.
+    still
+        The still's file; None where there is none, or where none is shown.
+
+    Raises
+    ------
+    InputError
+        If a camera is not finite.
+    """
+    match shot:
+        case ThroughStill():
+            return encoded(_through(shot, model, still))
+        case TwelveSides():
+            return encoded(_sides(model))
+
+
+def lens_of(camera: Camera) -> Lens:
+    """A solved camera, to look through."""
+    return Lens(
+        np.array(camera.rotation),
+        np.array(camera.t_mm),
+        camera.f_px,
+        np.array(camera.c_px),
+        camera.squeeze,
+        camera.width_px if camera.mirrored else None,
+    )
+
+
+def window_of(model: Model, lens: Lens, size: tuple[int, int]) -> Window:
+    """The window of a size around the whole mesh, with a margin."""
+    vertices = model.tree.mesh.vertices
+    some = vertices[:: max(1, len(vertices) // TRIED)].astype(np.float64)
+    before = (some @ lens.rotation[2] + lens.translation[2]) > 1.0
+    pixels = lens.pixels(some[before])
+    low, high = pixels.min(axis=0), pixels.max(axis=0)
+    step = float(((high - low) / (np.array(size) * (1 - 2 * MARGIN))).max())
+    left, top = (low + high) / 2 - step * (np.array(size) - 1) / 2
+    return Window(float(left), float(top), step, *size)
+
+
+def _through(shot: ThroughStill, model: Model, content: bytes | None) -> Picture:
+    """Over the still, its outline and marks on it, and turned by 35 degrees and to the side."""
+    lens = lens_of(shot.camera)
+    window = window_of(model, lens, PANEL)
+    seen = view(model, lens, window)
+    still = photograph(content, (shot.camera.width_px, shot.camera.height_px))
+    under = ground(*PANEL) if still is None else cut(still, window)
+    bar = scale_bar(*PANEL, _pixels_a_mm(model, lens, window))
+    over = "" if still is None else " over the still"
+    first = with_marks(
+        with_mesh(under, seen, alpha=HALF_THROUGH), (title(f"The sculpt{over}"), *bar)
+    )
+    marks = (*_moves(shot.landmarks, lens, window), *_rings(shot.sightings, window))
+    second = with_marks(
+        with_outline(under, outline(seen, jump=JUMP_MM)),
+        (*marks, title("Outline, sightings, corrections"), *bar),
+    )
+    yaw = _yaw(lens)
+    side = 1.0 if yaw >= 0 else -1.0
+    turned = [
+        _turned(shot, model, lens, side * degrees, words)
+        for degrees, words in ((35.0, "Same lens, from 35°"), (90.0, "Same lens, from the side"))
+    ]
+    return beside([[first, second], turned])
+
+
+def _turned(shot: ThroughStill, model: Model, lens: Lens, yaw_deg: float, words: str) -> Picture:
+    """The sculpt by the same lens, as far away, from another side; what it sees of corrections."""
+    away = float((lens.rotation @ model.middle + lens.translation)[2])
+    other = looking(model, yaw_deg, 0.0, away, lens.focal_px)
+    window = window_of(model, other, PANEL)
+    picture = with_mesh(ground(*PANEL), view(model, other, window), alpha=1.0)
+    places = np.array([mark.place_mm for mark in shot.landmarks]).reshape(-1, 3)
+    shown: tuple[Placed, ...] = ()
+    if len(places):
+        seen = model.tree.sees(other.eye, places, within=BENEATH_MM)
+        shown = tuple(mark for mark, sees in zip(shot.landmarks, seen, strict=True) if sees)
+    bar = scale_bar(*PANEL, _pixels_a_mm(model, other, window))
+    hand = "left" if yaw_deg > 0 else "right"
+    marks = (*_moves(shown, other, window), title(f"{words}, its {hand}"), *bar)
+    return with_marks(picture, marks)
+
+
+def looking(
+    model: Model, yaw_deg: float, pitch_deg: float, away_mm: float, focal_px: float
+) -> Lens:
+    """A lens that looks at the middle of a mesh from one side."""
+    turn = facing(np.radians(yaw_deg), np.radians(pitch_deg))
+    shift = np.array([0.0, 0.0, away_mm]) - turn @ model.middle
+    return Lens(turn, shift, focal_px, np.zeros(2))
+
+
+def _yaw(lens: Lens) -> float:
+    """How far to the figure's left a camera stands, radians."""
+    towards = -lens.rotation[2]
+    return float(np.arctan2(towards[0], towards[2]))
+
+
+def _pixels_a_mm(model: Model, lens: Lens, window: Window) -> float:
+    return lens.pixels_a_unit(model.middle)[0] / window.step
+
+
+def _moves(landmarks: tuple[Placed, ...], lens: Lens, window: Window) -> Iterator[Mark]:
+    """Where the sculpt's landmarks fall, and the way from there to the person's."""
+    for mark in landmarks:
+        start = np.array(mark.place_mm)
+        ends = start if mark.move_mm is None else start + np.array(mark.move_mm)
+        at, to = window.shown(lens.pixels(np.stack([start, ends])))
+        colour = NEEDS if mark.fails else INK
+        if mark.move_mm is not None:
+            yield from arrow(at, to, colour)
+        yield Ring((float(at[0]), float(at[1])), 2.4, colour, filled=True)
+
+
+def _rings(sightings: tuple[Seen, ...], window: Window) -> Iterator[Mark]:
+    """Sightings as rings; those that were left out as wrong are struck through."""
+    for sighting in sightings:
+        x, y = (float(v) for v in window.shown(np.array([sighting.place_px], np.float64))[0])
+        yield Ring((x, y), 5.0, INK)
+        if sighting.rejected:
+            yield Stroke(((x - 7, y + 7), (x + 7, y - 7)), INK, 1.6)
+
+
+def _sides(model: Model) -> Picture:
+    """Twelve sides at one scale."""
+    focal = 1000.0
+    lenses = [looking(model, yaw, pitch, AWAY_MM, focal) for yaw, pitch, _ in SIDES]
+    windows = [window_of(model, lens, SMALL) for lens in lenses]
+    step = max(window.step for window in windows)
+    panels = []
+    for (_, _, words), lens, window in zip(SIDES, lenses, windows, strict=True):
+        shown = _widened(window, step)
+        picture = with_mesh(ground(*SMALL), view(model, lens, shown), alpha=1.0)
+        bar = scale_bar(*SMALL, _pixels_a_mm(model, lens, shown))
+        panels.append(with_marks(picture, (title(words), *bar)))
+    return beside([panels[i : i + 4] for i in range(0, len(panels), 4)])
+
+
+def _widened(window: Window, step: float) -> Window:
+    """The same middle at another scale."""
+    more = (window.step - step) * (np.array([window.width, window.height]) - 1) / 2
+    left, top = np.array([window.left, window.top]) + more
+    return Window(float(left), float(top), step, window.width, window.height)

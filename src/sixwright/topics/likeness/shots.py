@@ -1,0 +1,95 @@
+"""Which pictures there are of the heads that have a mesh."""
+
+from collections.abc import Iterator
+
+from sixwright.kernel.intervals import Verdict
+from sixwright.line.shots import Camera, Placed, Seen, Shot, ThroughStill, TwelveSides
+from sixwright.topics.likeness.model import Answer, Inputs, LandmarkAnswer, RoundAnswer, StillAnswer
+from sixwright.topics.likeness.sculpt_files import ref_of
+
+TO_MOVE = frozenset({Verdict.FAILS, Verdict.DOUBTFUL})
+
+
+def shots(inputs: Inputs, answer: Answer) -> dict[str, tuple[Shot, ...]]:
+    """Pictures of each latest round whose file was read: twelve sides, then still by still.
+
+    Parameters
+    ----------
+    inputs, answer
+        The nouns and what was computed of them.
+
+    Returns
+    -------
+    dict
+        By round; stills of the sculpt's own expression first.
+
+    Raises
+    ------
+    KeyError
+        If `answer` is not the answer to `inputs`.
+    """
+    read = {file.round: file.sha256 for file in answer.files if file.sha256}
+    return {
+        one.round: (
+            TwelveSides(one.round, ref_of(inputs.rounds[one.round]), read[one.round]),
+            *_through(inputs, one, read[one.round]),
+        )
+        for one in answer.rounds
+        if one.latest and one.round in read
+    }
+
+
+def _through(inputs: Inputs, one: RoundAnswer, sha256: str) -> Iterator[Shot]:
+    ref = ref_of(inputs.rounds[one.round])
+    landmarks = tuple(_placed(mark) for mark in one.landmarks if mark.place_mm is not None)
+    ordered = sorted(
+        one.stills, key=lambda still: inputs.stills[still.id].expression != one.expression
+    )
+    for still in ordered:
+        camera, file = _camera(inputs, still), inputs.stills[still.id].file
+        if camera is not None and file:
+            seen = _sightings(inputs, still)
+            yield ThroughStill(
+                one.round, still.id, ref, sha256, file, camera, seen, landmarks
+            )  # fmt: skip
+
+
+def _placed(mark: LandmarkAnswer) -> Placed:
+    asks = mark.verdict in TO_MOVE and not mark.blind
+    return Placed(
+        mark.place_mm or (0.0, 0.0, 0.0),
+        mark.correction_mm if asks else None,
+        mark.verdict is Verdict.FAILS,
+    )
+
+
+def _camera(inputs: Inputs, still: StillAnswer) -> Camera | None:
+    row = inputs.stills[still.id]
+    if (
+        still.rotation is None
+        or still.t_mm is None
+        or still.f_px is None
+        or still.c_px is None
+        or not row.width_px
+        or not row.height_px
+    ):
+        return None
+    return Camera(
+        still.rotation,
+        still.t_mm,
+        float(still.f_px.value),
+        still.c_px,
+        still.squeeze,
+        still.mirrored,
+        row.width_px,
+        row.height_px,
+    )
+
+
+def _sightings(inputs: Inputs, still: StillAnswer) -> tuple[Seen, ...]:
+    wrong = set(still.rejected)
+    return tuple(
+        Seen(row.place_px, (row.landmark, row.side) in wrong)
+        for row in inputs.sightings
+        if row.still == still.id and row.state == "seen" and row.place_px is not None
+    )
