@@ -90,7 +90,7 @@ def _file(one: RoundAnswer, file: SculptFile) -> Finding:
 
 def _read(
     one: RoundAnswer, file: SculptFile, reading: Reading
-) -> tuple[FileDoubt, Sentence, Sentence | None, Fix | None]:
+) -> tuple[MeshDoubt, Sentence, Sentence | None, Fix | None]:
     """A file that can be used: the gravest that is odd about it, or how it was read."""
     values: dict[str, Value] = {"head": Name(one.name)}
     odd = next((o for kind in _GRAVE for o in file.oddities if o.kind is kind), None)
