@@ -154,7 +154,7 @@ class Writer:
             "title": block.title,
             "summary": block.summary,
             "caption": block.caption,
-            "half": True,
+            "half": False,
             "svg": drawn,
         }
 
