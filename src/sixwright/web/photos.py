@@ -38,9 +38,10 @@ def add_photos(app: FastAPI, live: Live, pictures: Pictures) -> None:
             raise HTTPException(404)
         return Response(made, media_type="image/jpeg", headers={"ETag": tag})
 
-    async def photo(request: Request, round_: str, name: str) -> Response:
+    async def photo(request: Request, name: str) -> Response:
         known = request.headers.get("if-none-match", "")
+        round_ = request.path_params["round"]
         loop = asyncio.get_running_loop()
         return await loop.run_in_executor(thread, drawn, f"{round_}/{name}", known)
 
-    app.get(f"{AT}{{round_}}/{{name}}")(photo)
+    app.get(f"{AT}{{round}}/{{name}}")(photo)
