@@ -15,6 +15,7 @@ from sixwright.line.shots import Shot
 from sixwright.project.records import Records
 from sixwright.reports import fonts
 from sixwright.reports.document import Ask, Link, Place
+from sixwright.reports.leaving import css_string
 from sixwright.reports.pages import printed
 from sixwright.reports.spine import Colophon, colophon, spine
 from sixwright.reports.svg.picture import svg
@@ -183,5 +184,5 @@ def report_html(
 
 def page_foot(imprint: Colophon) -> str:
     """The foot of each printed page: folder, date, checksum, and the page's number."""
-    words = imprint.words.replace("\\", "\\\\").replace('"', '\\"').replace("<", "\\3C ")
-    return f'@page{{@bottom-left{{content:"{words}"}}@bottom-right{{content:counter(page)}}}}'
+    words = css_string(imprint.words)
+    return f"@page{{@bottom-left{{content:{words}}}@bottom-right{{content:counter(page)}}}}"

@@ -2,10 +2,10 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from html import escape
 from typing import TypeVar
 
 from sixwright.kernel.pictures import Axis, Band, Bar, Chart, Line, Point, Shade, Tone
+from sixwright.reports.leaving import markup
 from sixwright.reports.svg.elements import (
     FILLS,
     INK,
@@ -130,7 +130,7 @@ def _bars_of_row(bars: list[Bar], to_x: Scale, middle: float) -> Iterator[str]:
     """Bars end to end, each labelled inside where its label fits, the last one beside it."""
     for i, bar in enumerate(bars):
         x1, x2 = sorted((to_x(bar.start), to_x(bar.end)))
-        title = f"<title>{escape(bar.title or bar.label)}</title>"
+        title = f"<title>{markup(bar.title or bar.label)}</title>"
         yield (
             f'<rect class="fill-{bar.tone}" x="{px(x1)}" y="{px(middle - BAR / 2)}" '
             f'width="{px(x2 - x1)}" height="{px(BAR)}" fill="{FILLS[bar.tone]}" '
@@ -152,7 +152,7 @@ def _shade(shade: Shade, to_x: Scale, middle: float) -> str:
     return (
         f'<rect class="shade" x="{px(x1)}" y="{px(middle - BAR / 2)}" width="{px(x2 - x1)}" '
         f'height="{px(BAR)}" fill="{INK}" fill-opacity="{px(shade.share)}" stroke="none">'
-        f"<title>{escape(shade.title)}</title></rect>"
+        f"<title>{markup(shade.title)}</title></rect>"
     )
 
 

@@ -4,9 +4,8 @@ Colours are both attributes and classes: a picture stands on its own in a file, 
 can still set it in black for print. Nothing here uses style attributes or scripts.
 """
 
-from html import escape
-
 from sixwright.kernel.pictures import Tone
+from sixwright.reports.leaving import markup
 
 INK = "#1b2220"
 QUIET = "#4d5853"
@@ -47,7 +46,7 @@ def text(
     weight = f' font-weight="600" {rim}' if strong else ""
     return (
         f'<text x="{px(x)}" y="{px(y)}" text-anchor="{anchor}" fill="{fill}"{weight}>'
-        f"{escape(words)}</text>"
+        f"{markup(words)}</text>"
     )
 
 

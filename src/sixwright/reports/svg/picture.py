@@ -1,8 +1,7 @@
 """Pictures as SVG: ink on paper, one highlighted tone, every axis with its unit."""
 
-from html import escape
-
 from sixwright.kernel.pictures import Chart, Drawing, Picture
+from sixwright.reports.leaving import markup
 from sixwright.reports.svg.chart import chart
 from sixwright.reports.svg.drawing import drawing
 from sixwright.reports.svg.elements import QUIET, TEXT_PX, px
@@ -29,6 +28,6 @@ def svg(picture: Picture, *, name: str, locale: str) -> str:
         f'<svg xmlns="http://www.w3.org/2000/svg" class="picture" role="img" '
         f'viewBox="0 0 {px(width)} {px(height)}" aria-labelledby="{name}-t {name}-d" '
         f'font-family="Source Sans 3, sans-serif" font-size="{TEXT_PX}" fill="{QUIET}">'
-        f'<title id="{name}-t">{escape(picture.title)}</title>'
-        f'<desc id="{name}-d">{escape(picture.summary)}</desc>{"".join(body)}</svg>'
+        f'<title id="{name}-t">{markup(picture.title)}</title>'
+        f'<desc id="{name}-d">{markup(picture.summary)}</desc>{"".join(body)}</svg>'
     )

@@ -9,7 +9,6 @@ from datetime import date
 from decimal import Decimal, localcontext
 from fractions import Fraction
 from functools import cache, lru_cache
-from html import escape
 from string import Formatter
 from typing import Any
 
@@ -26,6 +25,7 @@ from sixwright.kernel.sentences import (
     Value,
     Whole,
 )
+from sixwright.reports.leaving import markup
 
 MINUS = "\N{MINUS SIGN}"
 SPACE = "\N{NO-BREAK SPACE}"
@@ -61,7 +61,7 @@ def say(sentence: Sentence, locale: str) -> str:
 def say_html(sentence: Sentence, locale: str) -> str:
     """The sentence as HTML: escaped, names in bold."""
     return "".join(
-        f"<b>{escape(run.text)}</b>" if run.strong else escape(run.text)
+        f"<b>{markup(run.text)}</b>" if run.strong else markup(run.text)
         for run in runs(sentence, locale)
     )
 
