@@ -108,7 +108,7 @@ def test_a_group_names_its_few_kinds_and_not_its_many(demo):
 
 def test_a_set_says_what_it_has_less_of_than_its_editions_together(demo):
     assert (
-        "Both Tides holds all that Muster Long Watch and Low Water Long Watch hold together, "
+        "Both Tides contains all that Muster Long Watch and Low Water Long Watch contain together, "
         "except: Base plate (1 instead of 2); Tide dial, clear (1 instead of 2); "
         "Base light (1 instead of 2); Magnet, 6 × 3 mm (17 instead of 24). "
         "It adds: Link between the tides (1)."
@@ -137,7 +137,7 @@ def test_a_price_that_is_not_known_is_not_announced():
 def test_nothing_is_compared_while_a_count_is_unknown():
     assert prose(sheet(small(ROWS))) == "At 1:6, in 2 editions."
     known = (*ROWS[:-1], ("zq-two", "zq-hat", 1))
-    assert "Edition 2 holds all that Quay holds. It adds:" in prose(sheet(small(known)))
+    assert "Edition 2 contains all that Quay contains. It adds:" in prose(sheet(small(known)))
 
 
 def test_a_part_or_a_box_without_a_name_shows_no_id():
@@ -252,3 +252,13 @@ def test_headings_are_few(demo):
         "Cautions",
         "How they compare",
     ]
+
+
+@pytest.mark.parametrize(
+    ("figures", "said"), [((1, 0), True), ((1, None), False), ((None, None), False)]
+)
+def test_figures_are_told_to_buyers_only_where_all_are_known(figures, said):
+    base = small(ROWS)
+    counted = zip(base.sells.items(), figures, strict=True)
+    sells = {id_: replace(sold, figures=count) for (id_, sold), count in counted}
+    assert ("Figures" in rows(sheet(small(ROWS, sells=sells)))) == said

@@ -225,3 +225,24 @@ def test_a_loss_that_returns_for_less_than_a_box_is_not_put_into_words():
     assert answer(money_of(line)).break_even.losses_after
     message = judged(line)["money.break-even:line/trial"].message
     assert "again" not in message.template
+
+
+@pytest.mark.parametrize(
+    ("amounts", "verdict"),
+    [
+        pytest.param((1200, 11, 10), Verdict.DOUBTFUL, id="a hundred times"),
+        pytest.param((12, 11, "0.1"), Verdict.DOUBTFUL, id="a hundredth"),
+        pytest.param((300, 11, 10), Verdict.HOLDS, id="28.6 times"),
+        pytest.param((12, 6), Verdict.HOLDS, id="half"),
+    ],
+)
+def test_a_price_far_from_the_others_of_its_quote_is_asked_about(amounts, verdict):
+    rows = [price(amount=amount, at=1 + 100 * i) for i, amount in enumerate(amounts)]
+    found = [f for f in judged(with_quote(full(), *rows)).values() if f.rule == "odd-price"]
+    assert [finding.verdict for finding in found] == [verdict]
+    subject = ("way", "bolt-way") if verdict is Verdict.DOUBTFUL else ("line", "trial")
+    assert (found[0].subject.kind, found[0].subject.id) == subject
+
+
+def test_a_quote_of_one_price_is_compared_with_nothing():
+    assert not [id_ for id_ in judged(full()) if "odd-price" in id_]

@@ -61,7 +61,7 @@ BOXES = Tables(
                     "grips",
                     Cell.WORDS,
                     label="Grips",
-                    meaning="what a hand can hold, as in `key lantern`",
+                    meaning="what a hand can grip, as in `key lantern`",
                 ),
                 Column(
                     "held",

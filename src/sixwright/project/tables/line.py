@@ -147,7 +147,7 @@ LINE = Tables(
                     Cell.ID,
                     refers=("editions",),
                     label="Extends",
-                    meaning="the edition that this one holds all of, packing and stand aside",
+                    meaning="the edition that this one contains all of, packing and stand aside",
                 ),
                 *_SOLD,
             ),

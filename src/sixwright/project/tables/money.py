@@ -114,7 +114,7 @@ MONEY = Tables(
                     Cell.COUNT,
                     required=True,
                     label="From",
-                    meaning="the least quantity that it holds for",
+                    meaning="the least quantity that it is for",
                 ),
                 Column(
                     "unit_price",

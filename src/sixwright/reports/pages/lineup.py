@@ -39,7 +39,7 @@ HEADS = {
 }  # fmt: skip
 METHOD = (
     Sentence("Contents are read as the folder states them; an edition inherits nothing."),
-    Sentence("A set with rows of its own holds those; without any, the sum of its editions."),
+    Sentence("A set with rows of its own contains those; without any, the sum of its editions."),
     Sentence("Optional parts count in full, and “to make” counts the orders without spares."),
     Sentence("Joints and grips are compared by their names; no shape is measured here."),
 )
@@ -65,8 +65,11 @@ def _answer(project: Project, boxes: Boxes, findings: tuple[Finding, ...]) -> tu
         "kinds": Count(len(project.sells), "kind of box is", "kinds of box are"),
         "parts": Count(len(project.parts), "part", "parts"),
     }
-    if boxes.boxes is None or boxes.figures is None:
+    if boxes.boxes is None:
         lead = Sentence("{kinds} filled from {parts}; not all orders are known yet.", values)
+    elif boxes.figures is None:
+        values["boxes"] = Count(boxes.boxes, "box", "boxes")
+        lead = Sentence("{kinds} filled from {parts}: {boxes} at the orders assumed.", values)
     else:
         values |= {
             "boxes": Count(boxes.boxes, "box", "boxes"),
@@ -192,7 +195,7 @@ def _caution(project: Project, boxes: Boxes, sells: str) -> Cell:
 def _held(finding: Finding) -> Sentence:
     if finding.measured is None:
         return Sentence("not known")
-    return Sentence("it holds {count}", {"count": Count(int(finding.measured.value))})
+    return Sentence("it contains {count}", {"count": Count(int(finding.measured.value))})
 
 
 def _verdict_row(project: Project, findings: tuple[Finding, ...]) -> Row:

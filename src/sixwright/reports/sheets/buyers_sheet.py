@@ -137,7 +137,8 @@ def _what_is_sold(project: Project) -> Iterator[Row]:
         yield Row((Cell("Look"), *(_look(project, each) for each in sold)))
     if any(each.price is not None for each in sold):
         yield Row((Cell(f"Price, {project.currency}"), *(_price(project, each) for each in sold)))
-    yield Row((Cell("Figures"), *(Cell(each.figures) for each in sold)))
+    if all(each.figures is not None for each in sold):
+        yield Row((Cell("Figures"), *(Cell(each.figures) for each in sold)))
 
 
 def _look(project: Project, sold: Sold) -> Cell:
@@ -222,9 +223,9 @@ def _compared(project: Project, boxes: Boxes) -> Iterator[tuple[Sentence, ...]]:
             "box": Name(public_name(project, sells)),
             "others": Names(tuple(public_name(project, other) for other in others)),
         }
-        words = "{box} holds all that {others} hold together"
+        words = "{box} contains all that {others} contain together"
         if len(others) == 1:
-            words = "{box} holds all that {others} holds"
+            words = "{box} contains all that {others} contains"
         here = pieces(boxes, sells, names)
         there = [pieces(boxes, other, names) for other in others]
         known = [each for each in there if each is not None]

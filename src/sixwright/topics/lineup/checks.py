@@ -83,7 +83,7 @@ def _extends(inputs: Inputs, answer: Answer, sells: str, base: str) -> Finding:
     lacking = exact(sum(short.values()))
     if short:
         names["parts"] = Names(tuple(_lacks(inputs, p, n) for p, n in short.items()))
-        message = Sentence("{box} should hold all of {base}, but lacks {parts}.", names)
+        message = Sentence("{box} should contain all of {base}, but lacks {parts}.", names)
         return rules.EXTENDS.finding(
             Subject("sells", sells),
             Evidence(measured=lacking, limit=limit),
@@ -93,9 +93,9 @@ def _extends(inputs: Inputs, answer: Answer, sells: str, base: str) -> Finding:
             fix=_add_missing(inputs, answer, sells, base, short),
         )
     if unknown:
-        message = Sentence("Whether {box} holds all of {base} cannot be said yet.", names)
+        message = Sentence("Whether {box} contains all of {base} cannot be said yet.", names)
     else:
-        message = Sentence("{box} holds all of {base}, packing and stand aside.", names)
+        message = Sentence("{box} contains all of {base}, packing and stand aside.", names)
     return rules.EXTENDS.finding(
         Subject("sells", sells),
         Evidence(measured=None if unknown else lacking, limit=limit, missing=tuple(unknown)),
@@ -143,7 +143,7 @@ def _set_editions(inputs: Inputs, answer: Answer, sells: str) -> Finding:
     remedy = None
     if dead:
         values["dead"] = Names(tuple(inputs.sells[e].name or e for e in dead))
-        message = Sentence("{box} is said to hold {dead}, which is not sold.", values)
+        message = Sentence("{box} is said to contain {dead}, which is not sold.", values)
         remedy = Sentence("Give the edition a price and orders, or take it out of the set.")
     elif missing:
         message = Sentence("Whether all editions in {box} are sold cannot be said yet.", values)
@@ -227,11 +227,12 @@ def _announced(inputs: Inputs, answer: Answer, sells: str, group: str, said: int
     if measured is None:
         del values["held"]
         message = Sentence(
-            "{said} {group} were announced for {box}; how many it holds is not known yet.", values
+            "{said} {group} were announced for {box}; how many it contains is not known yet.",
+            values,
         )
         remedy = Sentence("Fill in how many pieces are in the box.")
     elif enough:
-        message = Sentence("{box} holds {held} {group}; {said} were announced.", values)
+        message = Sentence("{box} contains {held} {group}; {said} were announced.", values)
     else:
         message = Sentence("{said} {group} were announced for {box}, but {held} lie in it.", values)
         remedy = Sentence(

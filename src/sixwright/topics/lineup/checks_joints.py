@@ -150,7 +150,7 @@ def _grip(inputs: Inputs, answer: Answer, sells: str, parts: list[Part]) -> Find
     if verdict is Verdict.FAILS:
         words = Names(tuple(dict.fromkeys(word for part in idle for word in part.held)))
         values |= {"parts": _names(idle), "words": words}
-        message = Sentence("No hand in {box} can hold {parts}: none grips a {words}.", values)
+        message = Sentence("No hand in {box} can grip {parts}: none grips a {words}.", values)
         hands = _hands_for(inputs, idle)
         if hands:
             hand = Name(hands[0].name or hands[0].id)
@@ -159,7 +159,7 @@ def _grip(inputs: Inputs, answer: Answer, sells: str, parts: list[Part]) -> Find
             remedy = Sentence("Put a hand that grips them into the box, or leave these out.")
     else:
         values["count"] = Count(len(things), "thing", "things")
-        message = Sentence("{box}: {count} to hold, and each has a hand for it.", values)
+        message = Sentence("{box}: {count} to grip, and each has a hand for it.", values)
         hands, remedy = [], None
     return rules.GRIP.finding(
         Subject("sells", sells),

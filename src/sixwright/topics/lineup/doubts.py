@@ -8,5 +8,5 @@ class FolderDoubt(Doubt):
     """A reason in words, and the verdict that it leads to."""
 
     NOT_READ = ("a table seems to lie there under another name", Verdict.UNCHECKED)
-    COPY = ("it may hold what the table lacks", Verdict.DOUBTFUL)
+    COPY = ("it may contain what the table lacks", Verdict.DOUBTFUL)
     LOST = ("values that were there are gone", Verdict.UNCHECKED)

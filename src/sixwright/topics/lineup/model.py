@@ -58,7 +58,7 @@ class Answer:
     orders
         Edition or set: orders assumed, None while unknown.
     boxes, figures
-        Boxes and figures at the orders assumed; None while an order is unknown.
+        Boxes and figures at the orders assumed; None while one is unknown.
     """
 
     contents: Mapping[str, Mapping[str, int | None]]

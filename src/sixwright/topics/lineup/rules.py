@@ -7,7 +7,7 @@ from sixwright.topics.lineup import sources
 TOPIC = "lineup"
 
 UNUSED_PART = Rule(
-    TOPIC, "unused-part", "Boxes that hold it", things("box", "boxes"), sources.CONTENTS
+    TOPIC, "unused-part", "Boxes that contain it", things("box", "boxes"), sources.CONTENTS
 )
 EXTENDS = Rule(TOPIC, "extends", "Lacking", things("piece", "pieces"), sources.CONTENTS)
 SET_EDITIONS = Rule(

@@ -7,7 +7,7 @@ from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
 from sixwright.kernel.intervals import Interval, Limit, Verdict, at_most, judge
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Share, Value, Whole
-from sixwright.topics.money import checks_line, checks_quotes, rules
+from sixwright.topics.money import checks_line, checks_odd, checks_quotes, rules
 from sixwright.topics.money.model import Answer, BoxMoney, Inputs
 from sixwright.topics.money.said import between, lacking, moved_by, stated
 
@@ -35,6 +35,7 @@ def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
     return (
         *(_margin(inputs, answer.sells[sells], sells) for sells in inputs.sells),
         *checks_quotes.findings(inputs, answer),
+        *checks_odd.findings(inputs, answer),
         *checks_line.findings(inputs, answer),
     )
 

@@ -29,4 +29,12 @@ BREAK_EVEN = Rule(
 )
 RATE = Rule(TOPIC, "rate", "Profit", LINE_CURRENCY, sources.RATE)
 
-RULES = (MARGIN, PRICE_KNOWN, MINIMUM, QUOTE_DATE, BREAK_EVEN, RATE)
+ODD_PRICE = Rule(
+    TOPIC,
+    "odd-price",
+    "Furthest from the other prices of its quote",
+    things("time", "times"),
+    sources.QUOTE,
+)
+
+RULES = (MARGIN, PRICE_KNOWN, MINIMUM, QUOTE_DATE, BREAK_EVEN, RATE, ODD_PRICE)

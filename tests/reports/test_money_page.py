@@ -1,0 +1,105 @@
+"""What the page of money says first, and how it shows what is missing and what is guessed."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from sixwright.kernel.currency import Money
+from sixwright.kernel.intervals import Verdict
+from sixwright.kernel.sentences import Sentence
+from sixwright.reports.document import Answer, Paragraph, Table
+from sixwright.reports.pages.money import page
+from sixwright.reports.prompt.text import review_text
+from sixwright.reports.wording.words import say, text_of
+from sixwright.topics.money.break_even import whole_losses
+from sixwright.topics.money.model import BreakEven
+from sixwright.workflows.review import review
+from topics.builders import TODAY, bolts, price, usd
+from topics.money.test_compute import full, with_quote
+from topics.money.test_unknowns import two_of_three_known
+
+
+def shown(line):
+    return page(review(line, today=TODAY))
+
+
+def lead(line):
+    (answer,) = [block for block in shown(line).blocks if isinstance(block, Answer)]
+    return answer.verdict, [say(s, "en-GB").replace("\N{NO-BREAK SPACE}", " ")
+                            for s in answer.sentences]  # fmt: skip
+
+
+def bill_of(line):
+    table = next(b for b in shown(line).blocks if isinstance(b, Table) and "box" in b.name)
+    return {row.cells[0].value: _text(row.cells[1].value) for row in table.rows}
+
+
+def _text(value):
+    if value is None:
+        return None
+    return say(value, "en-GB") if isinstance(value, Sentence) else text_of(value, "en-GB")
+
+
+def test_where_something_fails_the_lead_names_it_and_praises_nothing():
+    line = full()
+    line = replace(line, money=replace(line.money, surplus_most=usd(50)))
+    verdict, said = lead(with_quote(line, minimum=210))
+    assert verdict is Verdict.FAILS
+    assert said[0].startswith("One thing fails")
+    assert "sells no less than 210" in said[1]
+    assert not [sentence for sentence in said if "or more" in sentence]
+
+
+def test_where_nothing_is_amiss_the_lead_says_that_prices_do():
+    verdict, said = lead(full())
+    assert verdict is Verdict.HOLDS
+    assert "The box sells for what it must, or more." in said
+
+
+def test_what_is_known_is_shown_as_at_least_and_what_is_left_as_at_most():
+    found = bill_of(two_of_three_known())
+    assert found["Parts"] == "at least 20.00"
+    assert found["Landed"] == "at least 23.00"
+    assert found["Freight"] == "3.00"
+    assert found["Margin"] == "at most 77.00"
+    assert found["Margin, share of the price"] is None
+    _, said = lead(two_of_three_known())
+    assert "Every" not in " ".join(said)
+    assert any("at most" in sentence for sentence in said)
+
+
+def test_what_rests_on_a_guess_is_marked_and_nothing_else():
+    guess = Money(Fraction(10), "USD", (Fraction(8), Fraction(12)))
+    line = with_quote(bolts(freight_each=usd(3)), replace(price(), unit_price=guess))
+    found = bill_of(line)
+    marked = {name for name, text in found.items() if text and text.startswith("~")}
+    assert marked == {
+        "Parts", "Overhead", "Ex-works", "Duty", "Landed", "Margin", "Margin, share of the price",
+        "Margin after the fixed share", "Least it must sell for",
+    }  # fmt: skip
+    parts = next(b for b in shown(line).blocks if isinstance(b, Table) and "each part" in b.name)
+    assert [_text(cell.value) for cell in parts.rows[0].cells[5:7]] == ["~10.00", "~2,000.00"]
+    assert "~2,000.00" in review_text(review(line, today=TODAY), ("money",), styled=False)
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "said"),
+    [
+        pytest.param("1151.2", "1151.9", (), id="less than a box"),
+        pytest.param("1151", "1152", (), id="between two boxes"),
+        pytest.param("1151.5", "1152.5", ((1152, 1152),), id="one box"),
+        pytest.param("1151.5", "1160", ((1152, 1159),), id="several"),
+        pytest.param("1151", None, ((1152, None),), id="for good"),
+    ],
+)
+def test_a_loss_that_returns_is_told_in_whole_boxes(start, end, said):
+    stretch = (Fraction(start), None if end is None else Fraction(end))
+    assert whole_losses(BreakEven(Fraction(900), known=True, losses_after=(stretch,))) == said
+
+
+def test_no_loss_returns_from_a_number_of_boxes_to_the_same():
+    line = bolts(development=usd(800))
+    paragraphs = [b for b in shown(line).blocks if isinstance(b, Paragraph)]
+    words = " ".join(say(s, "en-GB") for block in paragraphs for s in block.sentences)
+    assert "A loss returns" not in words
