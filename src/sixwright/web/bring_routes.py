@@ -10,9 +10,9 @@ from starlette.concurrency import run_in_threadpool
 from sixwright.importer.arrival import Arrival, arrived
 from sixwright.importer.new_line import is_empty, new_from_guess, new_line
 from sixwright.kernel.errors import FolderError, InputError, SixwrightError
-from sixwright.web.asked import Asked, SayAsked
 from sixwright.web.desk import Desk
 from sixwright.web.guard import MOST_SHEET_BYTES, SPREADSHEET, TOO_LARGE
+from sixwright.web.request_bodies import Asked, SayAsked
 
 NAME = "x-sixwright-name"
 HAS_LINE = "There is a line in this folder already; nothing was written."

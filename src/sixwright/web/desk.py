@@ -26,9 +26,9 @@ from sixwright.storage.folder import folder_name
 from sixwright.storage.past.history_text import Edit
 from sixwright.storage.past.last_look import Look, last_look
 from sixwright.web.bring import Brought
+from sixwright.web.history import past, ways_back
 from sixwright.web.live import Live, State
 from sixwright.web.pages.view import Make, address, link_address, nothing_yet, view
-from sixwright.web.past import past, ways_back
 from sixwright.web.photos import photo_address
 from sixwright.web.trial import Trial
 from sixwright.workflows.reviewed import Review

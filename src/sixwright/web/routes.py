@@ -34,13 +34,13 @@ from sixwright.storage.past.history import id_after
 from sixwright.storage.shots import Pictures
 from sixwright.topics.dates.said import chance_sentence
 from sixwright.topics.dates.topic import DATES
-from sixwright.web.asked import Asked, TryAsked
 from sixwright.web.desk import Desk
+from sixwright.web.history import kind_of
 from sixwright.web.live import Move, State
 from sixwright.web.pages.view import link_address
-from sixwright.web.past import kind_of
 from sixwright.web.photos import add_photos
 from sixwright.web.reports import Reports
+from sixwright.web.request_bodies import Asked, TryAsked
 from sixwright.web.trial import trial
 from sixwright.web.writes import WRITES, Standing, Write
 

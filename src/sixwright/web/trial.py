@@ -11,8 +11,8 @@ from sixwright.project.differences import differences
 from sixwright.project.model import Project
 from sixwright.project.records import Change
 from sixwright.storage.tools import tools_for
-from sixwright.web.asked import Step, TryAsked
 from sixwright.web.live import State
+from sixwright.web.request_bodies import Step, TryAsked
 from sixwright.web.writes import WRITES, Standing, changes_asked
 from sixwright.workflows.review import tried
 from sixwright.workflows.reviewed import Review

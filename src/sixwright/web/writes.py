@@ -15,7 +15,7 @@ from sixwright.storage.edits.choice_changes import keep, keep_new, reopen, take
 from sixwright.storage.folder import Folder
 from sixwright.storage.past.history_text import Edit
 from sixwright.storage.past.undo import restore, undo
-from sixwright.web.asked import (
+from sixwright.web.request_bodies import (
     AcceptAsked,
     AddAsked,
     Asked,

@@ -7,8 +7,8 @@ from sixwright.reports.document import Document, Link
 from sixwright.reports.pages.errors import LOCALE, errors
 from sixwright.reports.pages.windows import Windows, windowed
 from sixwright.reports.spine import Colophon, Spine, colophon, spine
+from sixwright.web.history import WaysBack
 from sixwright.web.live import State
-from sixwright.web.past import WaysBack
 from sixwright.workflows.reviewed import Review
 
 # The pages beside the questions: the folder's own tables, and what became of it.
