@@ -10,6 +10,7 @@ from dataclasses import dataclass
 POLL_KINDS = ("choice", "approve", "rate", "rank")
 IMPORTED = ("votes", "comments")
 ASK_STATES = ("open", "sent", "yes", "no", "done", "part", "withdrawn")
+ANSWERED_STATES = frozenset({"yes", "no", "done", "part"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,8 +179,14 @@ class VoicesAsk:
         Id of the subject.
     state
         One of `ASK_STATES`.
+    sculpt
+        Id of the sculpt that should change, or None.
+    date
+        The day of its last move, or None.
     """
 
     id: str
     subject: str
     state: str
+    sculpt: str | None = None
+    date: dt.date | None = None

@@ -181,6 +181,7 @@ def _project(typed: Typed, records: Records) -> Project:
         **voices_nouns(typed),
         **date_nouns(typed),
         asked_least=line["voices.asked_least"],
+        told_on=line["voices.told"],
         records=records,
     )
 

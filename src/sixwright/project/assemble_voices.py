@@ -23,7 +23,9 @@ def voices_nouns(typed: Typed) -> dict[str, Any]:
         "subjects": {id_: _subject(row) for id_, row in _rows(typed, "subjects").items()},
         "imports": {id_: _import(row) for id_, row in _rows(typed, "imports").items()},
         "voices_asks": {
-            id_: VoicesAsk(id_, row["subject"] or "", row["state"] or "open")
+            id_: VoicesAsk(
+                id_, row["subject"] or "", row["state"] or "open", row["sculpt"], row["date"]
+            )
             for id_, row in _rows(typed, "asks").items()
             if row["from"] == FROM_VOICES
         },

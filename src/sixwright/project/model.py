@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 from sixwright.line.boxes import Content, Look, Order, Part, Sold
 from sixwright.line.dates import (
@@ -42,6 +43,8 @@ class Project:
     ----------
     sells
         Editions and then sets, by id.
+    told_on
+        The day of the last update for the public, or None.
     voices
         Votes, tallies and comments: read only where they are asked for.
     pictures
@@ -87,6 +90,7 @@ class Project:
     imports: Mapping[str, Import] = field(default_factory=dict)
     voices_asks: Mapping[str, VoicesAsk] = field(default_factory=dict)
     asked_least: int | None = None
+    told_on: date | None = None
     voices: Voices = field(default_factory=Voices)
     date_rules: DateRules = field(default_factory=DateRules)
     tasks: Mapping[str, Task] = field(default_factory=dict)

@@ -11,11 +11,16 @@ from sixwright.reports.sheets.buyers_sheet import buyers_sheet
 from sixwright.reports.sheets.buyers_sheet_files import Sheet, sheet_html, sheet_pdf, sheet_png
 from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
 from sixwright.reports.sheets.calendar_file import calendar_file
+from sixwright.reports.sheets.update import UPDATE_HTML, UPDATE_MD, update_html, update_markdown
 from sixwright.reports.wording.evidence import open_findings
 from sixwright.reports.wording.words import say
 from sixwright.topics.care.cautions import not_stated
+from sixwright.topics.dates.said import to_say
+from sixwright.topics.dates.topic import DATES
 from sixwright.topics.lineup.topic import LINEUP
+from sixwright.topics.voices.topic import VOICES
 from sixwright.workflows.reviewed import Review
+from sixwright.workflows.update_draft import update_draft
 
 NO_SHEET = (
     "contents.* were not made: what is in each box could not be worked out, through a fault of "
@@ -60,6 +65,7 @@ def report_files(
     dates = calendar_file(review)
     if dates is not None:
         contents[CALENDAR] = dates
+    contents |= update_files(review)
     claimed = {"report.pdf": line}
     boxes = review.get(LINEUP)
     if boxes is None:
@@ -72,6 +78,27 @@ def report_files(
         "contents.pdf": claimed["contents.pdf"].content,
     }
     return Files(contents, (*_unclaimed(claimed), *_announced(review), *_cautions(review)))
+
+
+def update_files(review: Review) -> dict[str, bytes]:
+    """The draft of the next update, as Markdown and HTML; none of a line with nothing to tell.
+
+    Parameters
+    ----------
+    review
+        What was judged, of all topics.
+    """
+    heard, dates = review.get(VOICES), review.get(DATES)
+    draft = update_draft(
+        review.project,
+        (review.inputs_of(VOICES), heard) if heard is not None else None,
+        since=review.project.told_on,
+        today=review.today,
+        dates=() if dates is None else to_say(review.inputs_of(DATES), dates),
+    )
+    if not draft.sections:
+        return {}
+    return {UPDATE_MD: update_markdown(draft).encode(), UPDATE_HTML: update_html(draft).encode()}
 
 
 def _unclaimed(printed: Mapping[str, Printed]) -> Iterator[str]:

@@ -20,11 +20,13 @@ from sixwright.reports.pages.missing import missing
 from sixwright.reports.pages.prints import prints
 from sixwright.reports.pages.tables import table_page, tables
 from sixwright.reports.pages.trying import keeping, trying
+from sixwright.reports.pages.voices import page as voices
 from sixwright.reports.pages.windows import windows_of
 from sixwright.storage.files.writer_lock import writer_name
 from sixwright.storage.folder import folder_name
 from sixwright.storage.past.history_text import Edit
 from sixwright.storage.past.last_look import Look, last_look
+from sixwright.topics.voices.topic import VOICES
 from sixwright.web.bring import Brought
 from sixwright.web.history import past, ways_back
 from sixwright.web.live import Live, State
@@ -118,6 +120,7 @@ class Desk:
         return {
             "/": self._home,
             **{address(topic): partial(document, topic=topic) for topic in BY_ID},
+            address(VOICES.id): self._voices,
             "/tables": tables,
             "/docs": manual_list,
             "/report": prints,
@@ -139,12 +142,22 @@ class Desk:
 
     def _home(self, review: Review) -> Document:
         """Home, with what has moved since the visit before this one."""
-        records = review.project.records
-        rows = {table: {id_: row.cells for id_, row in of.items()} for table, of in records.items()}
-        verdicts = {finding.id: str(finding.verdict) for finding in review.findings}
-        before = last_look(self.live.path, Look(self.live.now(), verdicts, rows))
+        before = self._visit_before(review)
         if before is None:
             return home(review)
         then = rows_of(before.rows)
         day = before.at.date()
         return home(review, since(review, day=day, verdicts=before.verdicts, before=then))
+
+    def _voices(self, review: Review) -> Document:
+        """What buyers want, with what they said since the visit before this one."""
+        before = self._visit_before(review)
+        draw = partial(voices, since=before.at.date() if before else None)
+        return document(review, VOICES.id, draw)
+
+    def _visit_before(self, review: Review) -> Look | None:
+        """How the line stood when the producer last looked, before this visit."""
+        records = review.project.records
+        rows = {table: {id_: row.cells for id_, row in of.items()} for table, of in records.items()}
+        verdicts = {finding.id: str(finding.verdict) for finding in review.findings}
+        return last_look(self.live.path, Look(self.live.now(), verdicts, rows))

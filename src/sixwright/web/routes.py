@@ -24,6 +24,7 @@ from sixwright.reports.pages.prints import FILES, MEDIA_TYPES
 from sixwright.reports.pages.rows import row_anchor
 from sixwright.reports.raster.shots import drawn
 from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
+from sixwright.reports.sheets.update import UPDATE_HTML, UPDATE_MD
 from sixwright.reports.wording.changes import all_told
 from sixwright.reports.wording.fields import options
 from sixwright.reports.wording.refusals import UNREADABLE, refusal
@@ -111,7 +112,7 @@ async def _printed(reports: Reports, name: str) -> Response:
     is_readable, content = await reports.file(name)
     if not is_readable:
         return PlainTextResponse(UNREADABLE, 503)
-    if content is None and name == CALENDAR:
+    if content is None and name in {CALENDAR, UPDATE_MD, UPDATE_HTML}:
         raise HTTPException(404)
     if content is None:
         return PlainTextResponse(NO_SHEET, 503)

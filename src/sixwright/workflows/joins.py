@@ -1,6 +1,10 @@
 """One function an arrow: what each topic is given, from the project and from other topics."""
 
+from collections.abc import Iterator
+from datetime import date
+
 from sixwright.line.likeness import Round
+from sixwright.line.voices import ANSWERED_STATES
 from sixwright.project.choices import Choice, open_choices
 from sixwright.project.model import Project
 from sixwright.topics.care import model as care_model
@@ -144,11 +148,28 @@ def voices(given: Given) -> voices_model.Inputs:
         asked=frozenset(
             ask.subject for ask in project.voices_asks.values() if ask.state != "withdrawn"
         ),
+        came=dict(_came(given)),
         asked_least=project.asked_least
         if project.asked_least is not None
         else voices_model.ASKED_LEAST,
         undecided={choice.id: _about(choice) for choice in open_choices(project.choices).values()},
     )
+
+
+def _came(given: Given) -> Iterator[tuple[str, date]]:
+    """Subject, and the day since which its ask has an answer: said, or by the round that came."""
+    project = given.project
+    for ask in project.voices_asks.values():
+        if ask.state in ANSWERED_STATES:
+            yield ask.subject, ask.date or given.today
+        elif ask.state != "withdrawn" and ask.sculpt is not None and ask.date is not None:
+            came = [
+                each.date
+                for each in project.rounds.values()
+                if each.sculpt == ask.sculpt and each.date is not None and each.date > ask.date
+            ]
+            if came:
+                yield ask.subject, min(max(came), given.today)
 
 
 def _about(choice: Choice) -> dict[str, frozenset[str]]:

@@ -299,6 +299,14 @@ VOICES = Tables(
             "place (hash)",
             empty="hash",
         ),
+        Column(
+            "voices.told",
+            Cell.DATE,
+            label="Last update",
+            meaning="the day of the last update for the public; the draft of the next begins after "
+            "it",
+            empty="it tells everything so far",
+        ),
     ),
     large=(
         Table(

@@ -23,8 +23,14 @@ def page_of(topic: str) -> Page:
     return made
 
 
-def document(review: Review, topic: str) -> Document:
-    """The document of one topic, or of ``home``; one of which the line has nothing says so."""
+def document(review: Review, topic: str, draw: Page | None = None) -> Document:
+    """The document of one topic, or of ``home``; one of which the line has nothing says so.
+
+    Parameters
+    ----------
+    draw
+        Draws it, where that rests on more than the review.
+    """
     if topic == "home":
         return home(review)
     asked, locale = BY_ID[topic], review.project.locale
@@ -34,7 +40,7 @@ def document(review: Review, topic: str) -> Document:
     if review.get(asked) is None:
         return _without_answer(review, topic)
     try:
-        shown = page_of(topic)(review)
+        shown = (draw or page_of(topic))(review)
         return _with_word(shown) if topic in review.pending else shown
     except Exception as error:  # noqa: BLE001  one page's fault must not take the others away
         return _undrawn(review, topic, error)

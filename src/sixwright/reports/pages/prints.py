@@ -3,6 +3,7 @@
 from sixwright.kernel.sentences import Sentence
 from sixwright.reports.document import Answer, Cell, Column, Document, Link, Row, Table
 from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
+from sixwright.reports.sheets.update import UPDATE_HTML, UPDATE_MD
 from sixwright.topics.dates.topic import DATES
 from sixwright.workflows.reviewed import Review
 
@@ -14,12 +15,15 @@ FILES = {
     "contents.pdf": ("What is in each edition, for buyers, to print", "PDF"),
     "contents.png": ("What is in each edition, for buyers, to post", "PNG"),
     "contents.html": ("What is in each edition, for buyers, for a site", "HTML"),
+    UPDATE_MD: ("What to tell them next: a draft for you to edit", "Markdown"),
+    UPDATE_HTML: ("The same draft, as one page for a browser", "HTML"),
     CALENDAR: ("Milestones, promises and tasks, for your calendar", "iCalendar"),
 }
 MEDIA_TYPES = {
     "PDF": "application/pdf",
     "PNG": "image/png",
     "HTML": "text/html; charset=utf-8",
+    "Markdown": "text/markdown; charset=utf-8",
     "iCalendar": "text/calendar; charset=utf-8",
 }
 

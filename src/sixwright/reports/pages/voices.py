@@ -1,6 +1,7 @@
 """“What do buyers want?”: which options belong in which box, who disagrees, what is asked."""
 
 from collections.abc import Iterator
+from datetime import date
 
 from sixwright.kernel.ids import anchor
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
@@ -36,25 +37,25 @@ METHOD = (
 )
 
 
-def page(review: Review) -> Document:
-    """The page of voices."""
+def page(review: Review, since: date | None = None) -> Document:
+    """The page of voices; what came after the day of the last look is new, where that is known."""
     inputs, answer = review.inputs_of(VOICES), review.of(VOICES)
     findings = of_topic(review, VOICES.id)
     blocks: tuple[Block, ...] = (
         Shown(review.verdicts[VOICES.id], tuple(first_screen(inputs, answer, findings))),
-        *voices_blocks(inputs, answer),
+        *voices_blocks(inputs, answer, since),
         *closing(review, VOICES.id, METHOD, SOURCES),
     )
     return Document(VOICES.id, VOICES.question, blocks, review.project.locale)
 
 
-def voices_blocks(inputs: Inputs, answer: Answer) -> tuple[Block, ...]:
+def voices_blocks(inputs: Inputs, answer: Answer, since: date | None) -> tuple[Block, ...]:
     """Poll by poll, and then what is spoken of."""
     blocks: list[Block] = []
     for poll, said in answer.polls.items():
         blocks += _poll(inputs, answer, poll, said)
     if inputs.told.comments:
-        blocks += _heard(inputs, answer)
+        blocks += _heard(inputs, answer, since)
     return tuple(blocks)
 
 
@@ -80,11 +81,11 @@ def _poll(inputs: Inputs, answer: Answer, poll: str, said: PollAnswer) -> Iterat
         yield Paragraph((Sentence("There are too many sets of this size to try them all."),))
 
 
-def _heard(inputs: Inputs, answer: Answer) -> Iterator[Block]:
+def _heard(inputs: Inputs, answer: Answer, since: date | None) -> Iterator[Block]:
     picture = spoken_of(inputs.told, answer)
     if picture is not None:
         yield Plate(picture, tabled=True)
-        yield subjects_table(inputs, answer)
+        yield subjects_table(inputs, answer, since)
     for group in answer.groups:
         if group.how is How.SUBJECT:
             yield _group(inputs, group)

@@ -1,11 +1,13 @@
 """The tables of voices: options of a poll, sets, boxes, subjects, groups and their comments."""
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 
 from sixwright.kernel.intervals import Interval
 from sixwright.kernel.sentences import Count, Measure, Name, Names, Sentence, Share, Value
 from sixwright.line.voices import Comment
 from sixwright.reports.document import Cell, Column, Place, Row, Table
+from sixwright.topics.voices.compute import new_since
 from sixwright.topics.voices.model import (
     Answer,
     Group,
@@ -220,13 +222,15 @@ def placing_tables(inputs: Inputs, answer: Answer, poll: str) -> Iterator[Table]
         yield Table(f"Where {option_name(inputs, poll, option)} goes", columns, rows, caption)
 
 
-def subjects_table(inputs: Inputs, answer: Answer) -> Table:
-    """Who speaks of what, and who waits."""
+def subjects_table(inputs: Inputs, answer: Answer, since: date | None) -> Table:
+    """Who speaks of what, who waits, and what is new since the last look."""
+    new = (Column("New", numeric=True),) if since else ()
     columns = (
         Column("Subject"), Column("Voters", numeric=True), Column("Comments", numeric=True),
-        Column("New", numeric=True), Column("Wait", numeric=True, unit="voters"), Column("Asked"),
+        *new, Column("Wait", numeric=True, unit="voters"), Column("Asked"),
     )  # fmt: skip
-    heard = sorted(answer.subjects.items(), key=lambda pair: -pair[1].voters)
+    told = new_since(answer.subjects, inputs.told, since)
+    heard = sorted(told.items(), key=lambda pair: -pair[1].voters)
     rows = tuple(
         Row(
             (
@@ -236,16 +240,25 @@ def subjects_table(inputs: Inputs, answer: Answer) -> Table:
                 ),
                 Cell(found.voters),
                 Cell(len(found.comments)),
-                Cell(found.since, nothing=not found.since),
+                *((Cell(found.since, nothing=not found.since),) if since else ()),
                 Cell(found.open_voters, nothing=not found.open_voters),
-                Cell("yes") if subject in inputs.asked else NO,
+                _asked(inputs, subject),
             ),
             anchor=f"subject-{subject}",
         )
         for subject, found in heard
     )
-    caption = (Sentence("Voters, not posts; a comment without a name counts as one voter."),)
-    return Table("Who speaks of what", columns, rows, caption)
+    caption = [Sentence("Voters, not posts; a comment without a name counts as one voter.")]
+    if since:
+        caption.append(Sentence("New: after {day}, when you last looked.", {"day": since}))
+    return Table("Who speaks of what", columns, rows, tuple(caption))
+
+
+def _asked(inputs: Inputs, subject: str) -> Cell:
+    """Whether somebody was asked, and whether it came back."""
+    if subject in inputs.came:
+        return Cell("came back")
+    return Cell("yes") if subject in inputs.asked else NO
 
 
 def words_groups(answer: Answer) -> tuple[Group, ...]:

@@ -7,6 +7,7 @@ from sixwright.reports.html import ASSETS, environment, in_report, style_sheet
 from sixwright.reports.wording.words import day, runs
 from sixwright.workflows.update_draft import Draft
 
+UPDATE_MD, UPDATE_HTML = "update.md", "update.html"
 # What Markdown would take for its own marks.
 _MARKS = re.compile(r"([\\`*_{}\[\]<>#|!])")
 _FIRST = re.compile(r"^(\s*)([-+>]|\d+[.)])(?=\s)")

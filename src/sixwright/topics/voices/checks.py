@@ -147,7 +147,7 @@ def _remedy_of_left_out(missing: tuple[str, ...], boxes: list[str]) -> Sentence 
 def _unanswered(inputs: Inputs, answer: Answer, subject: str) -> Finding:
     """A subject of many voters should be asked of somebody, or answered."""
     told, known = answer.subjects[subject], inputs.told.subjects[subject]
-    asked = subject in inputs.asked
+    asked = subject in inputs.asked and subject not in inputs.came
     waiting = exact(0 if asked else told.open_voters)
     limit = Limit("<", inputs.asked_least)
     verdict = judge(waiting, limit)
@@ -157,6 +157,9 @@ def _unanswered(inputs: Inputs, answer: Answer, subject: str) -> Finding:
     }
     if asked:
         message = Sentence("{voters} of {subject}, and somebody is asked about it.", values)
+    elif subject in inputs.came and verdict is Verdict.HOLDS:
+        values["day"] = inputs.came[subject]
+        message = Sentence("{voters} of {subject}; what was asked came back on {day}.", values)
     elif verdict is Verdict.FAILS and told.open_voters == told.voters:
         message = Sentence("{voters} of {subject}, and none of them has an answer.", values)
     elif verdict is Verdict.FAILS:

@@ -36,7 +36,7 @@ def answer(inputs: Inputs, heard: Heard | None = None) -> Answer:
     known = hear(inputs.told) if heard is None else heard
     return Answer(
         polls=known.polls,
-        subjects=_new(known.subjects, inputs),
+        subjects=new_since(_answered(known.subjects, inputs), inputs.told, inputs.since),
         groups=known.groups,
         appeals={
             poll: found
@@ -96,12 +96,50 @@ def _subject(told: Told, on: tuple[int, ...]) -> SubjectAnswer:
     )
 
 
-def _new(subjects: Mapping[str, SubjectAnswer], inputs: Inputs) -> Mapping[str, SubjectAnswer]:
-    """Subjects with the comments that came after the last look."""
-    since = inputs.since
+def _answered(subjects: Mapping[str, SubjectAnswer], inputs: Inputs) -> dict[str, SubjectAnswer]:
+    """Subjects of which nobody waits who spoke before their round, or their answer, came."""
+    if not inputs.came:
+        return dict(subjects)
+    known = {comment.id: comment for comment in inputs.told.comments}
+    return {
+        subject: replace(
+            found,
+            open_voters=distinct_voters(
+                c
+                for c in (known[id_] for id_ in found.comments)
+                if c.answered is None and c.date is not None and c.date > inputs.came[subject]
+            ),
+        )
+        if subject in inputs.came
+        else found
+        for subject, found in subjects.items()
+    }
+
+
+def new_since(
+    subjects: Mapping[str, SubjectAnswer], told: Told, since: dt.date | None
+) -> Mapping[str, SubjectAnswer]:
+    """Subjects with the comments that came after a day counted as new.
+
+    Parameters
+    ----------
+    subjects, told
+        What was computed, and of what.
+    since
+        The day of the last look; None: all are new.
+
+    Raises
+    ------
+    KeyError
+        If the subjects are not of these comments.
+
+    Source
+    ------
+    docs/topics/voices.md, “Groups”.
+    """
     if since is None:
         return subjects
-    day: dict[str, dt.date | None] = {c.id: c.date for c in inputs.told.comments}
+    day: dict[str, dt.date | None] = {c.id: c.date for c in told.comments}
     return {
         subject: replace(
             found, since=sum((on := day[c]) is not None and on > since for c in found.comments)

@@ -69,6 +69,9 @@ class Inputs:
         Names of what is sold.
     asked
         Subjects of which somebody was asked: an ask that nobody took back.
+    came
+        Subjects whose ask was answered, or whose sculpt came back since it was asked, and the day:
+        comments up to it have their answer.
     asked_least
         Voters from which a subject needs an answer.
     undecided
@@ -80,6 +83,7 @@ class Inputs:
     boxes: Mapping[str, Mapping[str, bool]] = field(default_factory=dict)
     names: Mapping[str, str] = field(default_factory=dict)
     asked: frozenset[str] = frozenset()
+    came: Mapping[str, dt.date] = field(default_factory=dict)
     asked_least: int = ASKED_LEAST
     undecided: Mapping[str, Mapping[str, frozenset[str]]] = field(default_factory=dict)
 
