@@ -86,13 +86,11 @@ def _heard(inputs: Inputs, answer: Answer, since: date | None) -> Iterator[Block
     if picture is not None:
         yield Plate(picture, tabled=True)
         yield subjects_table(inputs, answer, since)
-    for group in answer.groups:
-        if group.how is How.SUBJECT:
-            yield _group(inputs, group)
+    spoken = [group for group in answer.groups if group.how is How.SUBJECT]
+    for group in sorted(spoken, key=lambda each: -each.voters):
+        yield _group(inputs, group)
     words = words_groups(answer)
-    if words:
-        yield Heading("Words that no subject has", "voices-words")
-        yield from (_group(inputs, group) for group in words)
+    yield from (_group(inputs, group) for group in words)
 
 
 def _group(inputs: Inputs, group: Group) -> Fold:
@@ -106,7 +104,8 @@ def _group(inputs: Inputs, group: Group) -> Fold:
         text = "{name}: {voters}, also spelt {words}"
     elif len(group.words) > 1:
         values["words"] = Names(group.words[:6])
-        text = "{name}: {voters}, as {words}"
-    return Fold(
-        Sentence(text, values), (comments_table(inputs, group),), f"group-{anchor(group.id)}"
-    )
+        text = "“{name}”: {voters}, also as {words}, on no subject of yours"
+    elif group.how is not How.SUBJECT:
+        text = "“{name}”: {voters}, on no subject of yours"
+    inside = (comments_table(inputs, group),)
+    return Fold(Sentence(text, values), inside, f"group-{anchor(group.id)}", to_work=True)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from sixwright.kernel.intervals import Interval
-from sixwright.kernel.sentences import Count, Measure, Name, Names, Sentence, Share, Value
+from sixwright.kernel.sentences import Count, Measure, Names, Sentence, Share, Value
 from sixwright.line.voices import Comment
 from sixwright.reports.document import Cell, Column, Place, Row, Table
 from sixwright.topics.voices.compute import new_since
@@ -21,7 +21,6 @@ from sixwright.topics.voices.model import (
 
 NO = Cell(nothing=True)
 FIRST_SETS = 3  # of a size: more are in the JSON
-FIRST_COMMENTS = 8  # of a group: the rest are in comments.csv
 FIRST_GROUPS = 12
 NOW = {Stands.OUT: "not in it", Stands.OPTIONAL: "optional", Stands.FORCED: "all get it"}
 
@@ -272,14 +271,8 @@ def comments_table(inputs: Inputs, group: Group) -> Table:
     these = [known[id_] for id_ in group.comments]
     shown = list(_distinct(these))
     columns = (Column("Comment", wide=True), Column("On"), Column("Where"), Column("Answered"))
-    rows = tuple(_comment_row(comment, times) for comment, times in shown[:FIRST_COMMENTS])
-    caption = []
-    if len(shown) > FIRST_COMMENTS:
-        more = Count(len(shown) - FIRST_COMMENTS, "more text is", "more texts are")
-        caption.append(Sentence("{more} in the table of comments.", {"more": more}))
-    name: Value = Name(group.name)
-    caption.insert(0, Sentence("What was said of {name}.", {"name": name}))
-    return Table(f"Comments: {group.name}", columns, rows, tuple(caption))
+    rows = tuple(_comment_row(comment, times) for comment, times in shown)
+    return Table(f"Comments: {group.name}", columns, rows)
 
 
 def _distinct(comments: Sequence[Comment]) -> Iterator[tuple[Comment, int]]:
@@ -301,8 +294,6 @@ def _comment_row(comment: Comment, times: int) -> Row:
             Cell(comment.text, detail=often),
             Cell(comment.date) if comment.date else NO,
             Cell(comment.where) if comment.where else NO,
-            Cell(comment.answered, place=Place("comments", comment.id, "answered"))
-            if comment.answered
-            else Cell(nothing=True, place=Place("comments", comment.id, "answered")),
+            Cell(comment.answered) if comment.answered else NO,
         )
     )
