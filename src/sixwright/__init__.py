@@ -1,7 +1,7 @@
 """sixwright: one project folder for a sixth-scale figure line, and everything computed from it.
 
     folder = sixwright.read("my-line")
-    found = sixwright.review(folder.project, today=date.today())
+    found = sixwright.review(folder, today=date.today())
     for finding in found.findings:
         print(finding.verdict, sixwright.say(finding.message, folder.project.locale))
 

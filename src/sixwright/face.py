@@ -24,7 +24,6 @@ from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.protocols import Clock
 from sixwright.kernel.topic import Topic
-from sixwright.project.apply import apply
 from sixwright.project.model import Project
 from sixwright.project.records import Change
 from sixwright.reports.wording.words import say
@@ -47,7 +46,6 @@ __all__ = [
     "Review",
     "SixwrightError",
     "Verdict",
-    "apply",
     "as_json",
     "read",
     "review",
@@ -81,18 +79,26 @@ def read(folder: str | PathLike[str]) -> Folder:
 
 
 def review(
-    project: Project, *, today: date, before: Review | None = None, only: Sequence[str] = ()
+    folder: Folder,
+    *,
+    today: date,
+    changes: Sequence[Change] = (),
+    before: Review | None = None,
+    only: Sequence[str] = (),
 ) -> Review:
     """Every question about a line answered and judged, the worst finding first.
 
-    What takes seconds is kept in the user's cache directory, as with the command.
+    Nothing is written. What takes seconds is kept in the user's cache directory, as with the
+    command, and meshes are read where rows name them.
 
     Parameters
     ----------
-    project
-        ``read(...).project``, or what `apply` made of it.
+    folder
+        As `read` gave it.
     today
         The day on which quotes and dates are read.
+    changes
+        What to try: the line is judged as it would stand after them, in their order.
     before
         An earlier review of this line; an answer whose inputs are equal is taken over.
     only
@@ -100,17 +106,21 @@ def review(
 
     Raises
     ------
-    InputError, CallError
+    ChangeError
+        If a change does not fit the line; with every reason.
+    SixwrightError
         If `only` names a topic that is not there.
 
     Source
     ------
     docs/decisions/0001-verdicts.md: how an interval becomes a verdict. docs/topics: each method.
     """
-    from sixwright.storage.cache import TOOLS
+    from sixwright.project.apply import apply
+    from sixwright.storage.tools import tools_for
     from sixwright.workflows.review import review as judge
 
-    return judge(project, today=today, before=before, only=only, tools=TOOLS)
+    project = apply(folder.project, changes) if changes else folder.project
+    return judge(project, today=today, before=before, only=only, tools=tools_for(folder.path))
 
 
 def write(folder: Folder, changes: Sequence[Change], *, who: str, clock: Clock) -> Folder:

@@ -119,7 +119,7 @@ import sixwright
 from sixwright.importer.new_line import new_line
 from sixwright.reports import manual
 new_line(Path("documented"), today=date(2026, 9, 14))
-line = sixwright.read("documented").project
+line = sixwright.read("documented")
 found = sixwright.review(line, today=date(2026, 9, 14), only=("money",))
 page = manual.manual_page(found, "topics/money")
 print(manual.FOLDER.parts[-2:], "Break-even" in page.blocks[0].html)
