@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date
 
 from sixwright.importer.sample import sample_files
+from sixwright.kernel.findings import Stakes
 from sixwright.kernel.intervals import Verdict
 from sixwright.project.apply import apply
 from sixwright.project.records import Change, Row
@@ -17,6 +18,7 @@ from sixwright.reports.wording.words import say, text_of
 from sixwright.storage.folder import read_files
 from sixwright.workflows.acceptances import recorded
 from sixwright.workflows.review import review
+from sixwright.workflows.topics import JOINED
 
 TODAY = date(2026, 9, 14)
 
@@ -98,19 +100,37 @@ def test_what_to_fill_in_is_in_the_data_too(tmp_path):
     assert set(lack["decides"]) <= set(lack["rests"])
 
 
-def test_what_is_alike_and_does_not_fail_is_counted_after_the_first(tmp_path):
+def test_findings_of_one_cause_are_one_entry_the_heaviest(tmp_path):
     whole = line(tmp_path)
-    ways = [("ways", way, "valid_until") for way in whole.ways]
-    holed = emptied(whole, *ways, ("line", "line", "money.spares"))
-    found = review(holed, today=TODAY)
-    alike = [f for f in found.findings if (f.topic, f.rule) == ("money", "price-known")
-             and f.verdict is Verdict.UNCHECKED]  # fmt: skip
+    dear = apply(whole, [Change("ways", way, "minimum", value="90000") for way in whole.ways])
+    found = review(dear, today=TODAY)
+    alike = [f for f in found.findings if (f.topic, f.rule) == ("money", "minimum")
+             and f.verdict is Verdict.FAILS]  # fmt: skip
     assert len(alike) > 3
     (items,) = blocks(document(found, "home"), Items)[:1]
     shown = [item for item in items.items if item.finding in alike]
-    assert [item.finding.id for item in shown] == [finding.id for finding in alike[:2]]
-    assert shown[-1].links[-1].words == f"{len(alike) - 2} more like it"
-    assert f"And {len(alike) - 2} more like it." in review_text(found, (), styled=False)
+    assert [item.finding.id for item in shown] == [max(alike, key=lambda f: f.weight).id]
+    assert shown[-1].links[-1].words == f"{len(alike) - 1} more like it"
+    assert f"And {len(alike) - 1} more like it." in review_text(found, (), styled=False)
+
+
+def test_what_only_waits_for_cells_is_in_the_table_of_cells(tmp_path):
+    whole = line(tmp_path)
+    shown = home_of(emptied(whole, ("line", "line", "money.spares")))
+    (items,) = blocks(shown, Items)[:1]
+    assert all(not item.finding.missing for item in items.items)
+    assert to_fill_in(shown) != ()
+
+
+def test_at_most_ten_entries_and_the_rest_is_folded(tmp_path):
+    assert all(len(block.items) <= 10 for block in blocks(home_of(line(tmp_path)), Items))
+
+
+def test_what_could_hurt_someone_comes_before_money_before_the_head_before_the_box():
+    assert sorted(Stakes) == [Stakes.HARM, Stakes.MONEY, Stakes.FACE, Stakes.BOX, Stakes.RECORD]
+    rules = {f"{rule.topic}.{rule.id}": rule.stakes for each in JOINED for rule in each.topic.rules}
+    nose, peg = rules["likeness.correction"], rules["lineup.grip"]
+    assert rules["care.magnet"] < rules["money.margin"] < nose < peg < rules["likeness.still"]
 
 
 def test_what_is_accepted_is_never_nothing(tmp_path):

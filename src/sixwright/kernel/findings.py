@@ -1,7 +1,7 @@
 """Rules, and what they find: a verdict with its evidence, worded alike wherever it is shown."""
 
 from dataclasses import dataclass
-from enum import Enum
+from enum import Enum, IntEnum
 
 from sixwright.kernel.errors import InternalError
 from sixwright.kernel.intervals import Interval, Limit, Verdict, judge
@@ -114,6 +114,16 @@ class Evidence:
         return Verdict.UNCHECKED if self.limit is None else judge(self.measured, self.limit)
 
 
+class Stakes(IntEnum):
+    """What is at stake where a rule fails, the gravest first; own choice of the order."""
+
+    HARM = 0
+    MONEY = 1
+    FACE = 2
+    BOX = 3
+    RECORD = 4
+
+
 @dataclass(frozen=True, slots=True)
 class Rule:
     """One thing that is judged, the same on every subject.
@@ -130,6 +140,9 @@ class Rule:
         Where the rule or its limit comes from.
     link
         Place on the topic's page where its method is told.
+    stakes
+        What is at stake where it fails: somebody's health, money or a promise to buyers, the
+        likeness, what a box contains, or what the tables say.
     """
 
     topic: str
@@ -138,6 +151,7 @@ class Rule:
     unit: Unit
     source: Source
     link: str = "method"
+    stakes: Stakes = Stakes.BOX
 
     def finding(  # noqa: PLR0913  a finding says all of this
         self,

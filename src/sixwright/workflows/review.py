@@ -214,8 +214,13 @@ def _left_to_choice(finding: Finding, open_: Sequence[Choice]) -> Finding:
 
 
 def worst_first(findings: Sequence[Finding]) -> tuple[Finding, ...]:
-    """Findings by verdict, then by weight, then by id, so that the order is always the same."""
-    return tuple(sorted(findings, key=lambda f: (WORST_FIRST.index(f.verdict), -f.weight, f.id)))
+    """Findings by verdict, by what is at stake, by weight, and by id: always in the same order."""
+
+    def key(finding: Finding) -> tuple[int, int, float, str]:
+        worst_ = WORST_FIRST.index(finding.verdict)
+        return worst_, finding.judged_by.stakes, -finding.weight, finding.id
+
+    return tuple(sorted(findings, key=key))
 
 
 def tried(stands: Review, project: Project, *, tools: Tools = PLAIN) -> Review:

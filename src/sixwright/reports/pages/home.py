@@ -1,6 +1,6 @@
 """Home: what needs you, in sentences, worst first, each with a link to its evidence."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Verdict
@@ -26,14 +26,14 @@ from sixwright.reports.wording.evidence import anchor, item, open_findings
 from sixwright.reports.wording.words import weekday
 from sixwright.workflows.choices_topic import CHOICES
 from sixwright.workflows.choose_checks import moves_most
+from sixwright.workflows.fill_first import fill_first
 from sixwright.workflows.reviewed import Review
 from sixwright.workflows.since import Since
 from sixwright.workflows.topics import BY_ID
 
+TITLE = "What needs you today?"
 # So many things are laid out; the rest is folded, worst first as well.
-MOST = 20
-# Of what one rule leaves open, without failing, so many are laid out.
-ALIKE = 3
+MOST = 10
 
 
 def home(review: Review, moved: Since | None = None) -> Document:
@@ -48,17 +48,19 @@ def home(review: Review, moved: Since | None = None) -> Document:
     findings = open_findings(review.findings)
     fresh = [finding for finding in findings if finding.accepted is None]
     lived_with = [finding for finding in findings if finding.accepted is not None]
-    items = _alike(fresh, open_choices(project.choices).values())
+    to_fill = fill_in(project, [f for f in fresh if f.topic != "choices"])
+    items = _by_cause([f for f in fresh if not _is_to_fill(f)], open_choices(project.choices))
+    day = Sentence("{day}.", {"day": weekday(review.today, project.locale)})
+    none = _nothing(review, accepted=bool(lived_with), to_fill=bool(to_fill))
     blocks: list[Block] = [
-        Answer(review.verdict, (tally(review.findings), *_held(review))),
+        Answer(review.verdict, (day, tally(review.findings), *_held(review))),
         *changed_since(moved),
-        *fill_in(project, [f for f in fresh if f.topic != "choices"]),
-        Heading("What needs you", "needs"),
-        Items(items[:MOST], none=_nothing(review, accepted=bool(lived_with)), brief=True),
+        Items(items[:MOST], none=none, brief=True),
     ]
     if items[MOST:]:
         more = Count(len(items[MOST:]), "more thing needs you", "more things need you")
         blocks.append(Fold(Sentence("{more}", {"more": more}), (Items(items[MOST:], brief=True),)))
+    blocks += to_fill
     if lived_with:
         count = Count(len(lived_with), "thing", "things")
         accepted = tuple(item(finding, (_link(finding),)) for finding in lived_with)
@@ -68,7 +70,7 @@ def home(review: Review, moved: Since | None = None) -> Document:
         blocks += [Heading("No longer accepted", "lapsed"), Paragraph(_lapsed(review))]
     blocks += chance_list(project, review.chances, at="home")
     blocks += [*waits(project, fresh), *_open_choice(review), *at_a_glance(review)]
-    return Document("home", weekday(review.today, project.locale), tuple(blocks), project.locale)
+    return Document("home", TITLE, tuple(blocks), project.locale)
 
 
 def _open_choice(review: Review) -> tuple[Block, ...]:
@@ -82,20 +84,21 @@ def _open_choice(review: Review) -> tuple[Block, ...]:
     return (Heading("One open choice moves the most", "choice"), Paragraph((sentence,), (link,)))
 
 
-def _alike(findings: Sequence[Finding], choices: Collection[Choice]) -> tuple[Item, ...]:
-    """All that fails; of what a rule else leaves open, the heaviest and how many more there are."""
-    groups: dict[tuple[str, ...], list[Finding]] = {}
+def _is_to_fill(finding: Finding) -> bool:
+    """Whether cells that are to be filled in are all that it waits for."""
+    return finding.verdict is Verdict.UNCHECKED and bool(fill_first([finding]))
+
+
+def _by_cause(findings: Sequence[Finding], choices: Mapping[str, Choice]) -> tuple[Item, ...]:
+    """The heaviest of what one rule finds in one way, and how many more there are like it."""
+    groups: dict[tuple[str, str, Verdict], list[Finding]] = {}
     for finding in findings:
-        own = finding.id if finding.verdict is Verdict.FAILS else ""
-        groups.setdefault((finding.topic, finding.rule, finding.verdict, own), []).append(finding)
+        groups.setdefault((finding.topic, finding.rule, finding.verdict), []).append(finding)
     items: list[Item] = []
-    for alike in groups.values():
-        shown = alike if len(alike) <= ALIKE else alike[: ALIKE - 1]
-        for finding in shown:
-            more = len(alike) - len(shown) if finding is shown[-1] else 0
-            links = (_link(finding), *_decided_by(finding, choices))
-            links += (_more(finding, more),) if more else ()
-            items.append(item(finding, links))
+    for first, *alike in groups.values():
+        links = (_link(first), *_decided_by(first, choices.values()))
+        links += (_more(first, len(alike)),) if alike else ()
+        items.append(item(first, links))
     return tuple(items)
 
 
@@ -126,7 +129,9 @@ def _held(review: Review) -> tuple[Sentence, ...]:
     return (Sentence("{count} hold.", {"count": Count(holds, "other check", "other checks")}),)
 
 
-def _nothing(review: Review, *, accepted: bool) -> Sentence:
+def _nothing(review: Review, *, accepted: bool, to_fill: bool) -> Sentence:
+    if to_fill:
+        return Sentence("Nothing is found wrong so far; what is missing is listed below.")
     if accepted:
         return Sentence("Nothing needs you but what you accepted, listed below.")
     name: dict[str, Value] = {"line": Name(review.project.name)}

@@ -1,15 +1,22 @@
 """What the line-up judges; docs/topics/lineup.md documents each."""
 
-from sixwright.kernel.findings import Rule
+from sixwright.kernel.findings import Rule, Stakes
 from sixwright.kernel.units import things
 from sixwright.topics.lineup import sources
 
 TOPIC = "lineup"
 
 UNUSED_PART = Rule(
-    TOPIC, "unused-part", "Boxes that contain it", things("box", "boxes"), sources.CONTENTS
+    TOPIC,
+    "unused-part",
+    "Boxes that contain it",
+    things("box", "boxes"),
+    sources.CONTENTS,
+    stakes=Stakes.RECORD,
 )
-EXTENDS = Rule(TOPIC, "extends", "Lacking", things("piece", "pieces"), sources.CONTENTS)
+EXTENDS = Rule(
+    TOPIC, "extends", "Lacking", things("piece", "pieces"), sources.CONTENTS, stakes=Stakes.RECORD
+)
 SET_EDITIONS = Rule(
     TOPIC, "set-editions", "Not sold", things("edition", "editions"), sources.CONTENTS
 )
