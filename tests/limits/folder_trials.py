@@ -175,6 +175,19 @@ def many_stills(make, count: int):
     return said
 
 
+def named_stills(path: Path) -> str:
+    """What is said of a still beyond those that are opened; none is there."""
+    stills = [Still(str(at), file=f"s{at}.png") for at in range(pictures.MOST_OPENED + 1)]
+    *_, before, last = pictures.pictures_of(path, stills).values()
+    assert not before.is_there
+    return last.fault
+
+
+def plain_webp(path: Path) -> None:
+    """A square of one colour, larger by a row than is opened."""
+    Image.new("RGB", (5000, 5001)).save(path, "WEBP", lossless=True)
+
+
 def plain_png(side: int):
     """A square of one colour: a few kB."""
     return lambda path: Image.new("1", (side, side)).save(path)
@@ -226,10 +239,12 @@ TRIALS = {
     "size of all choices": Trial(
         f"{folder.MOST_OF_CHOICES // MIB} MB", choices(6, 900_000)
     ),
+    "files of stills that are opened": Trial(f"{pictures.MOST_OPENED:,}", named_stills),
     "size of a still's file": Trial(
         f"{pictures.MOST_FILE // MIB} MB", still(truncated(pictures.MOST_FILE + 1))
     ),
     "pixels of a still": Trial(f"{pictures.MOST_PIXELS:,}", still(plain_png(10_001))),
+    "pixels of a WebP": Trial(f"{pictures.MOST_PIXELS_WEBP:,}", still(plain_webp)),
     "size of all files of stills": Trial(
         f"{pictures.MOST_IN_ALL // MIB:,} MB",
         many_stills(truncated(pictures.MOST_FILE), pictures.MOST_IN_ALL // pictures.MOST_FILE + 1),

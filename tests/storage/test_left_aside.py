@@ -1,6 +1,7 @@
 """What a folder holds and nobody reads is named; what is the producer's own is left alone."""
 
 import csv
+import json
 import os
 import re
 
@@ -142,6 +143,17 @@ def test_a_column_of_the_producers_own_is_missed_too(line):
     without(line, "orders.csv", "agent")
     (found,) = read(line).project.lost
     assert (found.file, found.column, found.values) == ("orders.csv", "agent", 1)
+
+
+def test_of_a_history_with_thousands_of_columns_some_are_named(line):
+    after = {f"c{at}": "x" for at in range(5000)}
+    stated = {
+        "table": "orders", "id": "crossing", "column": None, "before": None, "after": after,
+        "who": "Otto", "edit": "f" * 16, "when": "2026-09-14T09:00:00+00:00",
+    }  # fmt: skip
+    (line / "history").mkdir()
+    (line / "history" / "otto.jsonl").write_text(json.dumps(stated) + "\n")
+    assert len(read(line).project.lost) == 50
 
 
 def test_a_column_that_is_put_back_is_missed_no_more(line):

@@ -15,7 +15,7 @@ from reports.lines import real_size
 from sixwright.project.records import Change
 from sixwright.reports.wording.changes import Manner, told
 from sixwright.storage.files.writer_lock import writer_name
-from sixwright.storage.folder import read
+from sixwright.storage.folder import files_of, read
 from sixwright.web.app import make_app
 from web.asking import Client, asks, clock
 
@@ -191,6 +191,30 @@ def test_a_page_that_cannot_be_drawn_does_not_deny_the_edit(client, folder, monk
     assert (answer.status_code, answer.json()["kind"]) == (200, "written")
     assert answer.json()["said"].startswith("It was written.")
     assert price(folder) == "433 USD"
+
+
+def test_an_edit_is_told_as_written_though_a_file_is_taken_away_just_then(
+    client, folder, monkeypatch
+):
+    """A sync program that moved a file between the write and the look behind it: the edit was
+    answered with 503, and stood in the folder."""
+    stood = price(folder)
+    client.get("/")
+
+    def taken_away(path):
+        (folder / "parts.csv").rename(folder / ".parts.part")
+        return files_of(path)
+
+    monkeypatch.setattr("sixwright.web.live.files_of", taken_away)
+    answer = client.edit("editions", "box-0", "price", stood, "433 USD", page="/money")
+    monkeypatch.undo()
+    assert (answer.status_code, answer.json()["kind"]) == (200, "written")
+    assert answer.json()["said"].startswith("It was written.")
+    assert client.get("/money").status_code == 503
+    (folder / ".parts.part").rename(folder / "parts.csv")
+    assert price(folder) == "433 USD"
+    assert undo(client).json()["kind"] == "written"
+    assert price(folder) == stood
 
 
 def test_a_line_of_another_writer_dated_later_does_not_take_over_undo(client, folder):

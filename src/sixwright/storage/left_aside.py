@@ -5,7 +5,6 @@ column. None of this makes a folder unreadable, and all of it changes what is co
 """
 
 import re
-from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from datetime import date
 from difflib import get_close_matches
@@ -23,6 +22,7 @@ from sixwright.storage.tables.toml_text import FILE
 # How alike two names must be for one to be a misspelling of the other; own choice.
 ALIKE = 0.75
 MOST_LOOKED_INTO = 50  # files of the producer's own, whose columns are compared
+MOST_LOST = 50  # columns that are named
 _HEAD = 65_536  # bytes of each
 _LEAST_COLUMNS = 2  # that a file must share with a table to be taken for it
 _SHEETS = (".csv", ".tsv", ".txt", ".xlsx", ".xls", ".ods")
@@ -103,27 +103,26 @@ def lost_columns(folder: Path, records: Records) -> tuple[LostColumn, ...]:
     records
         Its rows, as they are read now.
     """
-    lost: dict[tuple[str, str], list[date]] = defaultdict(list)
-    for (table, id_, column), (value, day) in _last(folder).items():
+    lost: dict[tuple[str, str], dict[str, date]] = {}
+    for table, id_, cells, day in _lines(folder):
         row = records.get(table, {}).get(id_)
-        if value and row is not None and column not in row.cells:
-            lost[table, column].append(day)
+        if row is None:
+            continue
+        for column, value in cells.items():
+            if column in row.cells or (len(lost) >= MOST_LOST and (table, column) not in lost):
+                continue
+            given = lost.setdefault((table, column), {})
+            given.pop(id_, None)
+            if value:
+                given[id_] = day
     return tuple(
-        LostColumn(table, _BY_NAME[table].file, column, len(days), max(days))
+        LostColumn(table, _BY_NAME[table].file, column, len(days), max(days.values()))
         for (table, column), days in sorted(lost.items())
+        if days
     )
 
 
 _BY_NAME = {table.name: table for table in _TABLES.values()}
-
-
-def _last(folder: Path) -> dict[tuple[str, str, str], tuple[str, date]]:
-    """What each cell was last given by an edit, and when: table, id, column."""
-    given: dict[tuple[str, str, str], tuple[str, date]] = {}
-    for table, id_, cells, day in _lines(folder):
-        for column, value in cells.items():
-            given[table, id_, column] = (value, day)
-    return given
 
 
 def _lines(folder: Path) -> Iterator[tuple[str, str, Mapping[str, str], date]]:

@@ -22,9 +22,11 @@ if TYPE_CHECKING:
     from PIL.Image import Image
 
 # The most that is opened; docs/limits.md states them.
+MOST_OPENED = 1_000
 MOST_FILE = 64 * MIB
 MOST_IN_ALL = 2048 * MIB
 MOST_PIXELS = 100_000_000
+MOST_PIXELS_WEBP = 25_000_000  # its decoder takes 15 bytes a pixel, and more than one frame
 MOST_PIXELS_IN_ALL = 2_000_000_000
 FORMATS = ("JPEG", "PNG", "WEBP", "TIFF")
 
@@ -53,6 +55,9 @@ def pictures_of(folder: Path, stills: Iterable[Still]) -> dict[str, PictureFile]
     found: dict[str, PictureFile] = {}
     left, pixels = MOST_IN_ALL, MOST_PIXELS_IN_ALL
     for name in dict.fromkeys(still.file for still in stills if still.file):
+        if len(found) >= MOST_OPENED:
+            found[name] = PictureFile(fault=f"more than {MOST_OPENED} are named, which are opened")
+            continue
         size = _size(folder, name)
         left -= min(size, MOST_FILE)
         if left < 0 or pixels < 0:
@@ -111,8 +116,9 @@ def _looked_at(content: bytes, sha256: str) -> PictureFile:
         try:
             with Image.open(BytesIO(content), formats=FORMATS) as image:
                 width, height = image.size
-                if width * height > MOST_PIXELS:
-                    fault = f"it has more than {MOST_PIXELS} pixels, the most that is opened"
+                most = MOST_PIXELS_WEBP if image.format == "WEBP" else MOST_PIXELS
+                if width * height > most:
+                    fault = f"it has more than {most} pixels, the most that is opened"
                     return PictureFile(fault=fault)
                 turned = _is_turned(image)
                 image.draft(None, (width // 8, height // 8))  # a JPEG is read whole, and kept small

@@ -5,7 +5,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
-from itertools import count
+from itertools import chain, count, islice
 from pathlib import Path
 from secrets import token_hex
 from threading import RLock
@@ -19,6 +19,7 @@ from sixwright.storage.files.within import is_inner
 from sixwright.storage.folder import Folder, files_of, read
 from sixwright.storage.past.history import History, read_history
 from sixwright.storage.past.history_text import Edit
+from sixwright.storage.pictures import MOST_OPENED
 from sixwright.storage.tools import tools_for
 from sixwright.web.background import Background
 from sixwright.workflows.review import review
@@ -138,9 +139,20 @@ class Live:
             written = write(self.look())
             stamp = self._stamp()
             move = self._keep(stamp, written, (), window=window)
-            if files_of(self.path) != dict(written.files):  # another wrote in the same moment
+            if not self._stands(written):  # another wrote in the same moment
                 self._keep(stamp, *self._read(), window="")
             return self._kept_state(), move
+
+    def _stands(self, written: Folder) -> bool:
+        """Whether the folder still is what was written.
+
+        Where it cannot be read, it is not: a sync program may have taken a file away in this very
+        moment. What was written was written, and is told as that.
+        """
+        try:
+            return files_of(self.path) == dict(written.files)
+        except FolderError:
+            return False
 
     def since(self, version: str) -> tuple[Move, ...]:
         """What happened after a state; nothing where that state is not known any more."""
@@ -225,7 +237,8 @@ class Live:
             return ()
         project = self._read_last.project
         meshes = (each.mesh for each in project.rounds.values())
-        names = [name for name in (*project.pictures, *meshes) if name and is_inner(name)]
+        named = chain(islice(project.pictures, MOST_OPENED), islice(meshes, MOST_OPENED))
+        names = [name for name in named if name and is_inner(name)]
         return tuple(_stamps_of(self.path / name for name in names))
 
 

@@ -53,6 +53,7 @@ STATUS: tuple[tuple[type[SixwrightError], int, str], ...] = (
     (DiskError, 507, "disk"),
 )
 NOTHING = "It already says that; nothing was written."
+MEANWHILE = "It was written. Meanwhile another program changed the folder, and it cannot be read."
 UNDRAWN = "It was written. This page cannot be drawn just now; undo takes the edit back."
 # A file may move between the look and the write; then both are done again, so often.
 RETRIES = 2
@@ -194,6 +195,8 @@ def _page(
         kind = kind_of(known, undoes=edit, restores=moment)
         locale = state.folder.project.locale
         told = worded(kind, changes, move.before, move.after, locale, moment=moment)
+    elif move is not None and move.changes:
+        told = MEANWHILE
     answer = {
         "kind": "written",
         "said": told,

@@ -18,6 +18,8 @@ from openpyxl import Workbook
 from PIL import Image
 
 from sixwright.importer.grid import read_sheets
+from sixwright.importer.guess import guess_parts
+from sixwright.importer.new_line import files_of
 from sixwright.importer.voices.exports import read_export
 from sixwright.kernel.errors import ChangeError, FolderError, Problem, QuantityError
 from sixwright.kernel.quantities import money, money_per_hour, number, quantity, share
@@ -31,7 +33,7 @@ from sixwright.storage.past.history_text import parse_history
 from sixwright.storage.past.undo import steps
 from sixwright.storage.pictures import _looked_at as looked_at
 from sixwright.web.history import past, ways_back
-from storage.small_line import CountingClock, in_three_files, small_line
+from storage.small_line import START, CountingClock, in_three_files, small_line
 
 SHEET = "xl/worksheets/sheet1.xml"
 MOST_WORDS = 2_000  # characters of one problem
@@ -169,6 +171,20 @@ def brought(name: str, reader: Callable[[Path], object]) -> Callable[[bytes], No
     return one
 
 
+def made_of_parts(path: Path) -> None:
+    """What an import makes of a list of parts must be a folder that can be read."""
+    guess = guess_parts(path, {}, currency="USD", kind="prop")
+    if guess.problems:
+        showable(guess.problems)
+        return
+    files = files_of(guess, line="a-line", today=START.date())
+    new = {name: text.encode() for name, text in files.items()}
+    try:
+        edit_one(read_files(path.parent, new))
+    except FolderError as error:
+        raise AssertionError(f"what was made cannot be read: {error}") from error
+
+
 def workbook(data: bytes) -> None:
     """A workbook one of whose parts is these bytes: the first byte says which."""
     names = sorted(book())
@@ -228,8 +244,12 @@ READERS: dict[str, Callable[[bytes], None]] = {
     "workbook": workbook,
     "still": still,
     "export": brought("votes.csv", read_export),
-    "parts-csv": brought("parts.csv", read_sheets),
+    "parts-list": brought("parts.csv", made_of_parts),
 }
+
+
+LIST = b"Title;;\n\nName;Maker;Box A;Box B;Price 1;from 500\nOar;Yard;2;;$1.50;0.9\n;;;;;\n"
+QUOTED = b'Item,Kind,Qty,"Unit price (500)",MOQ,Quote till\n"Head, wet",head,1,1 CNY,300,2027-1-2\n'
 
 
 def seeds(name: str) -> list[bytes]:
@@ -249,5 +269,5 @@ def seeds(name: str) -> list[bytes]:
         "workbook": book_seeds(),
         "still": still_seeds(),
         "export": [b"voter;option;date\na;b;1.2.2026\n", b'[{"voter": "a", "votes": {"x": 1}}]'],
-        "parts-csv": [files["parts.csv"], b"Title;;\n\nName;Qty;Price\nOar;2;1,50\n"],
+        "parts-list": [files["parts.csv"], LIST, LIST.replace(b";", b","), QUOTED],
     }[name]
