@@ -7,6 +7,7 @@ from scipy.spatial import cKDTree
 
 from numerics.mesh.shapes import mesh, sphere, torus
 from sixwright.kernel.errors import InputError
+from sixwright.numerics.mesh import views
 from sixwright.numerics.mesh.views import Lens, Window, model_of, outline, view
 
 QUARTER = 0.25  # of an image's pixel
@@ -113,8 +114,19 @@ def test_what_faces_the_light_is_lightest_and_nothing_is_black():
     row, column = np.unravel_index(seen.shade.argmax(), seen.shade.shape)
     assert row < 120
     assert column < 120
-    assert seen.shade[seen.cover > 0].min() > 0.2
+    assert seen.shade[seen.cover > 0].min() > 0.13
     assert not seen.shade[seen.cover == 0].any()
+
+
+def test_faces_smaller_than_a_pixel_are_shaded_alike_each_by_its_own_plane(monkeypatch):
+    camera = Lens(np.eye(3), np.array([0, 0, 100.0]), 1000.0, np.array([200.0, 200.0]))
+    window = Window(80, 80, 4, 60, 60)
+    smooth = view(model_of(SPHERE), camera, window)
+    monkeypatch.setattr(views, "SMOOTHED_TO", 0)
+    flat = view(model_of(SPHERE), camera, window)
+    inner = smooth.cover == 1
+    assert np.abs(flat.shade - smooth.shade)[inner].max() < 0.04
+    assert (flat.shade != smooth.shade).any()
 
 
 def test_an_edge_pixel_is_covered_in_part():
