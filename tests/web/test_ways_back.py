@@ -167,12 +167,12 @@ def test_a_way_that_is_taken_is_told_with_its_question_and_its_reason(tmp_path):
         "“it hangs well”. "
     )
     assert told.startswith(taken)
-    assert " and is now Kit & Hem Workshop" in told or "Way of " in told
+    assert " and is now Kit & Hem Workshop" in told or "Quote of " in told
     client.post("/undo", **back(client, "undo"))
     undone, first = history_of(client)
     assert taken in first
-    assert "Way of " in first
-    assert "Undone: The question “Which cloth for the cape?” is open again. Way of " in undone
+    assert "Quote of " in first
+    assert "Undone: The question “Which cloth for the cape?” is open again. Quote of " in undone
     client.post("/undo", **back(client, "redo"))
     assert f"Done again: {taken}" in history_of(client)[0]
 

@@ -9,7 +9,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from sixwright.kernel.currency import Money, round_half_even, stated_parts
+from sixwright.topics.money.break_even import break_even, first_without_loss
 from sixwright.topics.money.compute import answer, even_with_curve
+from sixwright.topics.money.line_sums import sheet
 from sixwright.topics.money.model import as_json
 from topics.builders import money_of, part, price, way
 from topics.money.lines import CURRENCIES, lines, plain_profit, shuffled
@@ -210,3 +212,11 @@ def test_money_scales_with_every_price(factor):
     small, large = answer(money_of(line)), answer(money_of(other))
     assert large.profit == factor * small.profit
     assert large.break_even.quantity == small.break_even.quantity
+
+
+@settings(max_examples=100, deadline=None)
+@given(lines())
+def test_the_first_size_without_a_loss_is_that_of_all_stretches(line):
+    inputs = money_of(line)
+    stands = sheet(inputs)
+    assert first_without_loss(inputs, stands) == break_even(inputs, stands).quantity

@@ -7,7 +7,7 @@ from math import ceil, floor
 from sixwright.topics.money.amounts import plus, times
 from sixwright.topics.money.line_sums import Sheet
 from sixwright.topics.money.model import BreakEven, Inputs, Lead
-from sixwright.topics.money.stairs import Burden, Course, course, stretches
+from sixwright.topics.money.stairs import Burden, Course, course, first_not_below, stretches
 
 
 def break_even(inputs: Inputs, stands: Sheet) -> BreakEven:
@@ -43,6 +43,30 @@ def break_even(inputs: Inputs, stands: Sheet) -> BreakEven:
             (s.start * boxes, None if s.end is None else s.end * boxes) for s in later if s.below
         ),
     )
+
+
+def first_without_loss(inputs: Inputs, stands: Sheet) -> Fraction | None:
+    """The first number of boxes without a loss alone; None where there is none, or none known.
+
+    Parameters
+    ----------
+    inputs, stands
+        The line and its sheet.
+
+    Raises
+    ------
+    KeyError
+        If `stands` is not the sheet of `inputs`.
+
+    Source
+    ------
+    docs/topics/money.md, “Break-even”.
+    """
+    boxes, profit = _boxes(inputs), profit_course(inputs, stands)
+    if not boxes or profit is None:
+        return None
+    first = first_not_below(profit)
+    return None if first is None else first * boxes
 
 
 def whole_losses(even: BreakEven) -> tuple[tuple[int, int | None], ...]:

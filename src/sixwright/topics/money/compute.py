@@ -134,14 +134,18 @@ def _with_surplus(
     return tuple(
         purchase
         if purchase.surplus_cost is None
-        else replace(
-            purchase,
-            surplus_interval=interval(
-                purchase.surplus_cost, open_, of_surplus(stands.parts, purchase.parts)
-            ),
-        )
+        else replace(purchase, surplus_interval=_surplus_interval(stands, open_, purchase))
         for purchase in bought
     )
+
+
+def _surplus_interval(stands: Sheet, open_: Sequence[Move], purchase: Purchase) -> Interval:
+    """What is tied up, by the moves that touch one of its parts."""
+    tied = purchase.surplus_cost or Fraction(0)
+    felt = [move for move in open_ if any(part in move.costs for part in purchase.parts)]
+    if not tied or not felt:
+        return exact(tied)
+    return interval(tied, felt, of_surplus(stands.parts, purchase.parts))
 
 
 def _even_interval(inputs: Inputs, even: BreakEven, open_: Sequence[Move]) -> Interval | None:
@@ -154,7 +158,7 @@ def _even_interval(inputs: Inputs, even: BreakEven, open_: Sequence[Move]) -> In
     ends: list[Fraction | float] = [even.quantity]
     for side in (-1, 1):
         other = moved(inputs, open_, slope, side=side)
-        quantity = break_even.break_even(other, sheet(other)).quantity
+        quantity = break_even.first_without_loss(other, sheet(other))
         ends.append(inf if quantity is None else quantity)
     return Interval(even.quantity, min(ends), max(ends), LEVEL)
 

@@ -164,6 +164,21 @@ def stretches(course: Course) -> tuple[Stretch, ...]:
     return tuple(_merged(_stretches(course)))
 
 
+def first_not_below(course: Course) -> Fraction | None:
+    """The first k at which the amount is not below zero; None where it always is.
+
+    Parameters
+    ----------
+    course
+        The amount.
+
+    Source
+    ------
+    docs/topics/money.md, “Break-even”: `stretches`, walked no further than needed.
+    """
+    return next((stretch.start for stretch in _stretches(course) if not stretch.below), None)
+
+
 def _thresholds(stair: Stair) -> list[Fraction]:
     """Each k above which the pooled pieces reach the minimum or a further break."""
     least = stair.lot.minimum or 0
