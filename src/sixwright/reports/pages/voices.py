@@ -17,6 +17,7 @@ from sixwright.reports.pages.voices_tables import (
     sets_table,
     subjects_table,
     words_groups,
+    words_table,
 )
 from sixwright.topics.voices.model import Answer, Group, How, Inputs, NoSets, PollAnswer
 from sixwright.topics.voices.pictures import picture_of, spoken_of
@@ -90,6 +91,8 @@ def _heard(inputs: Inputs, answer: Answer, since: date | None) -> Iterator[Block
     for group in sorted(spoken, key=lambda each: -each.voters):
         yield _group(inputs, group)
     words = words_groups(answer)
+    if words:
+        yield words_table(words)
     yield from (_group(inputs, group) for group in words)
 
 

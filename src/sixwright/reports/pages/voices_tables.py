@@ -3,10 +3,12 @@
 from collections.abc import Iterator, Sequence
 from datetime import date
 
+from sixwright.kernel.ids import slug
 from sixwright.kernel.intervals import Interval
 from sixwright.kernel.sentences import Count, Measure, Names, Sentence, Share, Value
 from sixwright.line.voices import Comment
-from sixwright.reports.document import Cell, Column, Place, Row, Table
+from sixwright.reports.document import Cell, Column, Deed, Place, Row, Table
+from sixwright.topics.voices.asks import ask_cells, ask_words
 from sixwright.topics.voices.compute import new_since
 from sixwright.topics.voices.model import (
     Answer,
@@ -17,6 +19,7 @@ from sixwright.topics.voices.model import (
     PollAnswer,
     Said,
     Stands,
+    SubjectAnswer,
 )
 
 NO = Cell(nothing=True)
@@ -244,6 +247,7 @@ def subjects_table(inputs: Inputs, answer: Answer, since: date | None) -> Table:
                 _asked(inputs, subject),
             ),
             anchor=f"subject-{subject}",
+            deeds=_ask_deeds(inputs, subject, found),
         )
         for subject, found in heard
     )
@@ -251,6 +255,39 @@ def subjects_table(inputs: Inputs, answer: Answer, since: date | None) -> Table:
     if since:
         caption.append(Sentence("New: after {day}, when you last looked.", {"day": since}))
     return Table("Who speaks of what", columns, rows, tuple(caption))
+
+
+def _ask_deeds(inputs: Inputs, subject: str, found: SubjectAnswer) -> tuple[Deed, ...]:
+    """Asking about it, where somebody waits and nobody is asked."""
+    if subject in inputs.asked or not found.open_voters:
+        return ()
+    cells = ask_cells(inputs, subject, found.voters)
+    asks = (("table", "asks"), ("cells", cells))
+    return (Deed("Ask", ask_words(inputs, subject), "add", asks),)
+
+
+def words_table(groups: Sequence[Group]) -> Table:
+    """Words that several comments share and no subject has, each one click from a subject."""
+    rows = tuple(
+        Row(
+            (Cell(group.name), Cell(group.voters), Cell(len(group.comments))),
+            deeds=(_subject_deed(group),),
+        )
+        for group in groups
+    )
+    columns = (Column("Word"), Column("Voters", numeric=True), Column("Comments", numeric=True))
+    return Table("Words that no subject has", columns, rows)
+
+
+def _subject_deed(group: Group) -> Deed:
+    words = ", ".join(group.words or (group.name,))
+    cells = {
+        "id": slug(group.name, otherwise=slug(group.id, otherwise="subject")),
+        "name": group.name,
+        "words": words,
+    }
+    asks = (("table", "subjects"), ("cells", cells))
+    return Deed("Make it a subject", f"Make {group.name} a subject", "add", asks)
 
 
 def _asked(inputs: Inputs, subject: str) -> Cell:

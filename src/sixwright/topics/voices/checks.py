@@ -9,6 +9,7 @@ from sixwright.kernel.sentences import Count, Name, Names, Sentence, Share, Valu
 from sixwright.kernel.units import Unit, share, symbol, things
 from sixwright.numerics.shares import newcombe_difference, wilson_interval
 from sixwright.topics.voices import rules
+from sixwright.topics.voices.asks import ask_cells, ask_words
 from sixwright.topics.voices.model import Answer, Inputs, OptionSet, PollAnswer, Said, Word
 
 
@@ -181,25 +182,15 @@ def _unanswered(inputs: Inputs, answer: Answer, subject: str) -> Finding:
         if verdict is Verdict.FAILS
         else None,
         weight=float(told.open_voters),
-        fix=_ask(inputs, subject, told.voters) if verdict is Verdict.FAILS else None,
+        fix=_fix(inputs, subject, told.voters) if verdict is Verdict.FAILS else None,
     )
 
 
-def _ask(inputs: Inputs, subject: str, voters: int) -> Fix:
-    """One row in asks.csv, that somebody be asked what so many speak of."""
-    known = inputs.told.subjects[subject]
-    name = known.name or subject
-    cells = {
-        "subject": subject,
-        "sculpt": known.sculpt or "",
-        "part": known.part or "",
-        "words": f"{voters} voters speak of: {name}",
-        "from": "voices",
-        "state": "open",
-        "date": inputs.told.today.isoformat(),
-    }
-    row = tuple((column, text) for column, text in cells.items() if text)
-    return Fix(f"Ask about {name}", "asks", f"ask-{subject}", row)
+def _fix(inputs: Inputs, subject: str, voters: int) -> Fix:
+    """One row in asks.csv."""
+    cells = ask_cells(inputs, subject, voters)
+    row = tuple((column, text) for column, text in cells.items() if column != "id")
+    return Fix(ask_words(inputs, subject), "asks", cells["id"], row)
 
 
 def _thin(inputs: Inputs, answer: Answer) -> Iterator[Finding]:
