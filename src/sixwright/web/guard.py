@@ -16,7 +16,7 @@ MOST_BYTES = 65_536
 SPREADSHEET = "/spreadsheet"  # the one address that takes a file, and writes nothing
 MOST_SHEET_BYTES = 50_000_000
 JSON, BYTES = "application/json", "application/octet-stream"
-# So long may a body take to arrive, in seconds; and a file.
+# So long may a body take to arrive, in seconds; and a file. docs/threats.md states them.
 BODY_S, FILE_S = 10.0, 60.0
 FROM_HERE = frozenset({"same-origin", "none"})
 ELSEWHERE = "This page is not one of sixwright’s; nothing was written."
