@@ -75,7 +75,12 @@ def test_the_worst_landmarks_come_first(page):
 def test_the_answer_says_what_is_off_and_counts_every_landmark(judged, page):
     said = [say(sentence, "en-GB") for sentence in page.blocks[0].sentences]
     assert isinstance(page.blocks[0], Answer)
-    assert said[0].startswith("Nose tip of m1-level, round 2 is ")
+    first = said[0].replace("\N{NO-BREAK SPACE}", " ")
+    assert re.match(
+        r"m1-level, round 2: the right ear 0\.\d mm down .*as a whole \(0\.\d mm to 0\.\d mm\); "
+        r"the nose tip alone 0\.\d mm in \(0\.\d mm to 0\.\d mm\)\. Leave the rest as it is\.",
+        first,
+    )
     marks = [m for one in judged.of(LIKENESS).rounds if one.latest for m in one.landmarks]
     counted = [int(number) for number in re.findall(r"\b\d+\b", said[-1])]
     assert counted[0] == len(marks)
@@ -103,13 +108,29 @@ def test_what_is_off_is_told_with_the_numbers_of_the_json(judged, page):
         for mark in one["landmarks"]
         if mark["landmark"] == "pronasale"
     ]
-    row = landmark_tables(page)[0].rows[0]
-    assert words(row.cells[0].value) == "Nose tip (pronasale)"
-    length = sum(value**2 for value in nose["correction_mm"]) ** 0.5
-    assert float(words(row.cells[2].value)) == pytest.approx(length, abs=0.006)
+    rows = landmark_tables(page)[0].rows
+    row = next(row for row in rows if words(row.cells[0].value) == "Nose tip (pronasale)")
+    length = sum(value**2 for value in nose["ask_mm"]) ** 0.5
+    assert float(words(row.cells[2].value)) == pytest.approx(length, abs=0.02)
     low, high = (float(text) for text in words(row.cells[3].value).split(" to "))
     assert low <= length <= high
     assert words(row.cells[1].value).endswith(" in")
+    assert nose["chance_off"] > 0.95
+    assert words(row.cells[5].value) == "more than 9 in 10"
+
+
+def test_features_are_told_with_the_numbers_of_the_json(judged, page):
+    data = check_json(judged, version="0", inputs={})["answers"]["likeness"]
+    (features,) = [one["features"] for one in data if one["round"] == "m1-level-2"]
+    ear = features[0]
+    assert (ear["feature"], ear["verdict"]) == ("right ear", "fails")
+    (table,) = [t for t in of_kind(page, Table) if t.name == "m1-level, round 2, by feature"]
+    assert [words(row.cells[0].value).lower() for row in table.rows] == [
+        feature["feature"] for feature in features
+    ]
+    assert f"{-ear['move_mm'][1]:.1f}" in words(table.rows[0].cells[1].value)
+    nose = next(feature for feature in features if feature["feature"] == "nose")
+    assert (nose["move_mm"], nose["verdict"]) == (None, "doubtful")  # the tip alone
 
 
 def test_rounds_tell_what_moved_unasked(page):

@@ -1,10 +1,11 @@
-"""Many landmarks judged at once: the chance that the worst of them looks this bad."""
+"""Many landmarks judged at once: false discoveries, and the chance of the worst of them."""
 
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import fdtrc, fdtri
+from scipy.special import fdtrc, fdtri, stdtr
 
+from sixwright.numerics.regions import bend_at, least_squared_distance, nearest_in_ball
 from sixwright.numerics.rotations import Floats
 
 DRAWS = 20_000
@@ -39,6 +40,71 @@ def chance_beyond(squared: Floats, directions: int, freedom: float) -> Floats:
     """Chance of squared Mahalanobis distances at least this large, one landmark at a time."""
     chance: Floats = fdtrc(directions, freedom, np.maximum(squared, 0) / directions)
     return chance
+
+
+def chance_of_distance(offset: Floats, covariance: Floats, radius: float, freedom: float) -> float:
+    """Chance of an estimate as far off as this one, were the truth the ball's nearest point.
+
+    Parameters
+    ----------
+    offset, covariance
+        (d,) and (d, d): the estimate, from the ball's centre, and its covariance.
+    radius
+        Above 0.
+    freedom
+        Degrees of freedom of the noise.
+
+    Returns
+    -------
+    1 where the estimate lies in the ball.
+
+    Raises
+    ------
+    numpy.linalg.LinAlgError
+        If the covariance is not finite.
+
+    Source
+    ------
+    A one-sided t test along the way out of the ball, less what the ball's roundness carries
+    outwards (`regions.bend_at`, the mean of here and there): without that 6 in 100 calls are
+    false where 5 are allowed. Of one spread all round within 2 % of the noncentral chi-square.
+    """
+    squared = least_squared_distance(offset, covariance, radius)
+    if squared <= 0:
+        return 1.0
+    nearest = nearest_in_ball(offset, covariance, radius)
+    bend = (bend_at(nearest, covariance) + bend_at(offset, covariance)) / 2
+    return float(stdtr(freedom, bend - np.sqrt(squared)))
+
+
+def false_discoveries(chances: Floats) -> Floats:
+    """Chances of a family after control of the share of false ones among those called wrong.
+
+    Parameters
+    ----------
+    chances
+        (l,), each one's chance by itself.
+
+    Returns
+    -------
+    (l,): calling wrong what is at most q here holds the expected share of false calls at q.
+
+    Raises
+    ------
+    ValueError
+        If a chance is not a number.
+
+    Source
+    ------
+    benjamini-hochberg-1995, the step-up procedure; tests/numerics/test_multiple_tests.py shows
+    that it holds under the joint covariance of a head.
+    """
+    count = len(chances)
+    order = np.argsort(chances, kind="stable")
+    stepped = chances[order] * count / np.arange(1, count + 1)
+    adjusted = np.zeros(count)
+    adjusted[order] = np.minimum.accumulate(stepped[::-1])[::-1]
+    return np.minimum(adjusted, 1.0)
 
 
 @dataclass(frozen=True, slots=True)

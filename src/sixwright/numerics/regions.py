@@ -33,8 +33,35 @@ def least_squared_distance(offset: Floats, covariance: Floats, radius: float) ->
     Minimum of (x - offset)' C^-1 (x - offset) over |x| <= radius, by its one multiplier: the
     trust-region problem in the axes of C.
     """
+    nearest = nearest_in_ball(offset, covariance, radius)
+    sizes, axes = np.linalg.eigh(covariance)
+    apart = axes.T @ (nearest - offset)
+    return float((apart**2 / np.maximum(sizes, 1e-18)).sum())
+
+
+def nearest_in_ball(offset: Floats, covariance: Floats, radius: float) -> Floats:
+    """The point of the ball round the origin that is nearest to an estimate, by Mahalanobis.
+
+    Parameters
+    ----------
+    offset, covariance, radius
+        As in `least_squared_distance`.
+
+    Returns
+    -------
+    (d,), mm; the estimate itself where it lies in the ball.
+
+    Raises
+    ------
+    numpy.linalg.LinAlgError
+        If the covariance is not finite.
+
+    Source
+    ------
+    As `least_squared_distance`.
+    """
     if float(offset @ offset) <= radius**2:
-        return 0.0
+        return offset
     sizes, axes = np.linalg.eigh(covariance)
     sizes = np.maximum(sizes, 1e-18)
     along = axes.T @ offset
@@ -48,8 +75,38 @@ def least_squared_distance(offset: Floats, covariance: Floats, radius: float) ->
             low = middle
         else:
             high = middle
-    nearest = along / (1 + high * sizes)
-    return float((((nearest - along) ** 2) / sizes).sum())
+    nearest: Floats = axes @ (along / (1 + high * sizes))
+    return nearest
+
+
+def bend_at(point: Floats, covariance: Floats) -> float:
+    """How far the roundness of a ball carries estimates of a point of its surface outwards.
+
+    Parameters
+    ----------
+    point
+        (d,), mm, on the surface of a ball round the origin.
+    covariance
+        (d, d), mm², positive definite.
+
+    Returns
+    -------
+    In standard deviations along the way out: half the sum of the curvatures there.
+
+    Raises
+    ------
+    ZeroDivisionError
+        If the point is the origin.
+
+    Source
+    ------
+    Own derivation: where the covariance is the unit the ball is the ellipsoid y' C y <= r², whose
+    curvatures at y have the sum (tr C - x' C² x / x' C x) / sqrt(x' C x), x the point in mm; of
+    one spread s in d directions the half is (d - 1) s / 2 r.
+    """
+    along = float(point @ covariance @ point)
+    across = float(np.trace(covariance)) - float(point @ covariance @ covariance @ point) / along
+    return float(across / (2 * along**0.5))
 
 
 def reach(offset: Floats, covariance: Floats, squared: float) -> tuple[float, float]:

@@ -20,6 +20,12 @@ class Similarity:
         moved: Floats = self.scale * points @ self.rotation.T + self.shift
         return moved
 
+    def after(self, first: "Similarity") -> "Similarity":
+        """One similarity that does the first and then this."""
+        return Similarity(
+            self.scale * first.scale, self.rotation @ first.rotation, self.of(first.shift)
+        )
+
     def jacobian(self, count: int) -> Floats:
         """(3c, 3c): derivative of so many points of space after it by those before."""
         turned = self.scale * np.kron(np.eye(count), self.rotation)

@@ -7,7 +7,7 @@ import numpy as np
 
 from sixwright.kernel.intervals import Verdict
 from sixwright.topics.likeness.compute import answer
-from topics.likeness.truth import CONTOURS, scene, true_correction, without_wrong
+from topics.likeness.truth import CONTOURS, laid, scene, true_correction, without_wrong
 
 Z95 = 1.96
 
@@ -50,6 +50,7 @@ class Score:
     verdicts: Counter = field(default_factory=Counter)
     truly_wrong: int = 0
     false_holds: int = 0
+    worst_held_mm: float = 0.0
     truly_right: int = 0
     false_fails: int = 0
 
@@ -86,6 +87,9 @@ def count(total, made, found):
         right = np.linalg.norm(truth[mark.key]) <= mark.tolerance_mm
         total.truly_wrong += not right
         total.false_holds += not right and mark.verdict is Verdict.HOLDS
+        if mark.verdict is Verdict.HOLDS:
+            off_mm = float(np.linalg.norm(truth[mark.key]))
+            total.worst_held_mm = max(total.worst_held_mm, off_mm)
         total.truly_right += right
         total.false_fails += right and mark.verdict is Verdict.FAILS
         if mark.sightings < 2 or mark.correction_mm is None:
@@ -105,6 +109,16 @@ def count(total, made, found):
     for rows, into in ((squares, total.rms2), (points, total.points2), (decided, total.decided2)):
         if rows:
             into.append(float(np.sqrt(np.mean(rows))))
+
+
+def in_frame(one, other):
+    """An answer's places of the person, laid on another's by that one's weights: Horn's way."""
+    ours, theirs = (
+        {m.key: np.add(m.place_mm, m.correction_mm) for m in o.landmarks if m.correction_mm}
+        for o in (one, other)
+    )
+    ours = {key: place for key, place in ours.items() if key in theirs}
+    return laid(ours, theirs, dict(other.gauge))
 
 
 @dataclass
@@ -143,7 +157,7 @@ def wrong_sightings(seeds, **how):
 
 
 def compare(total, made, spoilt, without, clean):
-    """Count one scene: what was named, and how far the two answers are apart."""
+    """Count one scene: what was named, and how far the two answers are apart in one frame."""
     right = Counter((s.landmark, s.side) for s in clean)
     wrong = Counter(key[1:] for key in made.wrong)
     rejected = {(still.id, *key) for still in spoilt.stills for key in still.rejected}
@@ -154,13 +168,14 @@ def compare(total, made, spoilt, without, clean):
     total.sightings += len(made.inputs.sightings)
     others = {mark.key: mark for mark in without.landmarks}
     told = all(right[key] > wrong[key] or right[key] + wrong[key] < 3 for key in wrong)
+    ours = in_frame(spoilt, without)
     for mark in spoilt.landmarks:
         if right[mark.key] + wrong[mark.key] == 2 and wrong[mark.key]:
             total.pairs[mark.verdict] += 1
         other = others[mark.key]
         seen = right[mark.key] >= 3 and mark.correction_mm and other.correction_mm
         if seen and right[mark.key] > wrong[mark.key]:
-            apart = np.subtract(mark.correction_mm, other.correction_mm)
+            apart = ours[mark.key] - np.add(other.place_mm, other.correction_mm)
             total.apart_mm.append(float(np.linalg.norm(apart)))
             if told:
                 total.told_apart_mm.append(float(np.linalg.norm(apart)))

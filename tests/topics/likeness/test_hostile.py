@@ -10,7 +10,8 @@ import pytest
 
 from sixwright.kernel.intervals import Verdict
 from sixwright.reports.wording.words import say
-from sixwright.topics.likeness import checks, model, pictures
+from sixwright.topics.likeness import checks, pictures
+from sixwright.topics.likeness.as_json import as_json
 from sixwright.topics.likeness.compute import answer
 from topics.likeness import truth
 from topics.likeness.truth import person, scene, true_correction
@@ -277,7 +278,7 @@ def test_it_answers_and_calls_nothing_right_that_is_wrong(name):
     inputs, answered = HOSTILE[name], solved(name)
     findings = checks.findings(inputs, answered)
     pictures.pictures(inputs, answered)
-    json.dumps(model.as_json(answered), allow_nan=False)
+    json.dumps(as_json(answered), allow_nan=False)
     found = answered.rounds[0]
     holding = [mark for mark in found.landmarks if mark.verdict is Verdict.HOLDS]
     if name in PROVES_NOTHING:

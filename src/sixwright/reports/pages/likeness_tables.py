@@ -9,8 +9,9 @@ from sixwright.line.likeness import Key
 from sixwright.project.model import Project
 from sixwright.reports.document import Cell, Column, Place, Row, Table
 from sixwright.reports.wording.evidence import anchor
-from sixwright.topics.likeness.directions import right_way
-from sixwright.topics.likeness.model import LandmarkAnswer, RoundAnswer, StillAnswer, View
+from sixwright.topics.likeness.directions import feature_way, right_way
+from sixwright.topics.likeness.model import Feature, LandmarkAnswer, RoundAnswer, StillAnswer, View
+from sixwright.topics.likeness.remedies import chance_words
 
 RANK = (Verdict.FAILS, Verdict.DOUBTFUL, Verdict.HOLDS, Verdict.UNCHECKED)
 # Verdicts that a head's table tells; what fails or holds is also listed below it.
@@ -18,11 +19,13 @@ TOLD_HERE = frozenset({Verdict.DOUBTFUL, Verdict.UNCHECKED})
 BEST_VIEWS = 3
 REASONS = {
     "unseen": "in no still",
-    "blind": "blind in some direction",
+    "blind": "not located in one direction",
     "contested": "its sightings contradict each other",
     "few-stills": "too few stills",
-    "one-sighting": "sighted once",
+    "one-sighting": "marked in one still only",
     "two-sightings": "sighted twice",
+    "many": "chance among so many",
+    "only-believed": "less so by its own stills",
     "curved": "stills too alike",
     "flipped": "head or stills left for right",
     "exchanged": "its name and another seem exchanged",
@@ -59,32 +62,71 @@ def landmarks(one: RoundAnswer, findings: tuple[Finding, ...]) -> Table:
         Column("Off", numeric=True, unit="mm"),
         Column("95 %", numeric=True, unit="mm"),
         Column("Allowed", numeric=True, unit="mm"),
+        Column("Off by more", unit="chance"),
         Column("Seen in", numeric=True, unit="stills"),
         Column("Verdict"),
     )
     rows = tuple(_landmark(one, mark, anchors) for mark in marks)
     caption = (
-        Sentence("What is off is the distance in the directions that the stills decide."),
-        Sentence("The intervals hold for all landmarks of the head together."),
+        Sentence("Moves are asked where more than 2 in 10 would be off by more than allowed."),
+        Sentence("Leave alone what has no move."),
     )
     return Table(f"Where {one.name} is off", columns, rows, caption)
 
 
 def _landmark(one: RoundAnswer, mark: LandmarkAnswer, anchors: dict[str, str]) -> Row:
-    is_to_move = mark.verdict in {Verdict.FAILS, Verdict.DOUBTFUL} and mark.off_mm is not None
     subject = f"{one.round}/{mark.landmark}/{mark.side}"
     why = REASONS.get(mark.reason, mark.reason)
     cells = (
         _named(mark),
-        Cell(Sentence(*right_way(mark))) if is_to_move else NO,
+        NO if mark.ask_mm is None else Cell(Sentence(*right_way(mark))),
         _mm(mark.off_mm.value if mark.off_mm else None),
         _range(mark.off_mm),
         _mm(mark.tolerance_mm),
+        _chance(mark.chance_off),
         Cell(Count(mark.sightings)),
         Cell(str(mark.verdict), verdict=mark.verdict, detail=why or None),
     )
     verdict = mark.verdict if mark.verdict in {Verdict.FAILS, Verdict.DOUBTFUL} else None
     return Row(cells, verdict=verdict, anchor=anchors.get(subject, ""))
+
+
+def features(one: RoundAnswer) -> Table:
+    """How each feature is off as a whole, worst first."""
+    columns = (
+        Column("Feature"),
+        Column("Move as a whole"),
+        Column("Shared move", numeric=True, unit="mm"),
+        Column("95 %", numeric=True, unit="mm"),
+        Column("Size", numeric=True, unit="%"),
+        Column("Off by more", unit="chance"),
+        Column("Verdict"),
+    )
+    rows = tuple(_feature(feature) for feature in one.features)
+    caption = (
+        Sentence("The shared move is the mean of what a feature’s landmarks lack."),
+        Sentence("A size of 90 % asks for a smaller feature."),
+    )
+    return Table(f"{one.name}, by feature", columns, rows, caption)
+
+
+def _feature(feature: Feature) -> Row:
+    move = feature.move_mm
+    cells = (
+        Cell(feature.name[:1].upper() + feature.name[1:]),
+        NO if move is None else Cell(Sentence(*feature_way(move, feature.name))),
+        _mm(feature.distance_mm.value),
+        _range(feature.distance_mm),
+        NO if feature.size is None else Cell(Measure(100 * feature.size.value, "", 0)),
+        _chance(feature.chance_off),
+        Cell(str(feature.verdict), verdict=feature.verdict),
+    )
+    verdict = feature.verdict if feature.verdict in TOLD_HERE | {Verdict.FAILS} else None
+    return Row(cells, verdict=verdict)
+
+
+def _chance(chance: float | None) -> Cell:
+    return NO if chance is None else Cell(chance_words(chance))
 
 
 def _named(mark: LandmarkAnswer) -> Cell:
@@ -198,7 +240,7 @@ def views(one: RoundAnswer, name: str) -> Table:
     columns = (
         Column("Stand"),
         Column("Eye height"),
-        Column("Takes off the doubt", numeric=True),
+        Column("Cuts the uncertainty by", numeric=True),
         Column("More to judge", numeric=True, unit="landmarks"),
     )
     rows = tuple(_view(found) for found in one.next_views[:BEST_VIEWS])

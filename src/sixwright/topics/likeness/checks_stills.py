@@ -2,7 +2,7 @@
 
 from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact
-from sixwright.kernel.sentences import Count, Measure, Name, Names, Sentence, Value
+from sixwright.kernel.sentences import Count, Measure, Name, Names, Sentence, Share, Value
 from sixwright.line.landmarks import LANDMARKS, name_of
 from sixwright.line.likeness import Key
 from sixwright.topics.likeness import rules
@@ -156,23 +156,25 @@ def _flawed(
     """What a still's row does not say, and the edit that says it."""
     if flaw.kind == "mirrored":
         said = "yes" if flaw.found else "no"
-        values["gain"] = Measure(flaw.gain_px, "px", 1)
-        text = "{still} fits {gain} better " + ("mirrored" if flaw.found else "unmirrored")
+        text = "{still} looks flipped left to right"
+        if not flaw.found:
+            text = "{still} looks not flipped left to right, though its row says so"
         if flaw.hidden:
             values["hidden"] = Count(flaw.hidden, "of its sightings", "of its sightings")
-            text += ", and as it stands {hidden} would lie on the far side of the head"
+            text += ": as its row says, {hidden} would lie on the far side of the head"
+        tail = "; treated as flipped." if flaw.found else "; treated as not flipped."
         return (
-            Sentence(text + "; it was read that way.", values),
+            Sentence(text + tail, values),
             Sentence("Say in its row whether it is mirrored."),
             Fix(f"Say mirrored: {said}", "stills", still.id, (("mirrored", said),)),
         )
     if flaw.kind == "squeeze":
-        values |= {"stated": Measure(flaw.stated, "", 3), "found": Measure(flaw.found, "", 3)}
+        alike = round(100 * flaw.found) == round(100 * flaw.stated)
+        found, stated = (Share(value, int(alike)) for value in (flaw.found, flaw.stated))
         return (
             Sentence(
-                "{still} is squeezed to {found} of its width, its row says {stated}; it was read "
-                "as found.",
-                values,
+                "{still} looks squeezed to {found}, your table says {stated}; {found} was used.",
+                values | {"stated": stated, "found": found},
             ),
             Sentence("Ask for the frame's true proportions, and state the squeeze."),
             Fix(

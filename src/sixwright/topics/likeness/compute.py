@@ -5,7 +5,7 @@ Levels: `compute_start` turns nouns into arrays; `compute_person` solves a perso
 `compute_stills` and `compute_views` say what the stills are worth.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from threadpoolctl import threadpool_limits
@@ -15,6 +15,7 @@ from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_person import person_fit
 from sixwright.topics.likeness.compute_round import judged_round
 from sixwright.topics.likeness.compute_rounds import moved_since
+from sixwright.topics.likeness.compute_shared import First, first_of
 from sixwright.topics.likeness.compute_start import placed_on, terms_of
 from sixwright.topics.likeness.compute_stills import left_out, still_answers
 from sixwright.topics.likeness.compute_views import next_views, planted
@@ -46,15 +47,31 @@ def answer(inputs: Inputs) -> Answer:
         return _answer(inputs)
 
 
+@dataclass(frozen=True, slots=True)
+class _Solved:
+    """By person: the stills, and how well each agrees with the others. By sculpt: the belief."""
+
+    fits: dict[str, PersonFit | None]
+    agreement: dict[str, dict[str, tuple[float, float, float]]]
+    firsts: dict[str, First | None]
+
+
 def _answer(inputs: Inputs) -> Answer:
     people = dict.fromkeys(s.person for s in inputs.sculpts.values() if s.person)
     fits = {person: _fit(inputs, person) for person in people}
-    agreement = {person: {} if fit is None else left_out(fit) for person, fit in fits.items()}
+    terms = terms_of(inputs)
+    solved = _Solved(
+        fits,
+        {person: {} if fit is None else left_out(fit) for person, fit in fits.items()},
+        {
+            sculpt.id: first_of(inputs, sculpt, fits.get(sculpt.person or ""), terms)
+            for sculpt in inputs.sculpts.values()
+        },
+    )
     latest = _latest(inputs)
     return Answer(
         tuple(
-            _round(inputs, one, fits, agreement, latest=one.id in latest)
-            for one in inputs.rounds.values()
+            _round(inputs, one, solved, latest=one.id in latest) for one in inputs.rounds.values()
         )
     )
 
@@ -81,18 +98,11 @@ def _age(inputs: Inputs, one: Round) -> tuple[bool, int]:
     return bool(placed_on(inputs, one.id)), one.number or 0
 
 
-def _round(
-    inputs: Inputs,
-    one: Round,
-    fits: dict[str, PersonFit | None],
-    agreement: dict[str, dict[str, tuple[float, float, float]]],
-    *,
-    latest: bool,
-) -> RoundAnswer:
+def _round(inputs: Inputs, one: Round, solved: _Solved, *, latest: bool) -> RoundAnswer:
     sculpt = inputs.sculpts[one.sculpt]
     person = sculpt.person or ""
-    fit = fits.get(person)
-    judged = judged_round(inputs, one, fit, terms_of(inputs))
+    fit = solved.fits.get(person)
+    judged = judged_round(inputs, one, fit, terms_of(inputs), solved.firsts[sculpt.id])
     onto = None if judged.gauge is None else judged.gauge.onto
     stills = still_answers(inputs, person, fit, onto)
     found = RoundAnswer(
@@ -102,7 +112,9 @@ def _round(
         person=sculpt.person,
         expression=sculpt.expression,
         latest=latest,
-        stills=tuple(replace(s, left_out=agreement.get(person, {}).get(s.id)) for s in stills),
+        stills=tuple(
+            replace(s, left_out=solved.agreement.get(person, {}).get(s.id)) for s in stills
+        ),
         landmarks=moved_since(inputs, one, judged.landmarks),
     )
     if fit is None or judged.gauge is None:
@@ -117,6 +129,7 @@ def _round(
         planted=planted(gauge, judged.landmarks, fit.fitted.freedom),
         freedom=fit.fitted.freedom,
         curved=judged.curved,
+        features=judged.features,
         flipped=len(fit.turned) if fit.flipped else 0,
         noise=float(np.sqrt(np.median(fit.fitted.problem.noise.pixel))),
     )

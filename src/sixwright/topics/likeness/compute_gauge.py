@@ -1,7 +1,7 @@
 """Laying the person on the sculpt, and how sure each correction is after that."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import Similarity, projection, similarity
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_start import (
-    DEFAULT_PLACING_MM,
+    PLACING_MM,
     place_of,
     placed_on,
 )
@@ -74,7 +74,7 @@ class Gauge:
 def placing_mm(inputs: Inputs, round_: str) -> dict[Key, float]:
     """Placement spread of each landmark of a round, mm at 1:6."""
     return {
-        (p.landmark, p.side): DEFAULT_PLACING_MM if p.sd_mm is None else p.sd_mm
+        (p.landmark, p.side): PLACING_MM[p.how] if p.sd_mm is None else p.sd_mm
         for p in inputs.placements
         if p.round == round_
     }
@@ -131,6 +131,38 @@ def gauge_of(
     covariance, kept = _covariance(onto, person, spread, placing, weights)
     return Gauge(
         keys, rows, counts, weights, onto, onto.of(person), sculpt, covariance, kept, placing
+    )
+
+
+def reframed(gauge: Gauge, weights: Floats) -> Gauge:
+    """The same person laid on the same round by other weights.
+
+    Parameters
+    ----------
+    gauge
+        The person laid on a round.
+    weights
+        (l,), zero or more; at least three landmarks in no line must weigh.
+
+    Raises
+    ------
+    ZeroDivisionError
+        If no weight is above zero.
+
+    Source
+    ------
+    docs/topics/likeness.md, “Gauge”: what one alignment left, another takes from as from the whole.
+    """
+    onto = similarity(gauge.person_mm, gauge.sculpt_mm, weights)
+    person = onto.of(gauge.person_mm)
+    kept = projection(person, weights)
+    return replace(
+        gauge,
+        weights=weights,
+        onto=onto.after(gauge.onto),
+        person_mm=person,
+        covariance=propagated(kept, gauge.covariance),
+        kept=kept,
     )
 
 

@@ -15,7 +15,8 @@ from sixwright.topics.likeness.model import Inputs
 
 # Own choices (docs/topics/likeness.md, “What is believed beforehand”).
 DEFAULT_SD_PX = 1.5
-DEFAULT_PLACING_MM = 0.05  # mm at 1:6, of a placed landmark whose spread is not stated
+# mm at 1:6, of a landmark whose spread is not stated, by how it came onto the sculpt.
+PLACING_MM = {"placed": 0.05, "carried": 0.1, "confirmed": 0.05}
 DEFAULT_DEFINITION_MM = 1.5  # mm at full size, of a landmark of the line's own
 ACROSS_SHARE = 0.3  # spread of a definition out of the surface, over that along it
 FULL_SIZE = 6.0

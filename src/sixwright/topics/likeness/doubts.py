@@ -24,6 +24,11 @@ class LandmarkDoubt(Doubt):
     FLIPPED = ("it is not known which way round the head is", Verdict.UNCHECKED)
     MISFIT = ("the sightings fit no head", Verdict.UNCHECKED)
     BENT = ("the stills are bent as no camera bends them", Verdict.UNCHECKED)
+    ONLY_BELIEVED = (
+        "the rest of the head, not its stills, says that it is right",
+        Verdict.DOUBTFUL,
+    )
+    MANY = ("of so many landmarks chance may put one so far off", Verdict.DOUBTFUL)
     CONTESTED = ("its sightings contradict each other", Verdict.DOUBTFUL)
     EXCHANGED = ("its name seems exchanged with another’s", Verdict.DOUBTFUL)
     TWO_SIGHTINGS = ("it is far off, or one of its two sightings is wrong", Verdict.DOUBTFUL)

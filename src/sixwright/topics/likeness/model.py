@@ -159,19 +159,28 @@ class LandmarkAnswer:
     covariance_mm2
         Of the correction, after alignment; None where no still sees it.
     off_mm
-        Distance of the correction from what is meant to remain, in the directions that are seen:
-        95 % from above, 95 % over all landmarks of the head together from below; None where
-        nothing is seen.
+        Distance from what is meant to remain, with its one-sided 95 % bounds; of poor stills in
+        the directions that are seen, the lower bound over all landmarks of the head together;
+        None where nothing is seen.
     tolerance_mm
         What is allowed.
     p_adjusted
-        Chance of a head within tolerance everywhere looking this far off at its worst place.
+        One-sided chance of a landmark at the edge of its tolerance looking this far off, after
+        control of false discoveries over the head; of poor stills, chance of a head within
+        tolerance everywhere looking this far off at its worst place.
+    chance_off
+        Chance that it is off by more than allowed, by the belief about the sculpt; None where
+        nothing is believed.
+    ask_mm
+        What a sculptor is asked to add; None where it is best left alone.
+    excess_mm
+        By how much more than is allowed it is expected to be off.
     blind
         Unit vectors of directions that these stills do not decide.
     verdict, reason
         The verdict; the reason where it is not the interval alone: ``unseen``, ``blind``,
         ``contested``, ``few-stills``, ``one-sighting``, ``two-sightings``, ``curved``,
-        ``flipped``, ``exchanged``, ``misfit``, ``bent``.
+        ``flipped``, ``exchanged``, ``misfit``, ``bent``, ``many``, ``only-believed``.
     smallest_mm
         Least move in width, height and depth that would be noticed 9 times in 10; None in a
         direction in which none would.
@@ -189,6 +198,9 @@ class LandmarkAnswer:
     covariance_mm2: Matrix | None = None
     off_mm: Interval | None = None
     p_adjusted: float | None = None
+    chance_off: float | None = None
+    ask_mm: Vector | None = None
+    excess_mm: float | None = None
     blind: tuple[Vector, ...] = ()
     smallest_mm: tuple[float | None, float | None, float | None] = (None, None, None)
     place_mm: Vector | None = None
@@ -202,11 +214,57 @@ class LandmarkAnswer:
 
     @property
     def weight_mm(self) -> float:
-        """How much it matters: what fails is as far off as is sure, the rest as far as it seems."""
+        """How much it matters: by how much more than allowed it is expected to be off."""
+        if self.excess_mm is not None:
+            return self.excess_mm
         if self.off_mm is None:
             return 0.0
         sure = self.verdict is Verdict.FAILS
         return float(self.off_mm.low if sure else self.off_mm.value)
+
+
+@dataclass(frozen=True, slots=True)
+class Feature:
+    """How one feature of a round is off as a whole: a nose, an ear.
+
+    Attributes
+    ----------
+    name
+        In plain words.
+    landmarks
+        Those of it that something is believed of.
+    move_mm
+        What a sculptor is asked to move as a whole; None: leave it, or move single landmarks.
+    covariance_mm2
+        Of the move that its landmarks share, whether it is asked for or not.
+    distance_mm
+        Length of that move, with its one-sided 95 % bounds.
+    size
+        Size of the person's feature, the sculpt's being 1; None where it has none.
+    half_mm
+        How far its landmarks lie from its middle, root mean square.
+    resized
+        Whether the sculptor is asked to change the size.
+    chance_off
+        Chance that the shared move, or the size, is off by more than allowed.
+    excess_mm
+        By how much more than allowed its landmarks are expected to be off, summed.
+    left
+        What is asked of single landmarks after that.
+    """
+
+    name: str
+    landmarks: tuple[Key, ...]
+    move_mm: Vector | None
+    covariance_mm2: Matrix
+    distance_mm: Interval
+    size: Interval | None
+    half_mm: float
+    resized: bool
+    chance_off: float
+    excess_mm: float
+    verdict: Verdict
+    left: tuple[tuple[Key, Vector], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,6 +340,7 @@ class RoundAnswer:
     smallest_mm: tuple[float | None, float | None, float | None] = (None, None, None)
     stills: tuple[StillAnswer, ...] = ()
     landmarks: tuple[LandmarkAnswer, ...] = ()
+    features: tuple[Feature, ...] = ()
     next_views: tuple[View, ...] = ()
     planted: Planted | None = None
     freedom: float = 0.0
@@ -301,63 +360,3 @@ class Answer:
 
     rounds: tuple[RoundAnswer, ...]
     files: tuple[SculptFile, ...] = ()
-
-
-AXES: tuple[Vector, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
-
-
-def as_json(answer: Answer) -> list[dict[str, object]]:
-    """The answer as `check --json` gives it: null for what is unknown."""
-    return [_round_json(one) for one in answer.rounds]
-
-
-def _round_json(one: RoundAnswer) -> dict[str, object]:
-    return {
-        "round": one.round,
-        "person": one.person,
-        "expression": one.expression,
-        "gauge": {
-            "landmarks": [list(key) for key, _ in one.gauge],
-            "weights": [weight for _, weight in one.gauge],
-        },
-        "smallest_visible_error": [
-            {"landmark": mark.landmark, "side": mark.side, "direction": list(axis), "mm": mm}
-            for mark in one.landmarks
-            for axis, mm in zip(AXES, mark.smallest_mm, strict=True)
-        ],
-        "stills": [_still_json(still) for still in one.stills if still.used],
-        "landmarks": [_landmark_json(mark) for mark in one.landmarks],
-        "next_views": [
-            {"yaw_deg": view.yaw_deg, "pitch_deg": view.pitch_deg, "gain": view.gain}
-            for view in one.next_views
-        ],
-    }
-
-
-def _still_json(still: StillAnswer) -> dict[str, object]:
-    f = still.f_px
-    return {
-        "id": still.id,
-        "f_px": None if f is None else {"value": f.value, "low": f.low, "high": f.high},
-        "c_px": None if still.c_px is None else list(still.c_px),
-        "squeeze": still.squeeze,
-        "mirrored": still.mirrored,
-        "R": None if still.rotation is None else [list(row) for row in still.rotation],
-        "t_mm": None if still.t_mm is None else list(still.t_mm),
-        "residual_rms_px": still.residual_rms_px,
-        "rejected": [list(key) for key in still.rejected],
-    }
-
-
-def _landmark_json(mark: LandmarkAnswer) -> dict[str, object]:
-    covariance = mark.covariance_mm2
-    return {
-        "landmark": mark.landmark,
-        "side": mark.side,
-        "sightings": mark.sightings,
-        "correction_mm": None if mark.correction_mm is None else list(mark.correction_mm),
-        "covariance_mm2": None if covariance is None else [list(row) for row in covariance],
-        "p_adjusted": mark.p_adjusted,
-        "blind": [list(direction) for direction in mark.blind],
-        "verdict": mark.verdict.value,
-    }

@@ -5,7 +5,8 @@ from math import atan2, sqrt
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.pictures import Arrow, Drawing, DrawingMark, Ellipse, Line, Point, Tone
 from sixwright.line.likeness import Key
-from sixwright.topics.likeness.directions import off_in_seen
+from sixwright.numerics.multiple_tests import region_squared
+from sixwright.topics.likeness.directions import off_by_stills, off_in_seen
 from sixwright.topics.likeness.model import Answer, Inputs, LandmarkAnswer, Matrix, RoundAnswer
 
 # Lines of a face between landmarks, drawn where all of them are there: ours, to know the place by.
@@ -25,7 +26,7 @@ CHAINS: tuple[tuple[Key, ...], ...] = (
 )  # fmt: skip
 MARGIN_MM = 3.0
 SCALE_BAR_MM = 5.0
-REGION = 2.448  # half width of a 95 % region in a plane, in standard deviations: sqrt(chi2, 2)
+LEVEL = 0.95
 MOST_MM = 4.0  # a longer region would hide the head; it is blind and not drawn
 # What a view shows: sideways (of x, y, z, with a sign) and up.
 FRONT, SIDE = ((0, 1.0), (1, 1.0)), ((2, 1.0), (1, 1.0))
@@ -85,7 +86,7 @@ def view(one: RoundAnswer, side: bool) -> Drawing:  # noqa: FBT001
         if all(key in places for key in chain)
     ]
     for mark in shown:
-        marks += _marks(mark, places[mark.key], axes)
+        marks += _marks(mark, places[mark.key], axes, region_mm(one.freedom))
     wide = [place[0] for place in places.values()]
     high = [place[1] for place in places.values()]
     seen = "from its left" if side else "from the front"
@@ -97,7 +98,7 @@ def view(one: RoundAnswer, side: bool) -> Drawing:  # noqa: FBT001
         scale_bar_mm=SCALE_BAR_MM,
         marks=tuple(marks),
         caption="Arrows go from the sculpt to the person; each oval holds the person's place 95 "
-        "times in 100. Faint places are blind or unseen.",
+        "times in 100 by the stills alone. Faint places are unseen, or not located in a direction.",
     )
 
 
@@ -107,8 +108,31 @@ def _flat(mark: LandmarkAnswer, axes: tuple[tuple[int, float], ...]) -> tuple[fl
     return s * place[a], t * place[b]
 
 
+def region_mm(freedom: float) -> float:
+    """Half width of a 95 % region in a plane, in standard deviations of an estimated noise.
+
+    Parameters
+    ----------
+    freedom
+        Degrees of freedom of the noise; zero where nothing was estimated.
+
+    Raises
+    ------
+    ValueError
+        If it is not a number.
+
+    Source
+    ------
+    Hotelling's region in two directions: the root of 2 F(0.95; 2, freedom).
+    """
+    return sqrt(region_squared(2, freedom, LEVEL)) if freedom > 0 else 0.0
+
+
 def _marks(
-    mark: LandmarkAnswer, at: tuple[float, float], axes: tuple[tuple[int, float], ...]
+    mark: LandmarkAnswer,
+    at: tuple[float, float],
+    axes: tuple[tuple[int, float], ...],
+    region: float,
 ) -> list[DrawingMark]:
     """A landmark's place, its correction and its region, as far as they are known."""
     fails = mark.verdict is Verdict.FAILS
@@ -118,10 +142,12 @@ def _marks(
     (a, s), (b, t) = axes
     off = off_in_seen(mark)
     end = (at[0] + s * off[a], at[1] + t * off[b])
+    shown = off_by_stills(mark)
+    middle = (at[0] + s * shown[a], at[1] + t * shown[b])
     drawn: list[DrawingMark] = []
-    half, turn = _oval(mark.covariance_mm2, axes)
+    half, turn = _oval(mark.covariance_mm2, axes, region)
     if half[0] <= MOST_MM and not mark.blind:
-        drawn.append(Ellipse(end, half, turn, Tone.TROUBLE if fails else Tone.FAINT))
+        drawn.append(Ellipse(middle, half, turn, Tone.TROUBLE if fails else Tone.FAINT))
     drawn.append(Point(*at, Tone.SOFT if mark.blind else tone, radius=2.0))
     if fails:
         drawn.append(Arrow(at, end, tone, mark.name))
@@ -131,14 +157,14 @@ def _marks(
 
 
 def _oval(
-    covariance: Matrix, axes: tuple[tuple[int, float], ...]
+    covariance: Matrix, axes: tuple[tuple[int, float], ...], region: float
 ) -> tuple[tuple[float, float], float]:
     """Half axes, larger first, and turn of the 95 % region in the plane of a view."""
     (a, s), (b, t) = axes
     xx, yy, xy = covariance[a][a], covariance[b][b], s * t * covariance[a][b]
     middle, spread = (xx + yy) / 2, sqrt(((xx - yy) / 2) ** 2 + xy**2)
     large, small = sqrt(max(middle + spread, 0.0)), sqrt(max(middle - spread, 0.0))
-    return (REGION * large, REGION * small), atan2(2 * xy, xx - yy) / 2
+    return (region * large, region * small), atan2(2 * xy, xx - yy) / 2
 
 
 def _summary(

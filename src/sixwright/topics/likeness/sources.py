@@ -42,6 +42,18 @@ FAMILY = Source(
     locator="section 2.3, single step",
     note="A landmark fails only if it is off by more than chance makes the worst of a head.",
 )
+DISCOVERIES = Source(
+    key="benjamini-hochberg-1995",
+    title="Benjamini & Hochberg 1995, Controlling the false discovery rate, JRSS B 57:289-300",
+    locator="section 3",
+    note="Of the landmarks called wrong by the stills alone, 5 % are allowed to be right.",
+)
+BELIEF = Source(
+    key="rasmussen-williams-2006",
+    title="Rasmussen & Williams 2006, Gaussian Processes for Machine Learning",
+    locator="equations 2.25, 2.26 and 4.9; section 5.4",
+    note="How a sculpt errs is fitted to the head itself; a landmark is then off by chance.",
+)
 REGION = Source(
     key="interval-rule",
     title="Own choice: docs/decisions/0001-verdicts.md, on a region in three directions",
@@ -76,6 +88,8 @@ SOURCES = (
     PROPAGATION,
     BOOTSTRAP,
     FAMILY,
+    DISCOVERIES,
+    BELIEF,
     REGION,
     STILLS,
     FILES,

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.topic import Tools, Topic
+from sixwright.topics.likeness.as_json import as_json
 from sixwright.topics.likeness.by_person import by_person, together
-from sixwright.topics.likeness.model import Answer, Inputs, as_json
+from sixwright.topics.likeness.model import Answer, Inputs
 from sixwright.topics.likeness.rules import RULES, TOPIC
 
 

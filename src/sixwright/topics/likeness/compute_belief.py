@@ -1,0 +1,270 @@
+"""What is believed of how a sculpt is off: smooth over the head, each place by itself, by a fault.
+
+The belief is fitted to the head itself (empirical Bayes): a grid of shapes, each weighed by how
+well it explains all corrections of the head together. It never enters cameras or noise.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+from itertools import product
+
+import numpy as np
+from scipy.special import logsumexp
+
+from sixwright.numerics.fields import contrasts, posterior, smoothness
+from sixwright.numerics.rotations import Floats
+from sixwright.numerics.similarity import tangent
+
+Integers = np.ndarray[tuple[int, ...], np.dtype[np.int64]]
+
+# Loose centres, mm at 1:6 (the depth is a factor), and how loose, as the standard deviation of
+# the logarithm: own choices. Heads matched to a still err more in depth.
+FIELD_MM, REACH_MM, DEPTH, OWN_MM = (0.15, 0.8), (7.0, 0.5), (1.3, 0.5), (0.08, 0.7)
+FIELDS_MM, REACHES_MM = (0.03, 0.1, 0.2, 0.42), (4.5, 7.0, 11.0)
+DEPTHS, OWNS_MM = (0.8, 2.0), (0.04, 0.08, 0.16, 0.32)
+FAULT_MM = 0.35
+FAULT_CHANCES = (0.005, 0.03, 0.1)
+MOST_FAULTS = 4
+KEPT = 24  # shapes that stand for all
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """How sculpts err, in one way: mm at 1:6, but for the depth's factor."""
+
+    field: float
+    reach: float
+    depth: float
+    own: float
+
+
+WIDE = Shape(0.35, 7.0, 1.0, 0.2)  # a belief that hardly believes
+
+
+@dataclass(frozen=True, slots=True)
+class Shapes:
+    """Moves of l places as a mixture of normal beliefs.
+
+    Attributes
+    ----------
+    weights
+        (b,), sum 1.
+    mean, covariance
+        (b, 3l) and (b, 3l, 3l), mm.
+    """
+
+    weights: Floats
+    mean: Floats
+    covariance: Floats
+
+    def through(self, kept: Floats) -> "Shapes":
+        """The same after a linear change (m, 3l) of the moves."""
+        return Shapes(self.weights, self.mean @ kept.T, kept @ self.covariance @ kept.T)
+
+    def middle(self) -> Floats:
+        """(3l,): the mean of all."""
+        moved: Floats = self.weights @ self.mean
+        return moved
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """Moves as the stills show them.
+
+    Attributes
+    ----------
+    places
+        (l, 3), mm: where the moves are, at the estimate.
+    off
+        (3l,), mm.
+    noise
+        (3l, 3l), mm²: of stills and placement.
+    placing
+        (l,), mm: spread of each placement on the sculpt, part of the noise.
+    """
+
+    places: Floats
+    off: Floats
+    noise: Floats
+    placing: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """What is believed after the stills.
+
+    Attributes
+    ----------
+    sculpt
+        How the sculpt is off.
+    person
+        Where the person is, from where the sculpt was placed: what later rounds are judged by.
+    """
+
+    sculpt: Shapes
+    person: Shapes
+
+
+def covariance_of(shape: Shape, places: Floats) -> Floats:
+    """(3l, 3l), mm²: what a shape believes beforehand, faults aside."""
+    axes = np.diag([1.0, 1.0, shape.depth**2]) * shape.field**2
+    smooth = np.kron(smoothness(places, shape.reach), axes)
+    believed: Floats = smooth + shape.own**2 * np.eye(len(smooth))
+    return believed
+
+
+def wide_belief(seen: Seen) -> Belief:
+    """What is believed after the stills by one who hardly believed anything."""
+    free = contrasts(tangent(seen.places))
+    noise = free.T @ seen.noise @ free
+    believed = covariance_of(WIDE, seen.places)
+    return _belief(seen, free, noise, [believed], np.ones(1))
+
+
+def fitted_belief(seen: Seen) -> Belief:
+    """What is believed after the stills, the belief itself fitted to them.
+
+    Parameters
+    ----------
+    seen
+        Moves of all places of a head.
+
+    Raises
+    ------
+    numpy.linalg.LinAlgError
+        If a covariance is not finite: a fault of ours.
+
+    Source
+    ------
+    docs/topics/likeness.md, “What is believed of the sculpt”: rasmussen-williams-2006, 2.2 and
+    5.4, on error contrasts; the shapes by their marginal likelihood, faults by adding one at a
+    time, each shape and set of faults a model, models averaged.
+    """
+    free = contrasts(tangent(seen.places))
+    noise = free.T @ seen.noise @ free
+    told = free.T @ seen.off
+    shapes, logs = _grid()
+    systems = _systems(shapes, seen.places, free) + noise
+    root = np.linalg.cholesky(systems)
+    inverse = np.linalg.inv(systems)
+    logs = logs - np.log(np.diagonal(root, axis1=1, axis2=2)).sum(axis=1)
+    logs = logs - 0.5 * np.einsum("bij,i,j->b", inverse, told, told)
+    precision = free @ inverse @ free.T
+    models = _with_faults(logs, precision, precision @ seen.off)
+    chosen, share = _likeliest(models.logs)
+    believed = []
+    for n in chosen:
+        one = covariance_of(shapes[models.shape[n]], seen.places)
+        for i in models.faults[n][models.faults[n] >= 0]:
+            at = range(3 * i, 3 * i + 3)
+            one[at, at] += FAULT_MM**2
+        believed.append(one)
+    return _belief(seen, free, noise, believed, share)
+
+
+def _belief(
+    seen: Seen, free: Floats, noise: Floats, believed: list[Floats], share: Floats
+) -> Belief:
+    """Sculpt and person after the stills, each belief beforehand with its weight."""
+    placed = np.diag(np.repeat(seen.placing**2, 3))
+    sculpt, person = [], []
+    for one in believed:
+        precision = free @ np.linalg.inv(free.T @ one @ free + noise) @ free.T
+        sculpt.append(posterior(one, precision, seen.off))
+        person.append(posterior(one + placed, precision, seen.off))
+    both = (
+        Shapes(share, np.array([p.mean for p in ones]), np.array([p.covariance for p in ones]))
+        for ones in (sculpt, person)
+    )
+    return Belief(*both)
+
+
+@cache
+def _grid() -> tuple[tuple[Shape, ...], Floats]:
+    """Every shape, and the logarithm of its weight beforehand."""
+    shapes = tuple(
+        Shape(field, reach, depth, own)
+        for reach, depth, field, own in product(REACHES_MM, DEPTHS, FIELDS_MM, OWNS_MM)
+    )
+    said = np.array([[s.field, s.reach, s.depth, s.own] for s in shapes])
+    centre, loose = np.array([FIELD_MM, REACH_MM, DEPTH, OWN_MM]).T
+    logs: Floats = -0.5 * (np.log(said / centre) ** 2 / loose**2).sum(axis=1)
+    return shapes, logs
+
+
+def _systems(shapes: tuple[Shape, ...], places: Floats, free: Floats) -> Floats:
+    """(b, m, m): what each shape believes of the contrasts, whose own part is the unit."""
+    across, depth = np.diag([1.0, 1.0, 0.0]), np.diag([0.0, 0.0, 1.0])
+    parts = {
+        reach: [
+            free.T @ np.kron(smoothness(places, reach), axes) @ free for axes in (across, depth)
+        ]
+        for reach in REACHES_MM
+    }
+    unit = np.eye(free.shape[1])
+    return np.array([
+        s.field**2 * (parts[s.reach][0] + s.depth**2 * parts[s.reach][1]) + s.own**2 * unit
+        for s in shapes
+    ])  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Models:
+    """Shapes with faults: logarithm of the weight (n,), row of the shape (n,), faults (n, most)."""
+
+    logs: Floats
+    shape: Integers
+    faults: Integers
+
+
+def _with_faults(logs: Floats, precision: Floats, pull: Floats) -> Models:
+    """Every shape without fault, with each one fault, and with each one more than the best path."""
+    rows, count = np.arange(len(logs)), precision.shape[1] // 3
+    found = [(logs + _of_faults(0, count), rows, np.full((len(rows), MOST_FAULTS), -1))]
+    path = np.full((len(rows), MOST_FAULTS), -1)
+    for k in range(MOST_FAULTS):
+        gain, inverse = _gains(precision, pull)
+        for j in range(k):
+            gain[rows, path[:, j]] = -np.inf
+        faults = np.repeat(path[:, None], count, axis=1)
+        faults[:, :, k] = np.arange(count)
+        told = (logs[:, None] + gain + _of_faults(k + 1, count)).ravel()
+        found.append((told, np.repeat(rows, count), faults.reshape(-1, MOST_FAULTS)))
+        best = gain.argmax(axis=1)
+        path[:, k] = best
+        logs = logs + gain[rows, best]
+        at = 3 * best[:, None] + np.arange(3)
+        column = np.take_along_axis(precision, at[:, None, :].repeat(3 * count, 1), axis=2)
+        carried = column @ inverse[rows, best]
+        mine = np.take_along_axis(pull, at, axis=1)
+        precision = precision - carried @ column.transpose(0, 2, 1)
+        pull = pull - (carried @ mine[:, :, None])[:, :, 0]
+    told, shape, faults = (np.concatenate(part) for part in zip(*found, strict=True))
+    return Models(told, shape, faults)
+
+
+def _gains(precision: Floats, pull: Floats) -> tuple[Floats, Floats]:
+    """(b, l) what a fault at each place adds to the logarithm, and (b, l, 3, 3) its inverse."""
+    count = precision.shape[1] // 3
+    blocks = precision.reshape(-1, count, 3, count, 3)[:, range(count), :, range(count), :]
+    system = blocks.transpose(1, 0, 2, 3) + np.eye(3) / FAULT_MM**2
+    inverse: Floats = np.asarray(np.linalg.inv(system), dtype=np.float64)
+    mine = pull.reshape(-1, count, 3)
+    gain = 0.5 * np.einsum("bli,blij,blj->bl", mine, inverse, mine)
+    whole: Floats = gain - 0.5 * np.linalg.slogdet(system * FAULT_MM**2)[1]
+    return whole, inverse
+
+
+def _of_faults(faults: int, count: int) -> float:
+    """Logarithm of the chance of just these faults beforehand, by any of the stated shares."""
+    shares = np.array(FAULT_CHANCES)
+    return float(logsumexp(faults * np.log(shares) + (count - faults) * np.log1p(-shares)))
+
+
+def _likeliest(logs: Floats) -> tuple[Integers, Floats]:
+    """Models that stand for all, by even steps through their weights, and the weight of each."""
+    order = np.argsort(-logs, kind="stable")
+    total = np.cumsum(np.exp(logs[order] - logs[order[0]]))
+    steps = (np.arange(KEPT) + 0.5) / KEPT * total[-1]
+    chosen, counts = np.unique(np.searchsorted(total, steps), return_counts=True)
+    return order[chosen], np.asarray(counts / KEPT, dtype=np.float64)

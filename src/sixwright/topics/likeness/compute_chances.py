@@ -1,0 +1,102 @@
+"""What is believed of each landmark: its chance of being off by more than allowed; what to ask."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from sixwright.kernel.intervals import Interval, Limit, Verdict, judge
+from sixwright.numerics.lengths import chance_longer, length_at, lengths
+from sixwright.numerics.multiple_tests import LEVEL
+from sixwright.numerics.rotations import Floats
+from sixwright.topics.likeness.compute_belief import Shapes
+from sixwright.topics.likeness.compute_flat import Table, vector
+from sixwright.topics.likeness.compute_shared import Believed
+from sixwright.topics.likeness.model import LandmarkAnswer
+
+ASKED = 0.2  # chance of being off by more than allowed, from which a move is asked
+RIGHT, RIGHT_WIDE = 0.05, 0.10  # chances below which a landmark holds: fitted, and wide
+DRAWS = 300  # and their opposites, of each shape
+# Reasons for which nothing is asked: what was seen may be wrong.
+NOT_ASKED = frozenset({"contested", "exchanged", "two-sightings", "one-sighting", "few-stills"})
+
+
+def with_beliefs(
+    table: Table, marks: list[LandmarkAnswer], believed: Believed
+) -> list[LandmarkAnswer]:
+    """Landmarks with their chance and what is asked; judged by them too where stills are good.
+
+    Parameters
+    ----------
+    table, marks
+        A round's landmarks, judged by the stills alone.
+    believed
+        Of the same landmarks, in the same frame.
+
+    Raises
+    ------
+    numpy.linalg.LinAlgError
+        If a covariance is not finite: a fault of ours.
+
+    Source
+    ------
+    docs/topics/likeness.md, “The verdict of a landmark”.
+    """
+    passes = not table.are_poor()
+    found = []
+    for i, mark in enumerate(marks):
+        if table.gauge.sightings[i] == 0:
+            found.append(mark)
+            continue
+        long = _lengths(believed.fitted, i, table.drawn)
+        chance = chance_longer(long, believed.fitted.weights, mark.tolerance_mm)
+        told = replace(
+            mark,
+            chance_off=chance,
+            excess_mm=_excess(long, believed.fitted.weights, mark.tolerance_mm),
+            ask_mm=vector(believed.fitted.middle()[3 * i : 3 * i + 3]) if chance > ASKED else None,
+        )
+        if passes:
+            wide = _lengths(believed.wide, i, table.drawn)
+            loose = chance_longer(wide, believed.wide.weights, mark.tolerance_mm)
+            told = _judged(told, interval_of(long, believed.fitted.weights), loose)
+        found.append(told)
+    return found
+
+
+def _lengths(shapes: Shapes, i: int, drawn: Floats) -> Floats:
+    rows = slice(3 * i, 3 * i + 3)
+    return lengths(shapes.mean[:, rows], shapes.covariance[:, rows, rows], few(drawn))
+
+
+def few(drawn: Floats) -> Floats:
+    """As many draws, each with its opposite, as each of many shapes needs."""
+    half = len(drawn) // 2
+    return np.concatenate([drawn[:DRAWS], drawn[half : half + DRAWS]])
+
+
+def interval_of(long: Floats, weights: Floats) -> Interval:
+    """One-sided 95 % bounds of how far off, and the middle."""
+    low, value, high = (length_at(long, weights, q) for q in (1 - LEVEL, 0.5, LEVEL))
+    return Interval(value, low, high, LEVEL)
+
+
+def _excess(long: Floats, weights: Floats, allowed: float) -> float:
+    """By how much more than allowed it is expected to be off."""
+    return float(weights @ np.maximum(long - allowed, 0.0).mean(axis=1))
+
+
+def _judged(mark: LandmarkAnswer, interval: Interval, loose: float) -> LandmarkAnswer:
+    """The verdict by the stills and the belief together; `loose` is the chance under a wide one."""
+    limit = Limit("<=", mark.tolerance_mm)
+    verdict = judge(interval, limit)
+    if verdict is Verdict.FAILS:
+        return replace(mark, off_mm=interval, verdict=verdict, reason="")
+    if mark.verdict is Verdict.FAILS:  # by the stills alone: their interval says why
+        return mark
+    right = (mark.chance_off or 0.0) < RIGHT and loose < RIGHT_WIDE and mark.sightings >= 2
+    if verdict is Verdict.HOLDS and right:
+        return replace(mark, off_mm=interval, verdict=verdict, reason="")
+    if mark.blind:
+        return replace(mark, off_mm=interval, verdict=Verdict.UNCHECKED, reason="blind")
+    reason = "only-believed" if verdict is Verdict.HOLDS else ""
+    return replace(mark, off_mm=interval, verdict=Verdict.DOUBTFUL, reason=reason)

@@ -1,0 +1,66 @@
+"""What a head is called, what it lacks to be judged, and which further still would tell most."""
+
+from sixwright.kernel.sentences import Count, Name, Sentence, Value
+from sixwright.topics.likeness.model import RoundAnswer, View
+
+# Shares as one says them, largest first: from the middle between two on, the nearer.
+SAID = ((0.42, "by half"), (0.29, "by a third"), (0.225, "by a quarter"), (0.15, "by a fifth"),
+        (0.075, "by a tenth"))  # fmt: skip
+
+
+def head(one: RoundAnswer) -> Name:
+    """A round as the producer calls it: the sculpt, and the round's number."""
+    return Name(one.name)
+
+
+def missing_of(one: RoundAnswer) -> tuple[str, ...]:
+    """What a head lacks to be judged at all."""
+    if one.person is None:
+        return (f"sculpts/{one.sculpt}/person",)
+    if not one.landmarks:
+        return (f"landmarks/{one.round}",)
+    if not any(still.used for still in one.stills):
+        return (f"stills/{one.person}",)
+    return ()
+
+
+def _where(view: View) -> str:
+    side = "the front"
+    if abs(view.yaw_deg) >= 165:
+        side = "behind"
+    elif view.yaw_deg:
+        side = f"{abs(view.yaw_deg):.0f}° to the figure's {'left' if view.yaw_deg > 0 else 'right'}"
+    if view.pitch_deg:
+        side += f", {'above' if view.pitch_deg > 0 else 'below'} the eyes"
+    return side
+
+
+def next_still(one: RoundAnswer) -> Sentence:
+    """The remedy where stills are lacking: which one to look for."""
+    used = sum(still.used for still in one.stills)
+    if used < 3 or not one.next_views:
+        return Sentence(
+            "Add stills of {person} from well apart: three at least, one from the side, each with "
+            "{count} sightings or more.",
+            {"person": Name(one.person or "the person"), "count": Count(5)},
+        )
+    view = one.next_views[0]
+    values: dict[str, Value] = {"where": _where(view), "gain": cut_by(view.gain)}
+    text = "Find a still from {where}: it would cut the uncertainty {gain}"
+    if view.judged:
+        values["judged"] = Count(view.judged, "more landmark", "more landmarks")
+        return Sentence(text + " and let {judged} be judged.", values)
+    return Sentence(text + ".", values)
+
+
+def cut_by(share: float) -> str:
+    """A share as one says it: “by a third”."""
+    return next((words for least, words in SAID if share >= least), "by a little")
+
+
+def chance_words(chance: float) -> str:
+    """A chance in whole tenths: “8 in 10”; what is surer is not said to be certain."""
+    tenths = round(10 * chance)
+    if tenths >= 10:
+        return "more than 9 in 10"
+    return f"{tenths} in 10" if tenths else "less than 1 in 10"
