@@ -5,8 +5,9 @@ from dataclasses import replace
 from datetime import date
 
 from sixwright.importer.sample import sample_files
-from sixwright.kernel.findings import Stakes
+from sixwright.kernel.findings import Evidence, Stakes, Subject
 from sixwright.kernel.intervals import Verdict
+from sixwright.kernel.sentences import Sentence
 from sixwright.project.apply import apply
 from sixwright.project.records import Change, Row
 from sixwright.reports.as_json.review import check_json
@@ -16,7 +17,9 @@ from sixwright.reports.pages.rows import row_anchor
 from sixwright.reports.prompt.text import review_text
 from sixwright.reports.wording.words import say, text_of
 from sixwright.storage.folder import read_files
+from sixwright.topics.money.rules import RATE
 from sixwright.workflows.acceptances import recorded
+from sixwright.workflows.fill_first import fill_first
 from sixwright.workflows.review import review
 from sixwright.workflows.topics import JOINED
 
@@ -88,6 +91,27 @@ def test_a_price_without_a_row_leads_to_the_form_of_one(tmp_path):
                     prices=tuple(row for row in whole.prices if row.way != way))  # fmt: skip
     (row,) = [r for r in to_fill_in(home_of(holed)) if r.cells[1].place is None]
     assert row.cells[0].link.topic == f"tables/prices?way={way}"
+
+
+def test_many_cells_of_one_column_are_one_line_to_its_table(tmp_path):
+    whole = line(tmp_path)
+    ways = [("ways", way, "minutes") for way in whole.ways]
+    assert len(ways) > 8
+    (row,) = to_fill_in(home_of(emptied(whole, *ways)))
+    assert named([row])[0].endswith(f"and {len(ways) - 1} others")
+    assert row.cells[0].link.topic == "tables/ways"
+
+
+def test_a_check_that_lacks_five_counts_a_fifth_for_each():
+    def lacking(name, *cells):
+        return RATE.finding(Subject("rate", name), Evidence(missing=cells), Sentence("x"))
+
+    spread = [lacking(f"r{n}", *(f"parts/p{k}/mass_g" for k in range(5))) for n in range(4)]
+    alone = lacking("alone", "editions/day/price")
+    order = [lack.place for lack in fill_first([*spread, alone])]
+    assert order[0] == "editions/day/price"  # one check, against four fifths of one
+    more = lacking("more", *(f"parts/p{k}/mass_g" for k in range(5)))
+    assert fill_first([*spread, more, more, alone])[0].place == "parts/p0/mass_g"
 
 
 def test_what_to_fill_in_is_in_the_data_too(tmp_path):

@@ -35,7 +35,9 @@ class Lack:
 
 
 def fill_first(findings: Iterable[Finding]) -> tuple[Lack, ...]:
-    """The missing cells: the most decided first, then the most that rests on one.
+    """The missing cells, those first that bring the most checks nearest to a verdict.
+
+    A check that lacks five cells counts a fifth for each of them.
 
     Parameters
     ----------
@@ -48,13 +50,15 @@ def fill_first(findings: Iterable[Finding]) -> tuple[Lack, ...]:
     """
     decides: dict[str, list[str]] = {}
     rests: dict[str, list[str]] = {}
+    shares: dict[str, list[float]] = {}
     for finding in findings:
         cells = [place for place in finding.missing if _cell(place) is not None]
         for place in cells:
             rests.setdefault(place, []).append(finding.id)
+            shares.setdefault(place, []).append(1 / len(cells))
             if len(finding.missing) == 1 and finding.verdict is Verdict.UNCHECKED:
                 decides.setdefault(place, []).append(finding.id)
-    order = sorted(rests, key=lambda place: (-len(decides.get(place, ())), -len(rests[place])))
+    order = sorted(rests, key=lambda place: -round(sum(shares[place]), 9))
     return tuple(
         Lack(*cell, tuple(decides.get(place, ())), tuple(rests[place]))
         for place in order

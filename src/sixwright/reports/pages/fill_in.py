@@ -1,6 +1,7 @@
 """Home: which cells to fill in first, each a field there and a link to its table."""
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from urllib.parse import quote
 
 from sixwright.kernel.findings import Finding
@@ -12,8 +13,10 @@ from sixwright.reports.document import Block, Cell, Column, Link, Place, Row, Ta
 from sixwright.reports.pages.rows import FORM_ANCHOR, row_anchor
 from sixwright.workflows.fill_first import Lack, fill_first
 
-# So many cells are laid out; of the others it is said how many there are.
-MOST = 20
+# So many lines are laid out; of the other cells it is said how many there are.
+MOST = 30
+# More cells of one column than this are one line, which leads to the table: many at once.
+FEW = 8
 
 
 def fill_in(project: Project, findings: Iterable[Finding]) -> tuple[Block, ...]:
@@ -33,15 +36,46 @@ def fill_in(project: Project, findings: Iterable[Finding]) -> tuple[Block, ...]:
         Column("Decides", numeric=True, unit="checks"),
         Column("Rests on it", numeric=True, unit="checks"),
     )
-    rows = tuple(_row(project, lack) for lack in lacks[:MOST])
-    more = Count(len(lacks) - len(rows), "more value is missing", "more values are missing")
+    lines = _by_column(lacks)
+    rows = tuple(_row(project, line) if len(line) == 1 else _rows(project, line)
+                 for line in lines[:MOST])  # fmt: skip
+    left = sum(len(line) for line in lines[MOST:])
+    more = Count(left, "more value is missing", "more values are missing")
     caption = [Sentence("A check is decided where nothing else is missing for it.")]
     if more.value > 0:
         caption.append(Sentence("{more}, which decide less.", {"more": more}))
     return (Table("What to fill in first", columns, rows, tuple(caption)),)
 
 
-def _row(project: Project, lack: Lack) -> Row:
+def _by_column(lacks: Sequence[Lack]) -> list[list[Lack]]:
+    """Each cell alone, or all cells of a column where there are many; in the order of the first."""
+    alike = Counter((lack.table, lack.column) for lack in lacks)
+    lines: dict[tuple[str, ...], list[Lack]] = {}
+    for lack in lacks:
+        column = (lack.table, lack.column)
+        key = column if alike[column] > FEW else (*column, lack.id)
+        lines.setdefault(key, []).append(lack)
+    return list(lines.values())
+
+
+def _rows(project: Project, lacks: Sequence[Lack]) -> Row:
+    """Many cells of one column: the first by name, and a link to the table."""
+    first = lacks[0]
+    decides = {each for lack in lacks for each in lack.decides}
+    rests = {each for lack in lacks for each in lack.rests}
+    told = f"{_named(project, first)} and {len(lacks) - 1} others"
+    return Row(
+        (
+            Cell(told, link=Link(f"tables/{first.table}", "", "")),
+            Cell(None),
+            Cell(Count(len(decides)), nothing=not decides),
+            Cell(Count(len(rests))),
+        )
+    )
+
+
+def _row(project: Project, line: Sequence[Lack]) -> Row:
+    (lack,) = line
     return Row(
         (
             Cell(_named(project, lack), link=_link(project, lack)),
