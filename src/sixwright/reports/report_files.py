@@ -20,7 +20,7 @@ from sixwright.topics.dates.topic import DATES
 from sixwright.topics.lineup.topic import LINEUP
 from sixwright.topics.voices.topic import VOICES
 from sixwright.workflows.reviewed import Review
-from sixwright.workflows.update_draft import update_draft
+from sixwright.workflows.update_draft import Draft, update_draft
 
 NO_SHEET = (
     "contents.* were not made: what is in each box could not be worked out, through a fault of "
@@ -88,17 +88,22 @@ def update_files(review: Review) -> dict[str, bytes]:
     review
         What was judged, of all topics.
     """
+    draft = draft_of(review)
+    if not draft.sections:
+        return {}
+    return {UPDATE_MD: update_markdown(draft).encode(), UPDATE_HTML: update_html(draft).encode()}
+
+
+def draft_of(review: Review) -> Draft:
+    """The draft of the next update; without sections where there is nothing to tell."""
     heard, dates = review.get(VOICES), review.get(DATES)
-    draft = update_draft(
+    return update_draft(
         review.project,
         (review.inputs_of(VOICES), heard) if heard is not None else None,
         since=review.project.told_on,
         today=review.today,
         dates=() if dates is None else to_say(review.inputs_of(DATES), dates),
     )
-    if not draft.sections:
-        return {}
-    return {UPDATE_MD: update_markdown(draft).encode(), UPDATE_HTML: update_html(draft).encode()}
 
 
 def _unclaimed(printed: Mapping[str, Printed]) -> Iterator[str]:

@@ -1,7 +1,10 @@
 """“What goes on paper?”: the report and the buyers' sheet, made from the line as it stands."""
 
+from collections.abc import Iterator
+
 from sixwright.kernel.sentences import Sentence
 from sixwright.reports.document import Answer, Cell, Column, Document, Link, Row, Table
+from sixwright.reports.report_files import draft_of
 from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
 from sixwright.reports.sheets.update import UPDATE_HTML, UPDATE_MD
 from sixwright.topics.dates.topic import DATES
@@ -35,10 +38,19 @@ def prints(review: Review) -> Document:
         Sentence("Read the buyers’ sheet before you post it: it says what is in each box today."),
         Sentence("Its cautions are those that the parts state; a hazard not stated is not on it."),
     )
+    absent = set(_absent(review))
     rows = tuple(
         Row((Cell(what, link=Link(f"{TOPIC}/{name}", "", what)), Cell(kind)))
         for name, (what, kind) in FILES.items()
-        if name != CALENDAR or review.get(DATES) is not None
+        if name not in absent
     )
     table = Table("Save a file", (Column("What", wide=True), Column("As")), rows)
     return Document(TOPIC, QUESTION, (Answer(None, told), table), review.project.locale)
+
+
+def _absent(review: Review) -> Iterator[str]:
+    """Files that there are none of: a calendar without dates, an update with nothing to tell."""
+    if review.get(DATES) is None:
+        yield CALENDAR
+    if not draft_of(review).sections:
+        yield from (UPDATE_MD, UPDATE_HTML)
