@@ -121,18 +121,26 @@ def test_a_picture_of_a_still_has_four_panels_and_the_same_bytes_twice():
     assert Image.open(BytesIO(made)).size == (1248, 1408)
 
 
-def test_a_correction_is_violet_and_ends_where_the_persons_landmark_falls():
+def test_a_correction_is_violet_and_points_to_the_persons_landmark_three_times_as_long():
     marks = shot().landmarks
     lens = shots.lens_of(camera())
     window = shots.window_of(MODEL, lens, shots.PANEL)
     drawn = list(shots._moves(marks, lens, window))
     line = next(m for m in drawn if isinstance(m, panel.Stroke))
     assert line.colour == panel.NEEDS
-    ends = np.array([marks[0].place_mm, np.add(marks[0].place_mm, marks[0].move_mm)])
+    ends = np.array([(0.0, -5.0, 20.0), (0.0, -5.0, 20.0 + 3 * 3.0)])  # 3 mm out of the face
     assert np.array(line.points) == pytest.approx(window.shown(lens.pixels(ends)))
     picture = panel.with_marks(panel.ground(*shots.PANEL), tuple(drawn))
     x, y = np.round(np.mean(line.points, axis=0)).astype(int)
     assert np.abs(picture[y, x] - panel.NEEDS).max() < 60
+
+
+def test_a_landmark_that_the_sculpt_hides_is_not_drawn():
+    back = Placed((0.0, 5.0, -17.0), None, fails=False)
+    tip = Placed((0.0, -5.5, 19.5), None, fails=False)
+    lens = shots.lens_of(camera(0.0))
+    assert shots._in_sight((back, tip), MODEL, lens) == (tip,)
+    assert shots._in_sight((), MODEL, lens) == ()
 
 
 def test_a_sighting_that_was_left_out_is_struck_through():

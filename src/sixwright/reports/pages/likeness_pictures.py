@@ -11,9 +11,9 @@ from sixwright.workflows.reviewed import Review
 SHOWN = 1  # stills whose picture is not folded away
 LENS_SIZE, SIDES_SIZE = (1248, 1408), (1224, 1066)
 HOW = (
-    "Rings are sightings, those struck through were left out; dots are the sculpt’s landmarks, and "
-    "arrows, to scale, go to where the person’s are: violet where they are shown to be wrong. Bars "
-    "are at 1:6, at the depth of the head’s middle."
+    "Rings are sightings, those struck through were left out; dots are the sculpt’s landmarks. "
+    "Arrows point to where the person’s are and are three times as long as the move, violet where "
+    "the sculpt is shown to be wrong. Bars are at 1:6, at the depth of the head’s middle."
 )
 
 

@@ -32,6 +32,7 @@ MARGIN = 0.06  # of the panel, around the head
 HALF_THROUGH = 0.55
 JUMP_MM = 1.0  # a step back of the surface that is drawn as an edge
 BENEATH_MM = 0.4
+LONGER = 3.0  # times an arrow is as long as the move it asks for: half a millimetre is six pixels
 TRIED = 20_000  # vertices that say how large the head is in a panel
 AWAY_MM = 2000 / 6  # of the camera of a contact sheet: 2 m at full size
 # Yaw towards the figure's left, pitch up, and what that side is called.
@@ -103,7 +104,8 @@ def _through(shot: ThroughStill, model: Model, content: bytes | None) -> Picture
     first = with_marks(
         with_mesh(under, seen, alpha=HALF_THROUGH), (title(f"The sculpt{over}"), *bar)
     )
-    marks = (*_moves(shot.landmarks, lens, window), *_rings(shot.sightings, window))
+    in_sight = _in_sight(shot.landmarks, model, lens)
+    marks = (*_moves(in_sight, lens, window), *_rings(shot.sightings, window))
     second = with_marks(
         with_outline(under, outline(seen, jump=JUMP_MM)),
         (*marks, title("Outline, sightings, corrections"), *bar),
@@ -123,11 +125,7 @@ def _turned(shot: ThroughStill, model: Model, lens: Lens, yaw_deg: float, words:
     other = looking(model, yaw_deg, 0.0, away, lens.focal_px)
     window = window_of(model, other, PANEL)
     picture = with_mesh(ground(*PANEL), view(model, other, window), alpha=1.0)
-    places = np.array([mark.place_mm for mark in shot.landmarks]).reshape(-1, 3)
-    shown: tuple[Placed, ...] = ()
-    if len(places):
-        seen = model.tree.sees(other.eye, places, within=BENEATH_MM)
-        shown = tuple(mark for mark, sees in zip(shot.landmarks, seen, strict=True) if sees)
+    shown = _in_sight(shot.landmarks, model, other)
     bar = scale_bar(*PANEL, _pixels_a_mm(model, other, window))
     hand = "left" if yaw_deg > 0 else "right"
     marks = (*_moves(shown, other, window), title(f"{words}, its {hand}"), *bar)
@@ -153,11 +151,20 @@ def _pixels_a_mm(model: Model, lens: Lens, window: Window) -> float:
     return lens.pixels_a_unit(model.middle)[0] / window.step
 
 
+def _in_sight(landmarks: tuple[Placed, ...], model: Model, lens: Lens) -> tuple[Placed, ...]:
+    """The landmarks that nothing of the sculpt hides from a camera."""
+    if not landmarks:
+        return ()
+    places = np.array([mark.place_mm for mark in landmarks])
+    seen = model.tree.sees(lens.eye, places, within=BENEATH_MM)
+    return tuple(mark for mark, sees in zip(landmarks, seen, strict=True) if sees)
+
+
 def _moves(landmarks: tuple[Placed, ...], lens: Lens, window: Window) -> Iterator[Mark]:
-    """Where the sculpt's landmarks fall, and the way from there to the person's."""
+    """Where the sculpt's landmarks fall, and which way the person's lie from there."""
     for mark in landmarks:
         start = np.array(mark.place_mm)
-        ends = start if mark.move_mm is None else start + np.array(mark.move_mm)
+        ends = start if mark.move_mm is None else start + LONGER * np.array(mark.move_mm)
         at, to = window.shown(lens.pixels(np.stack([start, ends])))
         colour = NEEDS if mark.fails else INK
         if mark.move_mm is not None:
