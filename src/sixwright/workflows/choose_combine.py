@@ -1,4 +1,4 @@
-"""Which ways can be combined, which are beaten on every count, and where two interact."""
+"""Which options can be combined, which are worse than another, and where two interact."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
@@ -146,7 +146,7 @@ def counted(kinds: Sequence[Kind], ways: Sequence[Measures]) -> tuple[Kind, ...]
 
     Source
     ------
-    Own choice: docs/topics/choices.md, “Beaten on every count”.
+    Own choice: docs/topics/choices.md, “No better on anything and worse on something”.
     """
     return tuple(
         kind

@@ -16,7 +16,7 @@ from sixwright.kernel.currency import Money
 from sixwright.kernel.intervals import Verdict
 from sixwright.reports.wording.words import say
 from sixwright.topics.money.checks import findings
-from sixwright.topics.money.compute import answer
+from sixwright.topics.money.compute import answer, even_with_curve
 from sixwright.topics.money.line_sums import sheet
 from sixwright.topics.money.moves import interval, moved, moves, of_profit
 from topics.builders import bolts, by_id, money_of, part, price, project, sold, usd, way
@@ -240,3 +240,13 @@ def test_a_guess_at_a_rule_of_the_house_counts():
     )
     low = float(found.profit_interval.low)
     assert low == pytest.approx(7600 - 1000 - sqrt(100**2 + 500**2))
+
+
+def test_the_band_of_the_picture_is_the_profit_with_the_quote_at_its_ends():
+    inputs = money_of(past(10, development=usd(8000)))
+    drawn = even_with_curve(inputs, answer(inputs).break_even)
+    at_orders = {boxes: (low, high) for boxes, low, high in drawn.band}
+    far = max(at_orders)
+    assert at_orders[far] == (far * 70 - 8000, far * 84 - 8000)
+    sure = money_of(bolts(development=usd(8000)))
+    assert even_with_curve(sure, answer(sure).break_even).band == ()

@@ -143,13 +143,17 @@ def _thinnest(inputs: Inputs, sums: Sums) -> tuple[Sentence, ...]:
         "price": Money(lines["price"] or Fraction(0), inputs.currency),
         "share": Share(share),
     }
-    words = "{box} keeps the least: {margin} of {price}, {share}"
-    if len(known) == 1:
-        words = "{box} keeps {margin} of {price}, {share}"
     if after is None:
-        return (Sentence(words + ".", values),)
+        lead = "{box} keeps the least of its price" if len(known) > 1 else "{box} keeps"
+        lead += (
+            ": {margin} of {price}, {share}" if len(known) > 1 else " {margin} of {price}, {share}"
+        )
+        return (Sentence(lead + ", before its share of the fixed costs.", values),)
+    del values["share"]
     values["after"] = Money(after, inputs.currency)
-    return (Sentence(words + ", and {after} after its share of the fixed costs.", values),)
+    lead = "{box} keeps the least: {after}" if len(known) > 1 else "{box} keeps {after}"
+    words = " of {price} after its share of the fixed costs, and {margin} before it."
+    return (Sentence(lead + words, values),)
 
 
 def _profit(inputs: Inputs, sums: Sums) -> Sentence:

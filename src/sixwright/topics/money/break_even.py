@@ -1,17 +1,18 @@
 """How many boxes the line must sell, and from how many on one way earns more than another."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil, floor
 
 from sixwright.topics.money.amounts import plus, times
-from sixwright.topics.money.line_sums import Sheet
+from sixwright.topics.money.line_sums import Sheet, sheet
 from sixwright.topics.money.model import BreakEven, Inputs, Lead
 from sixwright.topics.money.stairs import Burden, Course, course, first_not_below, stretches
 
 
 def break_even(inputs: Inputs, stands: Sheet) -> BreakEven:
-    """The first number of boxes, at the present mix, without a loss, and where losses return.
+    """The first number of boxes without a loss, with today's proportions, and where losses return.
 
     Parameters
     ----------
@@ -92,7 +93,9 @@ def whole_losses(even: BreakEven) -> tuple[tuple[int, int | None], ...]:
     return tuple(found)
 
 
-def with_curve(inputs: Inputs, stands: Sheet, even: BreakEven) -> BreakEven:
+def with_curve(
+    inputs: Inputs, stands: Sheet, even: BreakEven, ends: Sequence[Inputs] = ()
+) -> BreakEven:
     """Break-even with its picture's curve: boxes and profit, exact at each point.
 
     Parameters
@@ -101,6 +104,8 @@ def with_curve(inputs: Inputs, stands: Sheet, even: BreakEven) -> BreakEven:
         The line and its sheet.
     even
         Its break-even.
+    ends
+        The line at the ends of what its profit may be.
 
     Raises
     ------
@@ -115,7 +120,20 @@ def with_curve(inputs: Inputs, stands: Sheet, even: BreakEven) -> BreakEven:
     if not even.known or profit is None or not boxes:
         return even
     far = max(Fraction(3, 2), (even.quantity or Fraction(0)) / boxes * Fraction(5, 4))
-    return BreakEven(even.quantity, even.known, even.losses_after, _curve(profit, boxes, far))
+    curve = _curve(profit, boxes, far)
+    return replace(even, curve=curve, band=_band([point for point, _ in curve], boxes, ends))
+
+
+def _band(
+    points: Sequence[Fraction], boxes: int, ends: Sequence[Inputs]
+) -> tuple[tuple[Fraction, Fraction, Fraction], ...]:
+    """The least and the most profit at each number of boxes."""
+    courses = [profit_course(other, sheet(other)) for other in ends]
+    known = [each for each in courses if each is not None]
+    if not known:
+        return ()
+    at = [(point, [each.at(point / boxes) for each in known]) for point in dict.fromkeys(points)]
+    return tuple((point, min(profits), max(profits)) for point, profits in at if point)
 
 
 @dataclass(frozen=True, slots=True)

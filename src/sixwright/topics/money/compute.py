@@ -85,7 +85,10 @@ def rival_ways(inputs: Inputs) -> tuple[Rivalry, ...]:
 
 def even_with_curve(inputs: Inputs, even: BreakEven) -> BreakEven:
     """Break-even with the curve of its picture: a detail that the page of money shows."""
-    return break_even.with_curve(inputs, sheet(inputs), even)
+    stands, slope = sheet(inputs), of_profit(inputs)
+    open_ = [move for move in moves(inputs, stands) if slope(move)]
+    ends = [moved(inputs, open_, slope, side=side) for side in (-1, 1)] if open_ else []
+    return break_even.with_curve(inputs, stands, even, ends)
 
 
 def _reliefs(inputs: Inputs, stands: Sheet, bought: Sequence[Purchase]) -> Mapping[str, Relief]:

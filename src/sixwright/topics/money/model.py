@@ -233,12 +233,15 @@ class BreakEven:
         Later stretches where a loss returns, in boxes, from and to; `to` None: for ever.
     curve
         Boxes and profit, for a picture: exact at each point.
+    band
+        Boxes, and the least and the most that the profit may be there; empty where it is certain.
     """
 
     quantity: Fraction | None
     known: bool
     losses_after: tuple[tuple[Fraction, Fraction | None], ...] = ()
     curve: tuple[tuple[Fraction, Fraction], ...] = ()
+    band: tuple[tuple[Fraction, Fraction, Fraction], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from sixwright.kernel.currency import Money, decimal_text, minor_units
-from sixwright.kernel.pictures import Axis, Bar, Chart, ChartMark, Line, Point, Tone
+from sixwright.kernel.pictures import Axis, Band, Bar, Chart, ChartMark, Line, Point, Tone
 from sixwright.kernel.sentences import Count
 from sixwright.kernel.ticks import FEW, MOST_TICKS, Ticks, round_ticks
 from sixwright.topics.money.bill import bill
@@ -14,6 +14,8 @@ from sixwright.topics.money.model import Answer, BoxMoney, Inputs
 # What a price is spent on, in the order in which it is spent.
 SPENT = ("parts", "labour", "overhead", "duty", "freight", "fees", "reserve", "margin")
 TONES = (Tone.SOFT, Tone.FAINT)
+# A band that is nowhere wider than this share of the picture would hide behind its line.
+THINNEST = 0.02
 
 
 def pictures(inputs: Inputs, answer: Answer) -> tuple[Chart, ...]:
@@ -129,9 +131,14 @@ def earned_back(inputs: Inputs, answer: Answer) -> Chart | None:
     points = tuple((float(boxes), float(profit)) for boxes, profit in even.curve)
     if not points:
         return None
-    low, high = min(y for _, y in points), max(y for _, y in points)
     end = points[-1][0]
+    band = tuple((float(boxes), float(least), float(most)) for boxes, least, most in even.band)
+    low = min(y for _, y, *_ in (*points, *band))
+    high = max(y for *_, y in (*points, *band))
+    if all(most - least < THINNEST * (high - low) for _, least, most in band):
+        band = ()
     marks: list[ChartMark] = [
+        *((Band(band),) if band else ()),
         Line(((0.0, 0.0), (end, 0.0)), Tone.SOFT, dashed=True, width=1.0),
         Line(points, Tone.INK, "profit"),
     ]
@@ -154,5 +161,6 @@ def earned_back(inputs: Inputs, answer: Answer) -> Chart | None:
         x=Axis("boxes, with today's proportions between them", 0, end, round_ticks(0, end)),
         y=Axis(f"profit, {inputs.currency}", low, max(high, 0), round_ticks(low, max(high, 0))),
         marks=tuple(marks),
-        caption="Each quote is read again at each number of boxes.",
+        caption="Each quote is read again at each number of boxes."
+        + (" The band is what old quotes, guesses and rates may make of it." if band else ""),
     )
