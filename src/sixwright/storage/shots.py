@@ -16,12 +16,12 @@ from sixwright.line.shots import Shot, ThroughStill
 from sixwright.numerics.mesh.views import Model, model_of
 from sixwright.storage.cache import keep
 from sixwright.storage.code_digest import digest_of_code
-from sixwright.storage.files.within import MIB, read_within
+from sixwright.storage.files.within import read_within
 from sixwright.storage.files.writer_lock import cache_path
+from sixwright.storage.pictures import MOST_FILE
 from sixwright.storage.tools import Meshes
 
 Draw = Callable[[Shot, Model, bytes | None], bytes]
-MOST_STILL = 128 * MIB
 MOST_BYTES = 400_000_000  # of pictures in the cache
 MODELS = 2  # in memory: some 0.5 GB each at five million triangles
 
@@ -75,7 +75,7 @@ class Pictures:
         if not isinstance(shot, ThroughStill):
             return None
         with suppress(OSError):
-            return read_within(self._folder, shot.file, most=MOST_STILL)
+            return read_within(self._folder, shot.file, most=MOST_FILE)
         return None
 
     def _model(self, shot: Shot) -> Model | None:

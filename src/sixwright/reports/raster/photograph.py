@@ -11,7 +11,8 @@ from sixwright.reports.raster.panel import PAPER, Picture
 if TYPE_CHECKING:
     from PIL import Image
 
-MOST_POINTS = 120_000_000  # of a still; more is no film frame or photograph
+MOST_POINTS = 100_000_000  # of a still, as storage opens it
+FORMATS = ("JPEG", "PNG", "WEBP", "TIFF")
 
 
 def photograph(content: bytes | None, size: tuple[float, float]) -> "Image.Image | None":
@@ -29,7 +30,7 @@ def photograph(content: bytes | None, size: tuple[float, float]) -> "Image.Image
     if content is None:
         return None
     try:
-        with Image.open(BytesIO(content)) as opened:
+        with Image.open(BytesIO(content), formats=FORMATS) as opened:
             if opened.width * opened.height > MOST_POINTS:
                 return None
             upright = ImageOps.exif_transpose(opened).convert("RGB")
