@@ -48,10 +48,16 @@ _SIGN = "[-\N{MINUS SIGN}+]?"
 _MIXED = re.compile(rf"({_SIGN})(?:(\d+)\s+)?(\d+)/(\d+)")
 _POINT = re.compile(rf"({_SIGN})(\d+(?:\.\d+)?(?:[eE][-+]?\d{{1,2}})?)")
 _COMMA = re.compile(rf"({_SIGN})(\d+),(\d+)")
-_GROUPED = re.compile(r"\d{1,3}(?:[.,'’\s]\d{3})+")
+_GROUPED = re.compile(r"[1-9]\d{0,2}(?:[.,'’\s]\d{3})+")
 _TO = re.compile(r"(\S.*?)\s+to\s+(\S.*)", re.DOTALL)
 _AMOUNT = re.compile(r"(.*[\d.,])(?:\s*(\S.*))?", re.DOTALL)
 _CODE = re.compile(r"[A-Z]{3}")
+
+
+class PointNumber(str):
+    """Text of a number that has a decimal point whatever the line's locale, as TOML has them."""
+
+    __slots__ = ()
 
 
 def number(text: str, *, comma: bool = False) -> Fraction:

@@ -29,8 +29,7 @@ class Landmark:
 
 
 # Definition spread along the surface, mm at full size, of a landmark that is marked by eye:
-# crisp ones about one, soft ones some millimetres. Own choice, no source: of the
-# order of the errors that anthropometric studies report for repeated marking.
+# crisp ones about one, soft ones some millimetres. Own choice, no source.
 CRISP, MIDDLING, SOFT = 1.0, 1.5, 3.0
 
 # id; name; mid or pair; rigid or mobile; point or contour; spread; outward; meaning

@@ -8,8 +8,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
+from sixwright.kernel.days import ISO_DATE
 from sixwright.kernel.errors import Problem
-from sixwright.project.check_cells import ID, ISO_DATE, suggestion, suggestion_id
+from sixwright.project.check_cells import ID, suggestion, suggestion_id
 from sixwright.project.choices import FOLDER, Alternative, Choice, Taken
 from sixwright.project.records import Change, Records
 from sixwright.project.tables import BY_NAME

@@ -2,21 +2,21 @@
 
 import re
 from collections.abc import Callable, Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from functools import lru_cache
 
 from sixwright.kernel.currency import CURRENCIES, Money
+from sixwright.kernel.days import ISO_DATE, day
 from sixwright.kernel.errors import Problem, QuantityError
-from sixwright.kernel.quantities import money, money_per_hour, number, quantity, share
+from sixwright.kernel.quantities import PointNumber, money, money_per_hour, number, quantity, share
 from sixwright.project.records import Records, Row
 from sixwright.project.tables import BY_NAME, Cell, Column
 
 ID = re.compile(r"[a-z][a-z0-9-]*")
 LOCALE = re.compile(r"[a-z]{2,3}(-[A-Z][a-z]{3})?(-[A-Z]{2})?")
 SCALE = re.compile(r"1:([1-9]\d{0,3})")
-ISO_DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 PUBLIC = re.compile(r"([a-z][a-z0-9-]*)=(\d{1,9})")
 BOOLEANS = {"yes": True, "no": False}
 # Kinds whose words hold the usual bounds, without them.
@@ -49,14 +49,17 @@ class Cells:
 
     def get(self, name: str) -> object:
         """The value of a cell in its column's type, or None where it is empty or wrong."""
-        text = self.row.cells.get(name, "").strip()
+        held = self.row.cells.get(name, "")
+        text = held.strip()
         column = _COLUMNS[self.row.table, name]
+        is_point = isinstance(held, PointNumber)
+        notation = replace(self.notation, comma=False) if is_point else self.notation
         if not text:
             if column.required:
                 self.complain(name, column.cell.value, "an empty cell")
             return None
         try:
-            return allowed_value(self.row.table, name, text, self.notation)
+            return allowed_value(self.row.table, name, text, notation)
         except QuantityError as error:
             near = suggestion(error.found, (*column.choices, *column.also))
             if column.cell is Cell.ID:
@@ -198,13 +201,12 @@ def _count(text: str, column: Column, notation: Notation) -> int:
 
 
 def _date(text: str, column: Column, _: Notation) -> date:
-    """A calendar date of ISO 8601-1:2019 in its extended format, and no other."""
-    if not ISO_DATE.fullmatch(text):
-        raise QuantityError(column.cell.value, text)
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise QuantityError("a day that the calendar has", text) from error
+    """A calendar date; refused where the text has two readings, or none."""
+    found = day(text)
+    if found is None:
+        is_date = ISO_DATE.fullmatch(text) is not None
+        raise QuantityError("a day that the calendar has" if is_date else column.cell.value, text)
+    return found
 
 
 def _size(text: str, column: Column, notation: Notation) -> tuple[Fraction, ...]:

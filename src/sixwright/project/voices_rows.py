@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
+from sixwright.kernel.days import day as day_of
 from sixwright.kernel.errors import Problem
 from sixwright.line.voices import Comment, Poll, Tally, Vote
 from sixwright.project.tables import LARGE_TABLES
@@ -21,7 +22,6 @@ NEEDED = {
     for table in LARGE_TABLES
 }
 MOST_PROBLEMS = 100  # of one file; more of the same kind help nobody
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 _BACKER = {"": None, "yes": True, "no": False}
 _APPROVED = {"yes": 1, "no": 0}
 
@@ -132,7 +132,7 @@ class _Table:
         """A date, or None where the cell is empty."""
         text = self.text(name)
         if text not in self._days:
-            self._days[text] = _day(text)
+            self._days[text] = day_of(text)
         day = self._days[text]
         if text and day is None:
             self.refuse(name, "a date as 2026-09-14 (year, month, day)", text)
@@ -181,15 +181,6 @@ def _levels(least: int | None, most: int | None) -> str:
     if least == most:
         return f"{least}"
     return f"a whole number from {least} to {most}" if most is not None else "a rank, 1 or more"
-
-
-def _day(text: str) -> dt.date | None:
-    if not _DAY.fullmatch(text):
-        return None
-    try:
-        return dt.date.fromisoformat(text)
-    except ValueError:
-        return None
 
 
 def read_votes(

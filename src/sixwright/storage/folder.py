@@ -8,7 +8,8 @@ from hashlib import sha256
 from pathlib import Path
 
 from sixwright.kernel.errors import FolderError, InputError, LimitError, Problem, shown
-from sixwright.project.assemble import assemble
+from sixwright.kernel.locales import has_decimal_comma
+from sixwright.project.assemble import LOCALE, assemble
 from sixwright.project.assemble_choices import assemble_choices
 from sixwright.project.model import Project
 from sixwright.project.records import Place, Records, Row
@@ -21,6 +22,7 @@ from sixwright.storage.pictures import pictures_of
 from sixwright.storage.tables.choices_text import choice_documents
 from sixwright.storage.tables.csv_text import CsvText, parse_csv
 from sixwright.storage.tables.large_tables import LARGE, read_voices
+from sixwright.storage.tables.other_locale import summed_up
 from sixwright.storage.tables.toml_text import FILE, TOML_TABLES, parse_toml, toml_rows
 
 FORMAT = "1"
@@ -171,7 +173,11 @@ def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
     except FolderError as error:
         problems += error.problems
     if problems:
-        raise FolderError(_listed(list(dict.fromkeys(problems))))
+        locale = str((document or {}).get("locale", LOCALE))
+        problems = summed_up(
+            list(dict.fromkeys(problems)), locale=locale, comma=has_decimal_comma(locale)
+        )
+        raise FolderError(_listed(problems))
     counted = frozenset(id_ for id_, each in project.imports.items() if each.counts)
     voices = read_voices(files, project.polls, counted)
     if voices.problems:

@@ -118,7 +118,8 @@ def beats(one: Measures, other: Measures, kinds: Sequence[Kind]) -> bool:
 
     Source
     ------
-    Pareto dominance, as in any textbook of multi-criteria decisions; here with unknowns.
+    Pareto dominance (Keeney and Raiffa, Decisions with Multiple Objectives, 1976; from memory),
+    here with unknowns.
     """
     better = False
     for kind in kinds:

@@ -38,12 +38,13 @@ SOURCES = (
     Source(
         "pareto-dominance",
         "No worse on any count and better on one: Pareto dominance",
-        note="As in any textbook of decisions with several aims.",
+        locator="Keeney and Raiffa, Decisions with Multiple Objectives, 1976 (from memory)",
     ),
     Source(
         "factorial-interaction",
         "Effects that do not add up: the interaction of a two-level factorial experiment",
-        note="Stated whole here; textbooks halve it.",
+        locator="Box, Hunter and Hunter, Statistics for Experimenters (from memory)",
+        note="Stated whole here; the book halves it.",
     ),
 )
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from sixwright.kernel.errors import InputError, LimitError, Problem
+from sixwright.kernel.quantities import PointNumber
 from sixwright.project.records import Place, Row
 from sixwright.project.tables import TABLES, Cell, Column, Table
 from sixwright.storage.tables.csv_text import decoded
@@ -23,12 +24,6 @@ _QUOTED = re.compile(r"\"(?:[^\"\\]++|\\.)*+\"|'[^']*+'")
 _CALLED = ((bool, "yes or no"), (dict, "a table"), (list, "a list"))
 
 
-class RawNumber(str):
-    """A number with a decimal point, as it is written in the file."""
-
-    __slots__ = ()
-
-
 def parse_toml(content: bytes) -> dict[str, Any]:
     """The file's keys; numbers with a point stay as they are written.
 
@@ -44,7 +39,7 @@ def parse_toml(content: bytes) -> dict[str, Any]:
     text = decoded(content)
     _check_names(text)
     try:
-        document = tomllib.loads(text.removeprefix("\ufeff"), parse_float=RawNumber)
+        document = tomllib.loads(text.removeprefix("\ufeff"), parse_float=PointNumber)
     except tomllib.TOMLDecodeError as error:
         raise InputError(f"what TOML does not allow: {error}") from error
     except RecursionError as error:
@@ -144,7 +139,7 @@ def value_text(value: object, column: Column | None) -> str | None:
         return _list_text(value, column)
     if isinstance(value, list | dict):
         return None
-    return str(value)
+    return value if isinstance(value, PointNumber) else str(value)
 
 
 def _list_text(values: list[Any], column: Column) -> str | None:
@@ -152,8 +147,13 @@ def _list_text(values: list[Any], column: Column) -> str | None:
         return _public_text(values)
     if column.cell in {Cell.WORDS, Cell.SIZE3, Cell.FACTORS}:
         texts = [value_text(value, None) for value in values]
-        return None if None in texts else " ".join(text or "" for text in texts)
+        joined = " ".join(text or "" for text in texts)
+        return None if None in texts else PointNumber(joined) if _numbers(values) else joined
     return None
+
+
+def _numbers(values: list[Any]) -> bool:
+    return all(isinstance(value, PointNumber | int) for value in values)
 
 
 def _public_text(values: list[Any]) -> str | None:

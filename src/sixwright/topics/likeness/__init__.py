@@ -1,1 +1,1 @@
-"""The topic likeness: does it hold from every side."""
+"""The topic likeness: does the head look right from every side."""

@@ -15,7 +15,7 @@ QUOTE = Source(
 BREAK_EVEN = Source(
     key="break-even",
     title="Break-even: fixed costs ÷ (price − variable cost), here with stairs",
-    locator="any textbook of cost accounting; the form for straight lines is checked in tests",
+    locator="Horngren, Datar and Rajan, Cost Accounting, cost-volume-profit analysis (from memory)",
     note="All orders grow and shrink together; quotes are read again at each size.",
 )
 RATE = Source(
