@@ -84,7 +84,7 @@ def test_wrong_sightings_are_named_where_three_stills_can_tell(inputs, rounds):
     rigid = {w for w in planted if not _mobile(w[1])}
     assert len(rigid) >= 8
     assert rigid - named == set()
-    assert len(named - planted) <= 5
+    assert len(named - planted) <= 7  # 5 before what is rigid could slip between expressions
 
 
 def _mobile(landmark):

@@ -32,6 +32,20 @@ class Landmark:
 # crisp ones about one, soft ones some millimetres. Own choice, no source.
 CRISP, MIDDLING, SOFT = 1.0, 1.5, 3.0
 
+# How far frowns, squints and open jaws move what is called rigid, mm at full size: own choice, no
+# source. Brows draw the skin between them and the hairline; lids the eye corners, the outer more;
+# an opening jaw the root of the ear lobe.
+SLIPS_MM = {
+    "glabella": 1.5,
+    "sellion": 0.5,
+    "trichion": 1.5,
+    "endocanthion": 0.5,
+    "exocanthion": 1.0,
+    "frontotemporale": 1.0,
+    "tragion": 0.5,
+    "otobasion-inferius": 1.0,
+}
+
 # id; name; mid or pair; rigid or mobile; point or contour; spread; outward; meaning
 _ROWS: "tuple[Row, ...]" = (
     ("glabella", "between the brows", "mid", "rigid", "point", MIDDLING, (0, 0.1, 1),
@@ -98,7 +112,7 @@ def _landmark(row: Row) -> Landmark:
     id_, name, sides, moves, shown, sd_mm, (x, y, z), meaning = row
     length = sqrt(x * x + y * y + z * z)
     return Landmark(
-        Term(id_, name, moves == "rigid", shown == "contour", sd_mm),
+        Term(id_, name, moves == "rigid", shown == "contour", sd_mm, SLIPS_MM.get(id_)),
         sides == "pair",
         (x / length, y / length, z / length),
         meaning,

@@ -126,6 +126,9 @@ class Term:
     sd_mm
         Definition spread along the surface, mm at *full size*, zero or more; None: the topic's
         own choice holds.
+    slip_mm
+        How far an expression moves it though it is rigid, standard deviation along each axis, mm
+        at *full size*, zero or more; None: the built-in one's, else not at all.
     """
 
     id: str
@@ -133,6 +136,7 @@ class Term:
     rigid: bool = False
     contour: bool = False
     sd_mm: float | None = None
+    slip_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

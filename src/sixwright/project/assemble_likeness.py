@@ -115,6 +115,7 @@ def _term(cells: Mapping[str, Any]) -> Term:
         cells["rigid"] or False,
         cells["contour"] or False,
         _number(cells["sd_mm"]),
+        _number(cells["slip_mm"]),
     )
 
 

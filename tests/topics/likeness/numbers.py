@@ -111,14 +111,14 @@ def count(total, made, found):
             into.append(float(np.sqrt(np.mean(rows))))
 
 
-def in_frame(one, other):
-    """An answer's places of the person, laid on another's by that one's weights: Horn's way."""
+def in_frame(one, other, sure):
+    """An answer's places of the person, laid on another's by those that are sure: Horn's way."""
     ours, theirs = (
         {m.key: np.add(m.place_mm, m.correction_mm) for m in o.landmarks if m.correction_mm}
         for o in (one, other)
     )
     ours = {key: place for key, place in ours.items() if key in theirs}
-    return laid(ours, theirs, dict(other.gauge))
+    return laid(ours, theirs, {key: w for key, w in dict(other.gauge).items() if key in sure})
 
 
 @dataclass
@@ -168,7 +168,8 @@ def compare(total, made, spoilt, without, clean):
     total.sightings += len(made.inputs.sightings)
     others = {mark.key: mark for mark in without.landmarks}
     told = all(right[key] > wrong[key] or right[key] + wrong[key] < 3 for key in wrong)
-    ours = in_frame(spoilt, without)
+    sure = {key for key in right if right[key] >= 3 and right[key] > wrong[key]}
+    ours = in_frame(spoilt, without, sure)
     for mark in spoilt.landmarks:
         if right[mark.key] + wrong[mark.key] == 2 and wrong[mark.key]:
             total.pairs[mark.verdict] += 1

@@ -253,9 +253,9 @@ TRUE = {
     "one still's lens data ten times too long", "lens data ten times too short",
     "stills wrongly of one camera", "sightings said to be perfect",
     "sightings said to be worthless", "sightings anywhere", "all sightings in one place",
+    "photographs of photographs, from the side",
 }  # fmt: skip
 PROVES_NOTHING = {
-    "photographs of photographs, from the side",
     "a burst", "left for right in all stills", "a sculpt left for right", "spreads of a kilometre",
     "a size of one pixel", "a size of nothing", "a size of ten million pixels",
     "places far outside", "all said to be mirrored", "only contours", "a tolerance of nothing",

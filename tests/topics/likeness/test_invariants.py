@@ -173,7 +173,7 @@ def test_a_placement_that_is_less_sure_makes_its_correction_as_much_less_sure(pl
 def test_a_meant_difference_changes_the_verdict_and_not_the_correction(plain):
     aim = Target("head", "subnasale", "mid", (5.0, 0.0, 0.0))
     found = answer(replace(MADE.inputs, targets=(aim,))).rounds[0]
-    same(found, plain, abs_=0.04)  # by less weight in the frame for the place that is off now
+    same(found, plain, abs_=0.06)  # by less weight in the frame for the place that is off now
     mark = next(m for m in found.landmarks if m.landmark == "subnasale")
     assert mark.verdict is Verdict.FAILS
 
@@ -282,3 +282,34 @@ def test_two_people_are_solved_apart():
     both = answer(inputs).rounds
     same(both[0], answer(MADE.inputs).rounds[0], abs_=1e-9)
     same(both[1], answer(other.inputs).rounds[0], abs_=1e-9)
+
+
+def test_renaming_stills_does_not_change_which_further_still_is_advised(plain):
+    """The first by id was once believed to be like the next one; here it is cropped and large."""
+    first = min(MADE.inputs.stills)
+    odd = replace(MADE.inputs.stills[first], cropped=True)
+    given_ = replace(MADE.inputs, stills=MADE.inputs.stills | {first: odd})
+    name = {id_: f"z{id_}" if id_ == first else id_ for id_ in given_.stills}
+    renamed = replace(
+        given_,
+        stills={name[k]: replace(s, id=name[k]) for k, s in given_.stills.items()},
+        sightings=tuple(replace(s, still=name[s.still]) for s in given_.sightings),
+    )
+    ours, theirs = (answer(i).rounds[0].next_views for i in (renamed, given_))
+    assert [(v.yaw_deg, v.pitch_deg) for v in ours] == [(v.yaw_deg, v.pitch_deg) for v in theirs]
+    for one, other in zip(ours, theirs, strict=True):
+        assert one.gain == pytest.approx(other.gain, abs=1e-6)
+
+
+def test_a_person_whose_stills_are_singular_does_not_end_the_review(monkeypatch):
+    """Whatever step of it fails: the other parts of the line are still told."""
+    from sixwright.topics.likeness import compute
+
+    def singular(*_args, **_more):
+        raise np.linalg.LinAlgError("Singular matrix")
+
+    for step in ("person_fit", "left_out", "first_of", "next_views"):
+        with monkeypatch.context() as patched:
+            patched.setattr(compute, step, singular)
+            (one,) = answer(MADE.inputs).rounds
+            assert len(one.landmarks) == len(MADE.inputs.placements), step

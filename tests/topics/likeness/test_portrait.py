@@ -5,12 +5,14 @@ by eye by us on the picture enlarged seven times; the sculpt is a plain face tha
 with the person shown. Only the likeness's modesty is tested, nothing of the person.
 """
 
-import numpy as np
+from dataclasses import replace
+
 import pytest
 
 from sixwright.kernel.intervals import Verdict
 from sixwright.line.likeness import Placement, Sighting, Still
 from sixwright.topics.likeness.compute import answer
+from sixwright.topics.likeness.compute_person import person_fit
 from topics.likeness.truth import PLACES, inputs_of
 
 # On rows 60 to 219 and columns 150 to 299, enlarged 7.093 times (1064 x 1135 px as looked at).
@@ -29,7 +31,7 @@ MARKED = {
 
 
 @pytest.fixture(scope="module")
-def found():
+def inputs():
     data = pytest.importorskip("skimage.data")
     height, width = data.astronaut().shape[:2]
     rows = [Sighting("portrait", *key, (150 + x / ENLARGED - 0.5, 60 + y / ENLARGED - 0.5), 1.0,
@@ -40,12 +42,14 @@ def found():
         if side == "left":
             face[name, "right"] = (-x / 6, y / 6, z / 6)
     placed = [Placement("r1", *key, place, 0.2) for key, place in face.items()]
-    inputs = inputs_of([], rows, placed)
     still = Still("portrait", width_px=float(width), height_px=float(height), person="who",
                   cropped=True)  # fmt: skip
-    from dataclasses import replace
+    return replace(inputs_of([], rows, placed), stills={"portrait": still})
 
-    return answer(replace(inputs, stills={"portrait": still})).rounds[0]
+
+@pytest.fixture(scope="module")
+def found(inputs):
+    return answer(inputs).rounds[0]
 
 
 def test_nothing_is_judged_from_one_photograph(found):
@@ -66,7 +70,11 @@ def test_it_is_neither_mirrored_nor_squeezed(found):
     assert (still.mirrored, still.flaws) == (False, ())
 
 
-def test_the_camera_stands_before_the_face(found):
-    (still,) = found.stills
-    if still.rotation is not None:
-        assert -np.array(still.rotation)[2] @ [0, 0, 1] > 0.8
+def test_the_camera_stands_before_the_face_and_upright(inputs):
+    """No round's frame can be given by one still; in the person's own the camera looks at it."""
+    fit = person_fit(inputs, "who")
+    (turn,) = fit.fitted.solved.cameras.rotation
+    right, down, forward = turn
+    assert -forward @ [0, 0, 1] > 0.8
+    assert -down @ [0, 1, 0] > 0.8
+    assert right @ [1, 0, 0] > 0.8  # the figure's left is on the right as it looks at you

@@ -187,6 +187,15 @@ LIKENESS = Tables(
                     empty="no",
                 ),
                 _SD_MM,
+                Column(
+                    "slip_mm",
+                    Cell.NUMBER,
+                    unit="mm",
+                    label="Slip, mm",
+                    meaning="how far expressions move it though it is rigid, at full size: a "
+                    "standard deviation",
+                    empty="not at all",
+                ),
                 NOTE,
             ),
             one="landmark of your own",

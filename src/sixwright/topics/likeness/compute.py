@@ -5,12 +5,15 @@ Levels: `compute_start` turns nouns into arrays; `compute_person` solves a perso
 `compute_stills` and `compute_views` say what the stills are worth.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
+from typing import TypeVar
 
 import numpy as np
-from threadpoolctl import threadpool_limits
 
-from sixwright.line.likeness import Round
+from sixwright.line.likeness import Round, Sculpt
+from sixwright.numerics.threads import one_thread
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_person import person_fit
 from sixwright.topics.likeness.compute_round import judged_round
@@ -39,12 +42,10 @@ def answer(inputs: Inputs) -> Answer:
 
     Source
     ------
-    docs/topics/likeness.md. Matrices here are a few hundred rows, for which several threads of
-    the linear algebra only wait for each other (22 ms instead of 0.6 on a busy machine), and one
-    makes the same digits everywhere.
+    docs/topics/likeness.md.
     """
-    with threadpool_limits(limits=1):
-        return _answer(inputs)
+    one_thread()
+    return _answer(inputs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,15 +59,11 @@ class _Solved:
 
 def _answer(inputs: Inputs) -> Answer:
     people = dict.fromkeys(s.person for s in inputs.sculpts.values() if s.person)
-    fits = {person: _fit(inputs, person) for person in people}
-    terms = terms_of(inputs)
+    fits = {person: _or(None, partial(person_fit, inputs, person)) for person in people}
     solved = _Solved(
         fits,
-        {person: {} if fit is None else left_out(fit) for person, fit in fits.items()},
-        {
-            sculpt.id: first_of(inputs, sculpt, fits.get(sculpt.person or ""), terms)
-            for sculpt in inputs.sculpts.values()
-        },
+        {p: {} if fit is None else _or({}, partial(left_out, fit)) for p, fit in fits.items()},
+        {sculpt.id: _first(inputs, sculpt, fits) for sculpt in inputs.sculpts.values()},
     )
     latest = _latest(inputs)
     return Answer(
@@ -76,12 +73,20 @@ def _answer(inputs: Inputs) -> Answer:
     )
 
 
-def _fit(inputs: Inputs, person: str) -> PersonFit | None:
-    """A person's stills solved; None where what their rows say is beyond numbers."""
+T = TypeVar("T")
+
+
+def _or(otherwise: T, work: Callable[[], T]) -> T:
+    """What is worked out; where a person's rows are beyond numbers, what stands in for it."""
     try:
-        return person_fit(inputs, person)
+        return work()
     except np.linalg.LinAlgError:
-        return None
+        return otherwise
+
+
+def _first(inputs: Inputs, sculpt: Sculpt, fits: dict[str, PersonFit | None]) -> First | None:
+    fit = fits.get(sculpt.person or "")
+    return _or(None, partial(first_of, inputs, sculpt, fit, terms_of(inputs)))
 
 
 def _latest(inputs: Inputs) -> set[str]:
@@ -99,9 +104,19 @@ def _age(inputs: Inputs, one: Round) -> tuple[bool, int]:
 
 
 def _round(inputs: Inputs, one: Round, solved: _Solved, *, latest: bool) -> RoundAnswer:
+    person = inputs.sculpts[one.sculpt].person or ""
+    fit = solved.fits.get(person)
+    try:
+        return _answered(inputs, one, solved, fit, latest=latest)
+    except np.linalg.LinAlgError:  # one person's stills must not end the whole review
+        return _answered(inputs, one, solved, None, latest=latest)
+
+
+def _answered(
+    inputs: Inputs, one: Round, solved: _Solved, fit: PersonFit | None, *, latest: bool
+) -> RoundAnswer:
     sculpt = inputs.sculpts[one.sculpt]
     person = sculpt.person or ""
-    fit = solved.fits.get(person)
     judged = judged_round(inputs, one, fit, terms_of(inputs), solved.firsts[sculpt.id])
     onto = None if judged.gauge is None else judged.gauge.onto
     stills = still_answers(inputs, person, fit, onto)

@@ -36,6 +36,7 @@ FEATURES: tuple[tuple[str, tuple[tuple[str, tuple[str, ...]], ...]], ...] = (
 )  # fmt: skip
 # Features whose size is told; of two places of an ear it is no size.
 SIZED = frozenset({"nose", "left eye", "right eye", "mouth", "jaw"})
+LEAST_MM = 0.1  # landmarks that lie nearer to each other have no size
 WHOLE = 0.5  # chance of the shared move being more than allowed, from which it is asked for
 NOT_JUDGED = frozenset({"misfit", "flipped", "bent", "few-stills"})
 
@@ -95,7 +96,7 @@ def _feature(
     long = lengths(shared.mean, shared.covariance, drawn)
     chance = chance_longer(long, shared.weights, allowed)
     size, chance_size = None, 0.0
-    if name in SIZED:
+    if name in SIZED and part.half_mm > LEAST_MM:
         scale = shapes.through(_scale_of(part, shapes.mean.shape[1]))
         size = _size(scale)
         sized = Shapes(scale.weights, scale.mean * part.half_mm, scale.covariance * part.half_mm**2)

@@ -28,6 +28,7 @@ from sixwright.topics.likeness.model import LandmarkAnswer, Matrix, Vector
 DRAWS = 1000  # and their opposites
 NOTICED = (0.975, 0.9)  # two-sided 95 %, and 9 times in 10
 NEVER_MM = 2.0  # a direction as unsure as that is decided by belief alone
+LEAST_KEPT = 0.1  # a landmark of whose move an alignment leaves less decides the frame by itself
 CHANCE = 1 - LEVEL
 ALONE = np.ones(1)
 
@@ -92,7 +93,8 @@ def _told(table: Table, i: int) -> LandmarkAnswer:
     if count == 0:
         return mark
     own, blind = table.own(i), table.decided(i)[1]
-    x, y, z = (smallest_mm(float(own[a, a]), table.freedom) for a in range(3))
+    kept = np.diag(table.gauge.kept)[3 * i : 3 * i + 3]
+    x, y, z = (smallest_mm(float(own[a, a]), table.freedom, float(kept[a])) for a in range(3))
     return replace(
         mark,
         sightings=count,
@@ -200,12 +202,31 @@ def _by_region(table: Table, i: int, family: Family) -> Tested:
     return interval, family.adjusted(single), judge(interval, Limit("<=", tolerance_mm))
 
 
-def smallest_mm(variance: float, freedom: float) -> float | None:
-    """Least move along a direction that would be noticed 9 times in 10; None if none would."""
+def smallest_mm(variance: float, freedom: float, kept: float = 1.0) -> float | None:
+    """Least move along a direction that would be noticed 9 times in 10; None if none would.
+
+    Parameters
+    ----------
+    variance
+        Of the correction along it, mm², after alignment.
+    freedom
+        Degrees of freedom of the noise.
+    kept
+        Share of a landmark's own move that an alignment leaves of it; the rest it takes up.
+
+    Raises
+    ------
+    ValueError
+        If a parameter is not a number.
+
+    Source
+    ------
+    docs/topics/likeness.md, “Smallest visible error”.
+    """
     spread = float(np.sqrt(max(variance, 0.0)))
-    if spread > NEVER_MM:
+    if spread > NEVER_MM or kept < LEAST_KEPT:
         return None
-    return float(sum(stdtrit(freedom, level) for level in NOTICED)) * spread
+    return float(sum(stdtrit(freedom, level) for level in NOTICED)) * spread / kept
 
 
 def vector(row: Floats) -> Vector:

@@ -15,6 +15,8 @@ from sixwright.topics.likeness.compute_start import (
     PLACING_MM,
     place_of,
     placed_on,
+    slip_mm,
+    usual_expression,
 )
 from sixwright.topics.likeness.model import Inputs
 from sixwright.topics.likeness.solve.sightings import Booleans
@@ -50,7 +52,8 @@ class Gauge:
     kept
         (3l, 3l): what aligning leaves of a move.
     placing
-        (l,): spread of each landmark's placement on the sculpt, mm.
+        (l,): spread of each landmark's placement on the sculpt, mm; of a rigid one with what
+        another expression than that of most sightings may move it by.
     """
 
     keys: tuple[Key, ...]
@@ -122,7 +125,9 @@ def gauge_of(
     sculpt = np.array([placed[k] for k in keys])
     if np.linalg.matrix_rank(sculpt[member] - sculpt[member].mean(axis=0), tol=0.5) < 2:
         return None
-    placing = np.array([placing_mm(inputs, round_)[k] for k in keys])
+    usual = expression == usual_expression(fit.cast)
+    slips = [0.0 if usual else slip_mm(k, terms) for k in keys]
+    placing = np.hypot([placing_mm(inputs, round_)[k] for k in keys], slips)
     person = fit.fitted.solved.points[rows]
     columns = (3 * rows[:, None] + np.arange(3)).ravel()
     spread = fit.fitted.spread.points[np.ix_(columns, columns)]

@@ -22,8 +22,10 @@ from sixwright.topics.likeness.compute_start import (
     cast_of,
     definition_mm,
     is_contour,
+    slip_mm,
     spread_mm2,
     terms_of,
+    usual_expression,
 )
 from sixwright.topics.likeness.compute_taken import PINNED_SQUEEZE, Taken, belief_of, taken_as
 from sixwright.topics.likeness.model import Flaw, Inputs
@@ -123,6 +125,11 @@ def _sightings(inputs: Inputs, cast: Cast, taken: Taken) -> Sightings:
     point = np.array([cast.place_of(s, terms) or 0 for s in rows], dtype=np.int64)
     outward = cast.outward[point]
     spread = np.array([definition_mm((s.landmark, s.side), terms) for s in rows])
+    usual = usual_expression(cast)
+    apart = np.array([
+        0.0 if cast.stills[s.still].expression == usual else slip_mm((s.landmark, s.side), terms)
+        for s in rows
+    ])  # fmt: skip
     return Sightings(
         np.array([order[s.still] for s in rows], dtype=np.int64),
         point,
@@ -133,6 +140,7 @@ def _sightings(inputs: Inputs, cast: Cast, taken: Taken) -> Sightings:
         outward,
         across,
         CONTOUR_SLIP_MM,
+        apart if apart.any() else None,
     )
 
 

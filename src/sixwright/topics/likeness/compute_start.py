@@ -310,6 +310,26 @@ def definition_mm(key: Key, terms: Mapping[str, Term]) -> float:
     return (DEFAULT_DEFINITION_MM if stated is None else stated) / FULL_SIZE
 
 
+def slip_mm(key: Key, terms: Mapping[str, Term]) -> float:
+    """How far an expression may move a rigid landmark, mm at 1:6; a mobile one has its places."""
+    term = terms.get(key[0])
+    if term is None or not term.rigid:
+        return 0.0
+    stated = term.slip_mm
+    if stated is None and key[0] in LANDMARKS:
+        stated = LANDMARKS[key[0]].term.slip_mm
+    return (stated or 0.0) / FULL_SIZE
+
+
+def usual_expression(cast: Cast) -> str:
+    """The expression that most sightings are of: the one whose places rigid landmarks have."""
+    counts: dict[str, int] = {}
+    for row in cast.sightings:
+        shown = cast.stills[row.still].expression
+        counts[shown] = counts.get(shown, 0) + 1
+    return min(counts, key=lambda shown: (-counts[shown], shown), default="")
+
+
 def spread_mm2(outward: Floats, sd_mm: Floats) -> Floats:
     """(n, 3, 3): covariance of a definition, wide along the surface, narrow out of it."""
     out = outward[:, :, None] * outward[:, None, :]

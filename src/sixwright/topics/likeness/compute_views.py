@@ -3,6 +3,7 @@
 import numpy as np
 from scipy.special import stdtr, stdtrit
 
+from sixwright.line.likeness import Still
 from sixwright.numerics.cameras import Cameras, belief_terms, project
 from sixwright.numerics.propagation import propagated
 from sixwright.numerics.rotations import Floats, facing
@@ -155,12 +156,19 @@ def _information(
     by_place = np.zeros((len(rows), 2, len(points), 3))
     by_place[np.arange(len(rows)), :, rows] = by_point
     flat = by_place.reshape(2 * len(rows), -1)
-    believed = belief_of(next(iter(fit.cast.stills.values())))
+    believed = belief_of(_usual_still(fit))
     belief = belief_terms(one, believed.mean, believed.sd)[0][0]
     system = by_camera.T @ by_camera + belief + 1e-12 * np.eye(len(belief))
     mixed = by_camera.T @ flat
     told: Floats = flat.T @ flat - mixed.T @ np.linalg.solve(system, mixed)
     return told
+
+
+def _usual_still(fit: PersonFit) -> Still:
+    """A still that is not there yet: whole, of the middle size of those that are."""
+    sizes = [(still.width_px or 1.0, still.height_px or 1.0) for still in fit.cast.stills.values()]
+    width, height = np.median(np.array(sizes), axis=0)
+    return Still("next", width_px=float(width), height_px=float(height))
 
 
 def _contours(gauge: Gauge, fit: PersonFit) -> "np.ndarray[tuple[int], np.dtype[np.bool_]]":
@@ -201,7 +209,8 @@ def planted(gauge: Gauge, marks: tuple[LandmarkAnswer, ...], freedom: float) -> 
     Source
     ------
     Own choice: the landmark is first put where the stills have it, then moved in depth; the
-    person is laid on that sculpt again with the same weights.
+    person is laid on that sculpt again with the same weights. What that takes up of the move is
+    not there to be noticed.
     """
     seen = {mark.key: mark for mark in marks if mark.sightings > 0}
     key = next((k for k in (("pronasale", "mid"), *gauge.keys) if k in seen), None)
@@ -217,5 +226,5 @@ def planted(gauge: Gauge, marks: tuple[LandmarkAnswer, ...], freedom: float) -> 
     limit = float(stdtrit(freedom, 0.975))
     if spread > LOOSE_POINT_MM / 4:
         return Planted(*key, seen[key].name, moved, noticed=False, chance=0.0)
-    chance = 1 - float(stdtr(freedom, limit - moved / spread))
+    chance = 1 - float(stdtr(freedom, limit - abs(found) / spread))
     return Planted(*key, seen[key].name, moved, bool(abs(found) > limit * spread), chance)

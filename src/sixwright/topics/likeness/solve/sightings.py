@@ -36,6 +36,9 @@ class Sightings:
         (n, 2): unit normal of the drawn outline in the still; nan where none is drawn.
     slip_mm
         How far along an outline the flesh that is seen may lie from the landmark, mm at 1:6.
+    apart_mm
+        (n,): how far an expression may have moved what is seen from where it is looked for,
+        standard deviation along each axis, mm at 1:6; None: not at all.
     """
 
     still: Integers
@@ -47,6 +50,7 @@ class Sightings:
     outward: Floats
     across: Floats
     slip_mm: float
+    apart_mm: Floats | None = None
 
     def __len__(self) -> int:
         return len(self.still)
@@ -63,6 +67,7 @@ class Sightings:
             self.outward[rows],
             self.across[rows],
             self.slip_mm,
+            None if self.apart_mm is None else self.apart_mm[rows],
         )
 
     def moved(self, place_px: Floats) -> "Sightings":
@@ -103,7 +108,7 @@ class Whitened:
         (n, 2, 2): W with W Cov(residual) W' = identity.
     parts
         (3, n, 2, 2): the shares of pixels, definitions and contours in the covariance, whitened;
-        they sum to the identity.
+        they sum to the identity, less the share of what expressions move.
     """
 
     whitener: Floats
@@ -144,7 +149,11 @@ def whitened(sightings: Sightings, cameras: Cameras, shown: Projected, noise: No
     drawn = off[:, None, None] * _square(edge) + slip * _square(along)
     definition = np.where(outline, 0.0, noise.definition * spread)
     contour = np.where(outline, noise.contour * drawn, 0.0)
-    whitener = np.linalg.inv(np.linalg.cholesky(pixel + definition + contour))
+    total = pixel + definition + contour
+    if sightings.apart_mm is not None:
+        moved = by_point @ by_point.transpose(0, 2, 1)
+        total = total + (sightings.apart_mm**2)[:, None, None] * moved
+    whitener = np.linalg.inv(np.linalg.cholesky(total))
     parts = whitener @ np.stack([pixel, definition, contour]) @ whitener.transpose(0, 2, 1)
     return Whitened(whitener, parts)
 
