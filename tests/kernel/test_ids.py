@@ -5,7 +5,7 @@ import re
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from sixwright.kernel.ids import anchor
+from sixwright.kernel.ids import anchor, file_slug
 
 texts = st.text(st.sampled_from("ab-/._:U4e2dé東京 ")) | st.text()
 
@@ -33,3 +33,18 @@ def test_an_anchor_needs_no_quoting_in_an_address_or_a_selector(id_):
 
 def test_an_id_of_the_folder_stays_as_it_is():
     assert anchor("muster-watch/key-01") == "muster-watch_key-01"
+
+
+# Devices of Windows: Microsoft, Naming Files, Paths, and Namespaces; from memory.
+DEVICES = ("CON", "PRN", "AUX", "NUL", "COM1", "COM9", "LPT1", "LPT9")
+
+
+@given(texts | st.sampled_from(DEVICES))
+@example("CON")
+@example("x" * 300)
+@example("../../x")
+def test_a_name_of_a_file_is_one_on_any_system(text):
+    name = file_slug(text, otherwise="choice")
+    assert re.fullmatch(r"[a-z][a-z0-9-]*", name)
+    assert len(name) <= 62
+    assert name.upper() not in DEVICES

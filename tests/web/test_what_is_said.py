@@ -279,3 +279,34 @@ def test_a_row_whose_id_lacks_a_part_is_shown_and_its_undo_refused(client, folde
     (asked,) = asks(client.get("/history").text, "undo")
     answer = client.post("/undo", page="/history", **asked)
     assert (answer.status_code, answer.json()["kind"]) == (422, "refused")
+
+
+@pytest.mark.parametrize("blank", [" ", "\n", "\u2028", "\u00a0 "])
+@pytest.mark.parametrize(("column", "was"), [("group", ""), ("note", ""), ("name", None)])
+def test_a_blank_more_is_no_edit_and_leaves_each_byte(client, folder, column, was, blank):
+    was = read(folder).records["parts"]["part-00"].cells["name"] if was is None else was
+    before = files_of(folder)
+    cell = {"table": "parts", "id": "part-00", "column": column, "was": was, "value": was + blank}
+    for answer in (
+        client.post("/write-tried", changes=[cell]),
+        client.edit("parts", "part-00", column, was, was + blank),
+    ):
+        assert answer.json()["said"] == "It already says that; nothing was written."
+        assert files_of(folder) == before
+
+
+def test_a_blank_that_stands_in_a_file_stays_where_the_cell_is_not_changed(client, folder):
+    path = folder / "parts.csv"
+    path.write_bytes(path.read_bytes().replace(b",head,all,", b", head ,all,", 1))
+    before = files_of(folder)
+    answer = client.edit("parts", "part-00", "kind", "head", "head")
+    assert answer.json()["said"] == "It already says that; nothing was written."
+    assert files_of(folder) == before
+
+
+def test_a_cell_changed_and_changed_back_in_one_write_is_as_it_was(client, folder):
+    there, back = ({"table": "orders", "id": "box-0", "column": "quantity", "was": was,
+                    "value": value} for was, value in (("120", "121"), ("121", "120")))  # fmt: skip
+    before = files_of(folder)
+    assert client.post("/write-tried", changes=[there, back]).status_code in {200, 422}
+    assert files_of(folder) == before

@@ -51,6 +51,7 @@ def _bound(port: int) -> socket.socket:
         if os.name == "posix":  # elsewhere it would let two servers share the port
             listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listening.bind((HOST, port))
+        listening.listen()  # who comes before the pages are up waits, and is not turned away
     except (OSError, OverflowError) as error:
         listening.close()
         raise CallError(

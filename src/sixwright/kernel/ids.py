@@ -3,6 +3,9 @@
 import re
 import unicodedata
 
+_DEVICE = re.compile(r"con|prn|aux|nul|(com|lpt)\d")
+_MOST_LETTERS = 60
+
 
 def slug(text: str, *, otherwise: str) -> str:
     """An id of lower-case letters, digits and hyphens; `otherwise` where none is left."""
@@ -13,6 +16,18 @@ def slug(text: str, *, otherwise: str) -> str:
     if not made:
         return otherwise
     return made if made[0].isalpha() else f"p-{made}"
+
+
+def file_slug(text: str, *, otherwise: str) -> str:
+    """The same of at most 60 letters, that can be a file's name on any system.
+
+    Source
+    ------
+    Microsoft, Naming Files, Paths, and Namespaces: no file has the name of a device, whatever its
+    ending. From memory. The length is our own choice: most disks take 255 bytes.
+    """
+    made = slug(text, otherwise=otherwise)[:_MOST_LETTERS].rstrip("-")
+    return f"p-{made}" if _DEVICE.fullmatch(made) else made
 
 
 def anchor(id_: str) -> str:

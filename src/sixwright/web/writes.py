@@ -1,7 +1,7 @@
 """The requests that change the folder, and the changes that each stands for."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -64,8 +64,9 @@ class Standing:
 
 
 def _edit(asked: EditAsked, now: Standing) -> Sequence[Change]:
-    text = " ".join(asked.value.split())
-    return [edit(now.records, Change(asked.table, asked.id, asked.column, asked.was, text))]
+    text = _plain(asked.value)
+    change = edit(now.records, Change(asked.table, asked.id, asked.column, asked.was, text))
+    return [] if _is_none(change) else [change]
 
 
 def _add(asked: AddAsked, now: Standing) -> Sequence[Change]:
@@ -131,7 +132,20 @@ def changes_asked(asked: Sequence[ChangeAsked]) -> tuple[Change, ...]:
     for each in asked:
         if each.table not in BY_NAME:
             raise ChangeError((Problem(each.table, "a table of a line", f"“{each.table}”"),))
-    return tuple(Change(**each.model_dump()) for each in asked)
+    changes = [Change(**each.model_dump()) for each in asked]
+    plain = [replace(each, value=each.value and _plain(each.value)) for each in changes]
+    return tuple(each for each in plain if not _is_none(each))
+
+
+def _plain(text: str) -> str:
+    """A text as a cell takes it: in one line, without blanks around it."""
+    return " ".join(text.split())
+
+
+def _is_none(change: Change) -> bool:
+    """Whether a cell says it already; blanks around it in the file are left as they are."""
+    edits = change.add is None and not change.remove and change.column is not None
+    return edits and (change.was or "").strip() == (change.value or "")
 
 
 def _restore(asked: RestoreAsked, now: Standing) -> Sequence[Change]:

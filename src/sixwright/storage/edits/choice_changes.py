@@ -9,6 +9,7 @@ from dataclasses import replace
 from datetime import date
 
 from sixwright.kernel.errors import ChangeError, InputError, Problem
+from sixwright.kernel.ids import file_slug
 from sixwright.project.check_cells import suggestion, suggestion_id
 from sixwright.project.choices import FOLDER, Alternative, Choice, Taken
 from sixwright.project.records import Change, Records
@@ -208,8 +209,8 @@ def _from_here(change: Change, records: Records) -> Change:
 
 
 def _fresh(words: str, ids: Sequence[str], plain: str) -> str:
-    """An id made of words, which none of these has."""
-    base = "-".join((suggestion_id(words) or plain).split("-")[:6])
+    """An id made of words, which none of these has; a choice's is the name of its file."""
+    base = file_slug("-".join((suggestion_id(words) or plain).split("-")[:6]), otherwise=plain)
     number, id_ = 1, base
     while id_ in ids:
         number += 1
