@@ -153,10 +153,11 @@ def test_topics_are_judged_alone_and_in_full(failing):
     assert "What must it sell for?" not in checked.stdout
 
 
-def test_the_report_is_five_files(failing, tmp_path):
+def test_the_report_is_five_files_and_two_a_maker(failing, tmp_path):
     made = sixwright("report", failing, "--out", tmp_path / "out", *TODAY)
     assert made.returncode == 1, made.stderr
     names = {"report.html", "report.pdf", "contents.html", "contents.pdf", "contents.png"}
+    names |= {f"maker-maker-{number}.{kind}" for number in range(5) for kind in ("pdf", "csv")}
     assert {path.name for path in (tmp_path / "out").iterdir()} == names
     assert all(f"{name}.\n" in made.stderr for name in names)
     assert made.stdout == ""

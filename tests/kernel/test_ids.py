@@ -5,7 +5,7 @@ import re
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from sixwright.kernel.ids import anchor, file_slug
+from sixwright.kernel.ids import addresses, anchor, file_slug
 
 texts = st.text(st.sampled_from("ab-/._:U4e2dé東京 ")) | st.text()
 
@@ -48,3 +48,17 @@ def test_a_name_of_a_file_is_one_on_any_system(text):
     assert re.fullmatch(r"[a-z][a-z0-9-]*", name)
     assert len(name) <= 62
     assert name.upper() not in DEVICES
+
+
+@given(st.lists(texts, unique=True, max_size=8), st.randoms())
+@example(["FA", "fa", "东莞甲", "东莞乙", "", "x" * 300, "x" * 301], None)
+def test_no_two_names_share_an_address_whatever_their_order(names, random):
+    made = addresses(names, otherwise="maker")
+    assert len(set(made.values())) == len(names)
+    assert all(re.fullmatch("[a-z][a-z0-9-]{0,70}", address) for address in made.values())
+    turned = random.sample(names, len(names)) if random else names[::-1]
+    assert addresses(turned, otherwise="maker") == made
+
+
+def test_a_name_of_plain_letters_is_its_own_address():
+    assert addresses(["Arden & Sons"], otherwise="maker") == {"Arden & Sons": "arden-sons"}

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from sixwright.kernel.spreadsheet_text import safe_text
 from sixwright.project.records import Change
-from sixwright.storage.edits.csv_edit import safe_text
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
 from sixwright.storage.past.history import history

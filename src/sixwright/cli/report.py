@@ -1,4 +1,4 @@
-"""`sixwright report`: the line as HTML and PDF, and the buyer's sheet as HTML, PNG and PDF."""
+"""`sixwright report`: the line as HTML and PDF, and sheets for buyers and makers."""
 
 import sys
 from pathlib import Path
@@ -11,6 +11,7 @@ def run_report(folder: Path, out_dir: Path, *, today: str | None) -> int:
     from sixwright.cli.check import status
     from sixwright.reports.raster.shots import drawn
     from sixwright.reports.report_files import report_files
+    from sixwright.reports.sheets.maker_files import maker_files
     from sixwright.storage.files.leaving import write_out
     from sixwright.storage.folder import folder_name, read
     from sixwright.storage.shots import Pictures
@@ -23,9 +24,11 @@ def run_report(folder: Path, out_dir: Path, *, today: str | None) -> int:
     files = report_files(
         judged, folder=folder_name(folder), inputs=found.inputs, photos=Pictures(folder, drawn)
     )
-    write_out({out_dir / name: content for name, content in files.contents.items()}, line=folder)
-    for name in files.contents:
+    sheets = maker_files(judged)
+    contents = {**files.contents, **sheets.contents}
+    write_out({out_dir / name: content for name, content in contents.items()}, line=folder)
+    for name in contents:
         sys.stderr.write(f"Wrote {out_dir / name}.\n")
-    for notice in files.notices:
+    for notice in (*files.notices, *sheets.notices):
         sys.stderr.write(f"{notice}\n")
     return status(judged, strict=False)

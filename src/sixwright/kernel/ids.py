@@ -1,8 +1,13 @@
-"""Ids of rows, made from names; and anchors of places on a page, made from ids."""
+"""Ids of rows and addresses, made from names; and anchors of places on a page, made from ids."""
 
 import re
 import unicodedata
+from collections import Counter
+from collections.abc import Collection, Mapping
+from hashlib import sha256
 
+# So long is a name in an address at most, and so much of a digest tells two alike apart.
+_MOST, _DIGITS = 48, 12
 _DEVICE = re.compile(r"con|prn|aux|nul|(com|lpt)\d")
 _MOST_LETTERS = 60
 
@@ -44,6 +49,35 @@ def anchor(id_: str) -> str:
     Own choice. It needs no quoting in an address (RFC 3986, 2.3) nor in a style sheet's selector.
     """
     return re.sub(r"[^a-z0-9-]", lambda found: _code(found[0]), id_)
+
+
+def addresses(names: Collection[str], *, otherwise: str) -> Mapping[str, str]:
+    """A name in addresses and of files for each of these: another one for each.
+
+    Parameters
+    ----------
+    names
+        Any texts, each once.
+    otherwise
+        Stands where a name has no letter of ASCII. Names of which the same letters are left, or
+        none, or very many, bear a part of their digest: their order does not count.
+
+    Source
+    ------
+    Own choice. It is of lower-case letters, digits and hyphens, so that no disk takes two for one.
+    """
+    made = {name: slug(name, otherwise="") for name in names}
+    times = Counter(made.values())
+    return {
+        name: word
+        if word and times[word] == 1 and len(word) <= _MOST
+        else f"{word[:_MOST] or otherwise}-{_digest(name)}"
+        for name, word in made.items()
+    }
+
+
+def _digest(name: str) -> str:
+    return sha256(name.encode("utf-8", "surrogatepass")).hexdigest()[:_DIGITS]
 
 
 def _code(character: str) -> str:

@@ -17,6 +17,7 @@ from sixwright.reports import fonts
 from sixwright.reports.document import Ask, Link, Place
 from sixwright.reports.leaving import css_string
 from sixwright.reports.pages import printed
+from sixwright.reports.pages.makers import FOR_THE_HOUSE
 from sixwright.reports.spine import Colophon, colophon, spine
 from sixwright.reports.svg.picture import svg
 from sixwright.reports.svg.verdict_mark import mark_svg
@@ -134,8 +135,8 @@ def style_sheet() -> str:
 
 
 def in_report(link: Link) -> str:
-    """A link to another place of the same file; empty to the documentation, which is not in it."""
-    if link.topic.startswith("docs/"):
+    """A link to another place of the same file; empty to pages that are not in it."""
+    if link.topic.startswith(("docs/", "makers")):
         return ""
     return f"#{link.anchor or link.topic}"
 
@@ -172,6 +173,7 @@ def report_html(
     context: dict[str, object] = {
         "spine": spine(review, current="home", href=lambda topic: f"#{topic}"),
         "documents": printed(review),
+        "face": FOR_THE_HOUSE,
         "colophon": imprint,
         "css": style_sheet(),
         "page_foot": page_foot(imprint),

@@ -69,7 +69,7 @@ def report_files(
     claimed = {"report.pdf": line}
     boxes = review.get(LINEUP)
     if boxes is None:
-        return Files(contents, (*_unclaimed(claimed), NO_SHEET))
+        return Files(contents, (*unclaimed(claimed), NO_SHEET))
     sheet = Sheet(buyers_sheet(review.project, boxes), review.today)
     claimed["contents.pdf"] = sheet_pdf(sheet)
     contents |= {
@@ -77,7 +77,7 @@ def report_files(
         "contents.png": sheet_png(sheet),
         "contents.pdf": claimed["contents.pdf"].content,
     }
-    return Files(contents, (*_unclaimed(claimed), *_announced(review), *_cautions(review)))
+    return Files(contents, (*unclaimed(claimed), *_announced(review), *_cautions(review)))
 
 
 def update_files(review: Review) -> dict[str, bytes]:
@@ -106,7 +106,7 @@ def draft_of(review: Review) -> Draft:
     )
 
 
-def _unclaimed(printed: Mapping[str, Printed]) -> Iterator[str]:
+def unclaimed(printed: Mapping[str, Printed]) -> Iterator[str]:
     """A sentence on each print that claims no standard."""
     for name, each in printed.items():
         if not each.standards:

@@ -16,6 +16,7 @@ from sixwright.reports.manual import manual_list, manual_names, manual_page
 from sixwright.reports.pages import document
 from sixwright.reports.pages.history import history
 from sixwright.reports.pages.home import home
+from sixwright.reports.pages.makers import maker_page, makers
 from sixwright.reports.pages.missing import missing
 from sixwright.reports.pages.prints import prints
 from sixwright.reports.pages.tables import table_page, tables
@@ -33,6 +34,7 @@ from sixwright.web.live import Live, State
 from sixwright.web.pages.view import Make, address, link_address, nothing_yet, view
 from sixwright.web.photos import photo_address
 from sixwright.web.trial import Trial
+from sixwright.workflows.maker_sheets import maker_addresses
 from sixwright.workflows.reviewed import Review
 from sixwright.workflows.since import since
 from sixwright.workflows.topics import BY_ID
@@ -42,6 +44,7 @@ STATIC_DIR = HERE / "static"
 TEMPLATES = HERE / "templates"
 TABLE = "/tables/"
 MANUAL = "/docs/"
+MAKER = "/makers/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,13 +97,20 @@ class Desk:
 
     def paths(self) -> tuple[str, ...]:
         """The addresses of all pages."""
-        return (*self._makers(), f"{TABLE}{{table}}", f"{MANUAL}{{page:path}}")
+        return (*self._makes(), f"{TABLE}{{table}}", f"{MAKER}{{maker}}", f"{MANUAL}{{page:path}}")
 
     def has(self, path: str) -> bool:
         """Whether there is a page at that path."""
         if path.startswith(MANUAL):
             return path.removeprefix(MANUAL) in manual_names()
-        return path in self._makers() or path.removeprefix(TABLE) in BY_NAME
+        if path.startswith(MAKER):
+            return self._has_maker(path.removeprefix(MAKER))
+        return path in self._makes() or path.removeprefix(TABLE) in BY_NAME
+
+    def _has_maker(self, address: str) -> bool:
+        """Whether a quote names such a maker; while the folder cannot be read, nobody knows."""
+        folder = self.live.look().folder
+        return folder is None or address in maker_addresses(folder.project).values()
 
     def maker(self, path: str) -> Make:
         """What makes the document of a page.
@@ -112,17 +122,20 @@ class Desk:
         """
         if path.startswith(TABLE):
             return partial(table_page, table=BY_NAME[path.removeprefix(TABLE)].name)
+        if path.startswith(MAKER):
+            return partial(maker_page, address=path.removeprefix(MAKER))
         if path.startswith(MANUAL):
             return partial(manual_page, name=path.removeprefix(MANUAL))
-        return self._makers()[path]
+        return self._makes()[path]
 
-    def _makers(self) -> dict[str, Make]:
+    def _makes(self) -> dict[str, Make]:
         return {
             "/": self._home,
             **{address(topic): partial(document, topic=topic) for topic in BY_ID},
             address(VOICES.id): self._voices,
             "/tables": tables,
             "/docs": manual_list,
+            "/makers": makers,
             "/report": prints,
             "/history": self._history,
         }

@@ -10,6 +10,8 @@ from sixwright.reports.sheets.calendar_file import calendar_file
 from sixwright.storage.folder import folder_name
 from sixwright.web.live import Live
 
+MAKERS = "maker-"  # the files of makers' sheets begin so
+
 
 class Reports:
     """Makes a folder's report on a thread of its own, so that whoever waits for it holds no other.
@@ -35,12 +37,15 @@ class Reports:
 
     def _file(self, name: str) -> tuple[bool, bytes | None]:
         from sixwright.reports.report_files import report_files
+        from sixwright.reports.sheets.maker_files import maker_file
 
         state = self._live.settled()
         if state.review is None:
             return False, None
         if name == CALENDAR:
             return True, calendar_file(state.review)
+        if name.startswith(MAKERS):
+            return True, maker_file(state.review, name)
         of = (dict(state.inputs), state.review.today, state.review.project.meshes)
         if self._kept is None or self._kept[0] != of:
             folder = folder_name(self._live.path)

@@ -40,7 +40,7 @@ from sixwright.web.history import kind_of
 from sixwright.web.live import Move, State
 from sixwright.web.pages.view import link_address
 from sixwright.web.photos import add_photos
-from sixwright.web.reports import Reports
+from sixwright.web.reports import MAKERS, Reports
 from sixwright.web.request_bodies import Asked, TryAsked
 from sixwright.web.trial import trial
 from sixwright.web.writes import WRITES, Standing, Write
@@ -108,16 +108,18 @@ async def _printed(reports: Reports, name: str) -> Response:
     """One file of the report, to be saved."""
     from sixwright.reports.report_files import NO_SHEET
 
-    if name not in FILES:
+    is_maker = name.startswith(MAKERS)
+    if name not in FILES and not is_maker:
         raise HTTPException(404)
     is_readable, content = await reports.file(name)
     if not is_readable:
         return PlainTextResponse(UNREADABLE, 503)
-    if content is None and name in {CALENDAR, UPDATE_MD, UPDATE_HTML}:
+    if content is None and (is_maker or name in {CALENDAR, UPDATE_MD, UPDATE_HTML}):
         raise HTTPException(404)
     if content is None:
         return PlainTextResponse(NO_SHEET, 503)
-    return Response(content, media_type=MEDIA_TYPES[FILES[name][1]], headers=_saved(name))
+    kind = name.rpartition(".")[2].upper() if is_maker else FILES[name][1]
+    return Response(content, media_type=MEDIA_TYPES[kind], headers=_saved(name))
 
 
 def _saved(name: str) -> dict[str, str]:

@@ -21,6 +21,7 @@ from sixwright.reports.pages.chances import chance_list
 from sixwright.reports.pages.fill_in import fill_in
 from sixwright.reports.pages.glance import at_a_glance
 from sixwright.reports.pages.home_since import changed_since, waits
+from sixwright.reports.pages.makers import at_home
 from sixwright.reports.pages.topic import tally
 from sixwright.reports.wording.evidence import anchor, item, open_findings
 from sixwright.reports.wording.words import weekday
@@ -69,7 +70,8 @@ def home(review: Review, moved: Since | None = None) -> Document:
     if review.lapsed:
         blocks += [Heading("No longer accepted", "lapsed"), Paragraph(_lapsed(review))]
     blocks += chance_list(project, review.chances, at="home")
-    blocks += [*waits(project, fresh), *_open_choice(review), *at_a_glance(review)]
+    blocks += [*waits(project, fresh), *at_home(review)]
+    blocks += [*_open_choice(review), *at_a_glance(review)]
     return Document("home", TITLE, tuple(blocks), project.locale)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from sixwright.kernel.sentences import Sentence
 from sixwright.reports.document import Answer, Cell, Column, Document, Link, Row, Table
+from sixwright.reports.pages.makers import TOPIC as MAKERS
 from sixwright.reports.report_files import draft_of
 from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
 from sixwright.reports.sheets.update import UPDATE_HTML, UPDATE_MD
@@ -13,8 +14,8 @@ from sixwright.workflows.reviewed import Review
 TOPIC = "report"
 QUESTION = "What goes on paper?"
 FILES = {
-    "report.pdf": ("The whole line, to print or to file", "PDF"),
-    "report.html": ("The whole line, as one page for a browser", "HTML"),
+    "report.pdf": ("The whole line, for the house, to print or to file", "PDF"),
+    "report.html": ("The whole line, for the house, as one page for a browser", "HTML"),
     "contents.pdf": ("What is in each edition, for buyers, to print", "PDF"),
     "contents.png": ("What is in each edition, for buyers, to post", "PNG"),
     "contents.html": ("What is in each edition, for buyers, for a site", "HTML"),
@@ -28,6 +29,7 @@ MEDIA_TYPES = {
     "HTML": "text/html; charset=utf-8",
     "Markdown": "text/markdown; charset=utf-8",
     "iCalendar": "text/calendar; charset=utf-8",
+    "CSV": "text/csv; charset=utf-8",
 }
 
 
@@ -35,6 +37,10 @@ def prints(review: Review) -> Document:
     """The page of the files that can be handed over."""
     told = (
         Sentence("These are made from the folder as it stands, with the same words as the pages."),
+        Sentence(
+            "The whole line is for the house: it shows costs, margins and profit. What a maker "
+            "may see is on that maker’s own sheet."
+        ),
         Sentence("Read the buyers’ sheet before you post it: it says what is in each box today."),
         Sentence("Its cautions are those that the parts state; a hazard not stated is not on it."),
     )
@@ -44,7 +50,9 @@ def prints(review: Review) -> Document:
         for name, (what, kind) in FILES.items()
         if name not in absent
     )
-    table = Table("Save a file", (Column("What", wide=True), Column("As")), rows)
+    what = "What each maker is to make, a sheet for each"
+    to_makers = Row((Cell(what, link=Link(MAKERS, "", what)), Cell("PDF and CSV")))
+    table = Table("Save a file", (Column("What", wide=True), Column("As")), (*rows, to_makers))
     return Document(TOPIC, QUESTION, (Answer(None, told), table), review.project.locale)
 
 

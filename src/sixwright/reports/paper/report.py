@@ -4,9 +4,11 @@ from collections.abc import Mapping
 
 from sixwright.reports.html import MakePhoto, no_photo
 from sixwright.reports.pages import printed
+from sixwright.reports.pages.makers import FOR_THE_HOUSE
 from sixwright.reports.paper.document_data import mark, print_data
 from sixwright.reports.paper.typeset import Printed, language, paper_of, print_pdf
 from sixwright.reports.spine import colophon, spine
+from sixwright.reports.wording.words import say
 from sixwright.workflows.reviewed import Review
 
 
@@ -36,6 +38,7 @@ def report_pdf(
         "title": f"{state.name}, {imprint.date}",
         "name": state.name,
         "sub": state.sub,
+        "face": say(FOR_THE_HOUSE, locale),
         "foot": imprint.words,
         "paper": paper.name,
         **language(locale),

@@ -5,11 +5,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sixwright.kernel.errors import ChangeError, Problem
+from sixwright.kernel.spreadsheet_text import safe_text
 from sixwright.project.apply import changed
 from sixwright.project.check_cells import ID, suggestion
 from sixwright.project.records import Change, Place, Records, Row
 from sixwright.project.tables import BY_NAME, TABLES, Table
-from sixwright.storage.edits.csv_edit import CsvStyle, edited_csv, safe_text, style_of
+from sixwright.storage.edits.csv_edit import CsvStyle, edited_csv, style_of
 from sixwright.storage.edits.row_edits import RowEdits, row_edits
 from sixwright.storage.edits.toml_edit import edited_toml
 from sixwright.storage.tables.csv_text import parse_csv

@@ -9,9 +9,6 @@ from sixwright.project.tables import Table
 from sixwright.storage.edits.row_edits import RowEdits
 from sixwright.storage.tables.csv_text import BYTE_ORDER_MARK, CsvText, cell_text, parse_csv
 
-# A spreadsheet takes a cell that begins so for a formula, whoever wrote it.
-_FORMULA = re.compile(r"[=+\-@\t\r]")
-_PLAIN_NUMBER = re.compile(r"[+-]?\d+([.,]\d+)?")
 _NEWLINE = re.compile(r"(?:\r\n|\n|\r)\Z")
 
 
@@ -35,12 +32,6 @@ def style_of(content: bytes, table: Table) -> CsvStyle:
     text = parse_csv(content, _known(table))
     mark = BYTE_ORDER_MARK if text.text.startswith(BYTE_ORDER_MARK) else ""
     return CsvStyle(mark, text.delimiter, text.newline)
-
-
-def safe_text(text: str) -> str:
-    """A text that a spreadsheet does not run: what would start a formula gets an apostrophe."""
-    runs = _FORMULA.match(text) and not _PLAIN_NUMBER.fullmatch(text)
-    return f"'{text}" if runs else text
 
 
 def edited_csv(content: bytes | None, table: Table, edits: RowEdits, style: CsvStyle) -> bytes:

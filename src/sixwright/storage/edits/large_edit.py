@@ -3,8 +3,9 @@
 from collections.abc import Collection, Iterator, Mapping
 
 from sixwright.kernel.errors import FolderError, Problem
+from sixwright.kernel.spreadsheet_text import safe_text
 from sixwright.project.voices_rows import COLUMNS
-from sixwright.storage.edits.csv_edit import CsvStyle, safe_text
+from sixwright.storage.edits.csv_edit import CsvStyle
 from sixwright.storage.tables.csv_text import CsvText, cell_text, parse_csv
 from sixwright.storage.tables.large_tables import MOST_ROWS, large_rows
 

@@ -15,6 +15,7 @@ from sixwright.workflows.reviewed import Review
 BESIDE = (
     ("/tables", "What stands in the folder?"),
     ("/history", "Who changed what, and when?"),
+    ("/makers", "What goes to whom?"),
     ("/report", "What goes on paper?"),
     ("/docs", "How is it worked out?"),
 )
