@@ -87,7 +87,16 @@ def test_the_pages_show_what_the_folder_says_and_obey_none_of_it(hostile, new_pa
     page, asked = new_page(), []
     page.on("request", lambda request: asked.append(request.url))
     page.on("dialog", lambda dialog: asked.append(dialog.message))
-    for path in ("/", "/lineup", "/money", "/care", "/tables", "/tables/parts", "/history"):
+    for path in (
+        "/",
+        "/lineup",
+        "/money",
+        "/care",
+        "/tables",
+        "/tables/parts",
+        "/history",
+        "/makers",
+    ):
         page.goto(address + path)
         assert page.locator("script:not([src])").count() == 0, path
         assert page.locator("[onerror]").count() == 0, path

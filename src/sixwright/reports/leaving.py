@@ -1,7 +1,8 @@
 """What a text of a folder becomes where it leaves for another language: the one place for each.
 
 Templates escape by themselves (`html.environment`); a print takes its texts as data, which are
-never read as its language; no cell that is written is a formula (`csv_edit.safe_text`, `export`).
+never read as its language; no cell that is written is a formula (`kernel.spreadsheet_text`,
+`export`).
 """
 
 from html import escape
