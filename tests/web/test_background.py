@@ -15,7 +15,7 @@ from sixwright.workflows.topics import JOINED
 from web.asking import Client, clock
 
 WORD = "This is being worked out with your last change."
-PATIENCE_S = 60
+PATIENCE_S = 240
 
 
 class Gate:

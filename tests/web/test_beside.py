@@ -12,7 +12,7 @@ import pytest
 
 from sixwright.web.beside import Beside
 
-PATIENCE_S = 60
+PATIENCE_S = 240
 
 
 @pytest.fixture

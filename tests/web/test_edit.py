@@ -211,6 +211,12 @@ def test_every_cell_of_the_folder_stands_in_a_table_as_a_field(client, folder):
 
 def test_a_finding_is_accepted_with_a_reason_and_comes_back_when_it_moves(client, folder):
     assert not (folder / "accepted.csv").exists()
+    way, minimum = next(
+        (id_, row.cells["minimum"])
+        for id_, row in read(folder).records["ways"].items()
+        if row.cells["minimum"]
+    )
+    client.edit("ways", way, "minimum", minimum, "9000")
     (finding,) = {
         each["finding"]
         for each in asks(client.get("/money").text, "accept")

@@ -27,6 +27,10 @@ _RULES = """\
 #margin_least = 0.10
 # The most that may lie in unsold pieces of one part, because its maker sets a minimum.
 #surplus_most = "1500 {currency}"
+# What a quote past its last day may come to, as factors of what it says: least and most.
+#expired = [0.8, 1.5]
+# What a chance must save at least to be told.
+#chance_least = "25 {currency}"
 
 # What an hour of assembly and painting costs.
 #[money.labour]
