@@ -131,7 +131,7 @@ def test_what_a_parts_list_does_not_say_stands_in_line_toml_to_be_filled_in(tmp_
     assert (read(tmp_path / "line").project.money, read(tmp_path / "line").project.rates) == (
         MoneyRules(), {},
     )  # fmt: skip
-    # With every mark taken away it reads, each rule is there, and each edition has its three.
+    # With every mark taken away it reads, each rule is there, and each edition has its four.
     lines = file.read_text("utf-8").splitlines()
     file.write_text("\n".join(line.removeprefix("#") if line[:2] != "# " else line
                               for line in lines), "utf-8")  # fmt: skip
@@ -139,11 +139,11 @@ def test_what_a_parts_list_does_not_say_stands_in_line_toml_to_be_filled_in(tmp_
     rules = project.money
     assert [name for name in rules.__slots__ if getattr(rules, name) is None] == []
     assert set(project.rates) == {"CNY"}
-    assert all(sold.price and sold.box_mm and sold.assembly_minutes
+    assert all(sold.price and sold.box_mm and sold.assembly_minutes and sold.figures
                for sold in project.sells.values())  # fmt: skip
     # Each example has a sentence of its own before it.
     examples = [at for at, line in enumerate(lines) if line[:1] == "#" and line[1:2].islower()]
-    assert len(examples) >= 13 + 3 * 2
+    assert len(examples) >= 15 + 4 * 2
 
 
 def test_own_columns_are_kept_byte_for_byte(tmp_path):

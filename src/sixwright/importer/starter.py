@@ -27,9 +27,9 @@ _RULES = """\
 #margin_least = 0.10
 # The most that may lie in unsold pieces of one part, because its maker sets a minimum.
 #surplus_most = "1500 {currency}"
-# What a quote past its last day may come to, as factors of what it says: least and most.
+# From what to what of its price a quote past its last day may be renewed.
 #expired = [0.8, 1.5]
-# What a chance must save at least to be told.
+# The least saving that is worth a mention.
 #chance_least = "25 {currency}"
 
 # What an hour of assembly and painting costs.
@@ -64,6 +64,8 @@ _EDITION = """\
 #box_mm = [340, 240, 90]
 # Minutes that it takes to put one box together.
 #assembly_minutes = 30
+# How many figures are in it: they share the fixed costs; a pack of heads has 0.
+#figures = 1
 """
 
 
