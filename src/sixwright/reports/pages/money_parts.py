@@ -131,7 +131,7 @@ def _quoted(project: Project, money: PartMoney, table: str, anchors: Mapping[str
     return cell if at is None else replace(cell, link=Link(f"tables/{table}", at, ""))
 
 
-def _marked(cell: Cell, money: PartMoney, column: str) -> Cell:
+def _marked(cell: Cell, money: PartMoney | Option, column: str) -> Cell:
     """The cell, with ~ before an amount that rests on a guess."""
     guessed = any(name.endswith(f"/{column}") for name in money.guesses)
     if not guessed or not isinstance(cell.value, str) or cell.nothing:
@@ -311,11 +311,15 @@ def _option_row(project: Project, option: Option) -> Row:
     return Row(
         (
             Cell(option.name, detail="chosen now" if option.chosen else None),
-            _amount(project, option.unit_cost, digits=_price_digits(option.unit_cost)),
-            _amount(project, option.cost),
-            _amount(project, option.tooling),
+            _marked(
+                _amount(project, option.unit_cost, digits=_price_digits(option.unit_cost)),
+                option,
+                "unit_price",
+            ),
+            _marked(_amount(project, option.cost), option, "unit_price"),
+            _marked(_amount(project, option.tooling), option, "tooling"),
             _minimum(option),
-            _amount(project, option.surplus_cost),
+            _marked(_amount(project, option.surplus_cost), option, "unit_price"),
             Cell(minutes),
             _margins(project, option),
             Cell(nothing=True) if option.chosen else _signed(project, option.profit_change),

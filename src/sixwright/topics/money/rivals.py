@@ -87,6 +87,7 @@ def _option(
             for sells, box in other.sells.items()
         },
         profit_change=less(other.profit, stands.profit),
+        guesses=tuple(name for part in money for name in part.guesses),
     )
 
 

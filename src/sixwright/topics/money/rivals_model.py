@@ -31,6 +31,8 @@ class Option:
         Edition or set: how much its margin moves against the folder as it stands.
     profit_change
         How much the line's profit moves, tooling included.
+    guesses
+        The cells of its quotes that count and are guesses.
     """
 
     name: str
@@ -44,6 +46,7 @@ class Option:
     minutes: Fraction | None
     margin_changes: Mapping[str, Fraction | None]
     profit_change: Fraction | None
+    guesses: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
