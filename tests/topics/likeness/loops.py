@@ -80,6 +80,15 @@ class Loop:
         return float(np.mean([max(head[: rounds + 1]) >= ENOUGH for head in self.within]))
 
 
+def merged(parts):
+    """Several loops as one."""
+    total = Loop()
+    for part in parts:
+        for name, rows in vars(part).items():
+            getattr(total, name).extend(rows)
+    return total
+
+
 def loops(seeds, kinds=KINDS, rounds=LAST, **how):
     """Run a head a seed, the kinds in turn."""
     total = Loop()

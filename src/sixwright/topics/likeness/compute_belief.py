@@ -81,12 +81,15 @@ class Seen:
         (3l, 3l), mm²: of stills and placement.
     placing
         (l,), mm: spread of each placement on the sculpt, part of the noise.
+    pairs
+        Rows of a left place and its right one: they may be off alike, mirrored.
     """
 
     places: Floats
     off: Floats
     noise: Floats
     placing: Floats
+    pairs: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,14 +153,14 @@ def fitted_belief(seen: Seen) -> Belief:
     logs = logs - np.log(np.diagonal(root, axis1=1, axis2=2)).sum(axis=1)
     logs = logs - 0.5 * np.einsum("bij,i,j->b", inverse, told, told)
     precision = free @ inverse @ free.T
-    models = _with_faults(logs, precision, precision @ seen.off)
+    ways = _ways(seen)
+    models = _with_faults(logs, precision, precision @ seen.off, ways)
     chosen, share = _likeliest(models.logs)
     believed = []
     for n in chosen:
         one = covariance_of(shapes[models.shape[n]], seen.places)
-        for i in models.faults[n][models.faults[n] >= 0]:
-            at = range(3 * i, 3 * i + 3)
-            one[at, at] += FAULT_MM**2
+        for j in models.faults[n][models.faults[n] >= 0]:
+            one = one + FAULT_MM**2 * ways[j] @ ways[j].T
         believed.append(one)
     return _belief(seen, free, noise, believed, share)
 
@@ -217,13 +220,27 @@ class Models:
     faults: Integers
 
 
-def _with_faults(logs: Floats, precision: Floats, pull: Floats) -> Models:
+def _ways(seen: Seen) -> Floats:
+    """(j, 3l, 3): how a fault moves the head: each place by itself, each pair alike, mirrored."""
+    count = len(seen.places)
+    ways = np.zeros((count + len(seen.pairs), 3 * count, 3))
+    for i in range(count):
+        ways[i, 3 * i : 3 * i + 3] = np.eye(3)
+    for j, (left, right) in enumerate(seen.pairs, start=count):
+        ways[j, 3 * left : 3 * left + 3] = np.eye(3)
+        ways[j, 3 * right : 3 * right + 3] = np.diag([-1.0, 1.0, 1.0])
+    return ways
+
+
+def _with_faults(logs: Floats, precision: Floats, pull: Floats, ways: Floats) -> Models:
     """Every shape without fault, with each one fault, and with each one more than the best path."""
-    rows, count = np.arange(len(logs)), precision.shape[1] // 3
+    rows, count = np.arange(len(logs)), len(ways)
     found = [(logs + _of_faults(0, count), rows, np.full((len(rows), MOST_FAULTS), -1))]
     path = np.full((len(rows), MOST_FAULTS), -1)
+    flat = ways.transpose(1, 0, 2).reshape(len(ways[0]), -1)
     for k in range(MOST_FAULTS):
-        gain, inverse = _gains(precision, pull)
+        carried = (precision @ flat).reshape(len(rows), -1, count, 3)
+        gain, inverse = _gains(carried, pull, ways)
         for j in range(k):
             gain[rows, path[:, j]] = -np.inf
         faults = np.repeat(path[:, None], count, axis=1)
@@ -233,24 +250,22 @@ def _with_faults(logs: Floats, precision: Floats, pull: Floats) -> Models:
         best = gain.argmax(axis=1)
         path[:, k] = best
         logs = logs + gain[rows, best]
-        at = 3 * best[:, None] + np.arange(3)
-        column = np.take_along_axis(precision, at[:, None, :].repeat(3 * count, 1), axis=2)
-        carried = column @ inverse[rows, best]
-        mine = np.take_along_axis(pull, at, axis=1)
-        precision = precision - carried @ column.transpose(0, 2, 1)
-        pull = pull - (carried @ mine[:, :, None])[:, :, 0]
+        column = carried[rows, :, best]
+        weighed = column @ inverse[rows, best]
+        mine = np.einsum("bmi,bm->bi", ways[best], pull)
+        precision = precision - weighed @ column.transpose(0, 2, 1)
+        pull = pull - (weighed @ mine[:, :, None])[:, :, 0]
     told, shape, faults = (np.concatenate(part) for part in zip(*found, strict=True))
     return Models(told, shape, faults)
 
 
-def _gains(precision: Floats, pull: Floats) -> tuple[Floats, Floats]:
-    """(b, l) what a fault at each place adds to the logarithm, and (b, l, 3, 3) its inverse."""
-    count = precision.shape[1] // 3
-    blocks = precision.reshape(-1, count, 3, count, 3)[:, range(count), :, range(count), :]
-    system = blocks.transpose(1, 0, 2, 3) + np.eye(3) / FAULT_MM**2
+def _gains(carried: Floats, pull: Floats, ways: Floats) -> tuple[Floats, Floats]:
+    """(b, j) what each fault adds to the logarithm, and (b, j, 3, 3) its inverse."""
+    own = np.einsum("jmi,bmjk->bjik", ways, carried, optimize=True)
+    system = own + np.eye(3) / FAULT_MM**2
     inverse: Floats = np.asarray(np.linalg.inv(system), dtype=np.float64)
-    mine = pull.reshape(-1, count, 3)
-    gain = 0.5 * np.einsum("bli,blij,blj->bl", mine, inverse, mine)
+    mine = np.einsum("jmi,bm->bji", ways, pull, optimize=True)
+    gain = 0.5 * np.einsum("bji,bjik,bjk->bj", mine, inverse, mine)
     whole: Floats = gain - 0.5 * np.linalg.slogdet(system * FAULT_MM**2)[1]
     return whole, inverse
 

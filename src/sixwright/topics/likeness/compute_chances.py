@@ -14,7 +14,9 @@ from sixwright.topics.likeness.compute_shared import Believed
 from sixwright.topics.likeness.model import LandmarkAnswer
 
 ASKED = 0.2  # chance of being off by more than allowed, from which a move is asked
-RIGHT, RIGHT_WIDE = 0.05, 0.10  # chances below which a landmark holds: fitted, and wide
+# Chances below which a landmark holds: fitted, and wide. Own choice of the second by what it costs
+# and saves on hidden truths (docs/decisions/0007-likeness.md).
+RIGHT, RIGHT_WIDE = 0.05, 0.25
 DRAWS = 300  # and their opposites, of each shape
 # Reasons for which nothing is asked: what was seen may be wrong.
 NOT_ASKED = frozenset({"contested", "exchanged", "two-sightings", "one-sighting", "few-stills"})

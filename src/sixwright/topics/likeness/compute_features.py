@@ -10,7 +10,7 @@ from sixwright.numerics.lengths import chance_longer, lengths
 from sixwright.numerics.multiple_tests import LEVEL
 from sixwright.numerics.rotations import Floats
 from sixwright.topics.likeness.compute_belief import Shapes
-from sixwright.topics.likeness.compute_chances import ASKED, RIGHT, few, interval_of
+from sixwright.topics.likeness.compute_chances import RIGHT, few, interval_of
 from sixwright.topics.likeness.compute_flat import Table, matrix, vector
 from sixwright.topics.likeness.model import Feature, LandmarkAnswer, Vector
 
@@ -159,14 +159,13 @@ def _spread(shapes: Shapes) -> Floats:
 
 
 def _verdict(chance: float, mine: list[LandmarkAnswer], *, poor: bool) -> Verdict:
-    """It never holds while one of its landmarks may well be off, and on poor stills not at all."""
+    """It holds only where each of its landmarks does, and on poor stills not at all."""
     if poor or any(mark.reason in NOT_JUDGED for mark in mine):
         return Verdict.UNCHECKED
     if chance >= LEVEL:
         return Verdict.FAILS
-    right = chance < RIGHT and all((mark.chance_off or 0.0) <= ASKED for mark in mine)
-    fails = any(mark.verdict is Verdict.FAILS for mark in mine)
-    return Verdict.HOLDS if right and not fails else Verdict.DOUBTFUL
+    right = chance < RIGHT and all(mark.verdict is Verdict.HOLDS for mark in mine)
+    return Verdict.HOLDS if right else Verdict.DOUBTFUL
 
 
 def _left(

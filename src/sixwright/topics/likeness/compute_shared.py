@@ -107,8 +107,18 @@ def first_of(
         return None
     off = gauge.correction - meant_of(inputs, sculpt.id, gauge.keys)
     noise = gauge.covariance + np.diag(np.repeat(_unconfirmed(gauge, off), 3))
-    seen = Seen(gauge.person_mm, off.ravel(), noise, gauge.placing)
+    seen = Seen(gauge.person_mm, off.ravel(), noise, gauge.placing, _pairs(gauge.keys))
     return First(one.id, gauge.keys, gauge.sculpt_mm, fitted_belief(seen), wide_belief(seen))
+
+
+def _pairs(keys: tuple[Key, ...]) -> tuple[tuple[int, int], ...]:
+    """Rows of each left landmark whose right one is there."""
+    row = {key: i for i, key in enumerate(keys)}
+    return tuple(
+        (i, row[name, "right"])
+        for (name, side), i in row.items()
+        if side == "left" and (name, "right") in row
+    )
 
 
 def _unconfirmed(gauge: Gauge, off: Floats) -> Floats:

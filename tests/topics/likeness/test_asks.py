@@ -1,0 +1,123 @@
+"""What a sculptor is asked: by feature first, then what is left, and what to leave alone."""
+
+import re
+
+import numpy as np
+import pytest
+
+from sixwright.kernel.intervals import Verdict
+from sixwright.reports.wording.words import say
+from sixwright.topics.likeness.asks import asked
+from sixwright.topics.likeness.compute import answer
+from sixwright.topics.likeness.compute_belief import Seen, fitted_belief
+from sixwright.topics.likeness.remedies import chance_words, cut_by
+from topics.likeness.test_checks import exact
+
+NOSE = (("pronasale", "mid"), ("subnasale", "mid"), ("alare", "left"), ("alare", "right"))
+
+
+def said(one):
+    told = asked(one)
+    return None if told is None else say(told, "en-GB").replace("\N{NO-BREAK SPACE}", " ")
+
+
+def feature(one, name):
+    return next(f for f in one.features if f.name == name)
+
+
+@pytest.fixture(scope="module")
+def whole():
+    """A nose that is 0.6 mm too far out as a whole."""
+    return answer(exact(off=dict.fromkeys(NOSE, (0, 0, 0.6)))).rounds[0]
+
+
+@pytest.fixture(scope="module")
+def tip():
+    return answer(exact(off={NOSE[0]: (0, 0, 0.7)})).rounds[0]
+
+
+def test_a_nose_that_is_out_as_a_whole_is_asked_in_as_a_whole(whole):
+    text = said(whole)
+    assert re.search(r": the nose 0\.[567] mm in as a whole \(0\.\d mm to 0\.\d mm\)", text), text
+    assert text.endswith("Leave the rest as it is.")
+    nose = feature(whole, "nose")
+    assert nose.verdict is Verdict.FAILS
+    assert nose.move_mm == pytest.approx((0, 0, -0.6), abs=0.15)
+    assert nose.distance_mm.low < 0.6 < nose.distance_mm.high + 0.1
+
+
+def test_the_shared_move_is_the_mean_of_its_landmarks_asks(whole):
+    asks = {m.key: np.array(m.ask_mm) for m in whole.landmarks if m.ask_mm is not None}
+    nose = feature(whole, "nose")
+    assert set(nose.landmarks) == set(NOSE) == set(asks)
+    assert nose.move_mm == pytest.approx(np.mean(list(asks.values()), axis=0), abs=1e-9)
+    for key, left in nose.left:
+        assert left == pytest.approx(asks[key] - nose.move_mm, abs=1e-9)
+
+
+def test_a_tip_that_is_out_alone_is_asked_alone_and_its_wings_stay(tip):
+    text = said(tip)
+    assert re.search(r": the nose tip alone 0\.[678] mm in \(", text), text
+    assert "wing" not in text
+    nose = feature(tip, "nose")
+    assert (nose.move_mm, nose.resized) == (None, False)
+    assert nose.verdict is Verdict.DOUBTFUL
+
+
+def test_a_feature_holds_only_where_all_of_its_landmarks_do(whole, tip):
+    held = 0
+    for one in (whole, tip):
+        verdicts = {mark.key: mark.verdict for mark in one.landmarks}
+        for each in one.features:
+            right = all(verdicts[key] is Verdict.HOLDS for key in each.landmarks)
+            assert right or each.verdict is not Verdict.HOLDS
+            held += each.verdict is Verdict.HOLDS
+    assert held >= 2
+
+
+def test_a_mouth_that_is_too_large_is_told_its_size():
+    given = exact()
+    names = {"cheilion", "stomion", "labiale-superius", "labiale-inferius"}
+    rows = [row for row in given.placements if row.landmark in names]
+    mouth = {(row.landmark, row.side): np.array(row.place_mm) for row in rows}
+    middle = np.mean(list(mouth.values()), axis=0)
+    off = {key: 0.15 * (place - middle) for key, place in mouth.items()}
+    found = feature(answer(exact(off=off)).rounds[0], "mouth")
+    assert found.size.low < 1 / 1.15 < found.size.high
+    assert found.size.high < 1
+
+
+def test_a_right_head_is_asked_nothing():
+    assert said(answer(exact()).rounds[0]) is None
+
+
+def test_a_pair_that_is_off_alike_is_the_likelier_for_it():
+    """Two sides each 0.35 mm out: seen as one fault, or as two that nothing joins."""
+    rng = np.random.Generator(np.random.Philox(4))
+    places = rng.uniform(-1, 1, (24, 3)) * [10, 18, 8]
+    places[1] = places[0] * [-1, 1, 1]
+    off = np.zeros((24, 3))
+    off[0, 0], off[1, 0] = 0.35, -0.35
+    noise = 0.14**2 * np.eye(72)
+    told = [
+        fitted_belief(Seen(places, off.ravel(), noise, np.zeros(24), pairs)).sculpt.middle()
+        for pairs in ((), ((0, 1),))
+    ]
+    apart = [moved[0] - moved[3] for moved in told]
+    assert apart[1] > apart[0] + 0.02
+    assert told[1][0] == pytest.approx(-told[1][3], abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("chance", "words"),
+    [(0.8, "8 in 10"), (0.24, "2 in 10"), (0.97, "more than 9 in 10"), (0.01, "less than 1 in 10")],
+)
+def test_a_chance_is_said_in_whole_tenths_and_never_as_certain(chance, words):
+    assert chance_words(chance) == words
+
+
+@pytest.mark.parametrize(
+    ("share", "words"), [(0.34, "by a third"), (0.5, "by half"), (0.1, "by a tenth")]
+)
+def test_what_a_still_would_cut_is_said_as_one_says_it(share, words):
+    assert cut_by(share) == words
