@@ -1,5 +1,6 @@
 """Nothing that takes long is waited for: a page shows the last answer, says so, and follows."""
 
+import re
 import threading
 import time
 from shutil import copytree
@@ -64,7 +65,12 @@ def moved(client, folder, by):
 def test_pages_and_edits_go_on_while_a_head_is_worked_out(monkeypatch, folder):
     gate = gated(monkeypatch)
     client = Client(make_app(folder, clock, waits=False))
-    assert "This is being worked out." in client.get("/likeness").text
+    page = client.get("/likeness").text
+    assert "This is being worked out; the answer follows here by itself." in page
+    assert "Accept with a reason" not in page
+    home = client.get("/").text
+    assert "still being worked out." in home
+    assert "is being worked out; the answer follows" not in home
     for path in ("/", "/money", "/lineup", "/tables/parts", "/history"):
         assert client.get(path).status_code == 200
     written = client.edit("orders", "muster-watch", "quantity", "180", "190", page="/money")
@@ -156,3 +162,17 @@ def test_the_same_question_asked_by_many_is_worked_out_once():
     assert later("x", ("same",), make) == 42
     assert len(begun) == 1
     assert later.wait(PATIENCE_S)
+
+
+def test_answers_on_their_way_do_not_count_as_settled_since_the_last_look(folder, monkeypatch):
+    seen = Client(make_app(folder, clock, who="Ines"))
+    seen.get("/")
+    gate = gated(monkeypatch)
+    client = Client(make_app(folder, clock, who="Ines", waits=False))
+    moved(client, folder, 1)
+    home = client.get("/").text
+    assert "still being worked out." in home
+    assert "Since you last looked" not in home
+    gate.open.set()
+    until(lambda: "still being worked out." not in client.get("/").text)
+    assert not re.search(r"\d\d+ are settled", client.get("/").text)

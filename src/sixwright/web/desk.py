@@ -154,7 +154,12 @@ class Desk:
         return []
 
     def _home(self, review: Review) -> Document:
-        """Home, with what has moved since the visit before this one."""
+        """Home, with what has moved since the visit before this one.
+
+        While answers are being worked out it is no visit: what they will say would seem settled.
+        """
+        if review.pending:
+            return home(review)
         before = self._visit_before(review)
         if before is None:
             return home(review)

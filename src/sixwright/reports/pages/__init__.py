@@ -65,12 +65,15 @@ def _undrawn(review: Review, topic: str, error: Exception) -> Document:
 
 def _without_answer(review: Review, topic: str) -> Document:
     """The page of a question without an answer: it is on its way, or what happened instead."""
-    question = BY_ID[topic].question
-    words = "is being worked out." if topic in review.pending else "could not be answered."
-    told = Sentence(f"This {words}")
+    question, locale = BY_ID[topic].question, review.project.locale
+    if topic in review.pending:
+        told = Sentence("This is being worked out; the answer follows here by itself.")
+        return Document(topic, question, (Answer(review.verdicts[topic], (told,)),), locale)
+    told = Sentence("This could not be answered.")
     found = tuple(item(finding) for finding in of_topic(review, topic))
-    blocks = (Answer(review.verdicts[topic], (told,)), Items(found))
-    return Document(topic, question, blocks, review.project.locale)
+    return Document(
+        topic, question, (Answer(review.verdicts[topic], (told,)), Items(found)), locale
+    )
 
 
 def documents(review: Review) -> tuple[Document, ...]:

@@ -27,6 +27,7 @@ from sixwright.reports.wording.evidence import anchor, item, open_findings
 from sixwright.reports.wording.words import weekday
 from sixwright.workflows.choices_topic import CHOICES
 from sixwright.workflows.choose_checks import moves_most
+from sixwright.workflows.faults import FaultDoubt
 from sixwright.workflows.fill_first import fill_first
 from sixwright.workflows.reviewed import Review
 from sixwright.workflows.since import Since
@@ -46,7 +47,8 @@ def home(review: Review, moved: Since | None = None) -> Document:
         What has changed since the producer last looked; None at a first visit, and in a report.
     """
     project = review.project
-    findings = open_findings(review.findings)
+    told = tuple(f for f in review.findings if f.seen.doubt is not FaultDoubt.PENDING)
+    findings = open_findings(told)
     fresh = [finding for finding in findings if finding.accepted is None]
     lived_with = [finding for finding in findings if finding.accepted is not None]
     to_fill = fill_in(project, [f for f in fresh if f.topic != "choices"])
@@ -54,14 +56,13 @@ def home(review: Review, moved: Since | None = None) -> Document:
     day = Sentence("{day}.", {"day": weekday(review.today, project.locale)})
     none = _nothing(review, accepted=bool(lived_with), to_fill=bool(to_fill))
     blocks: list[Block] = [
-        Answer(review.verdict, (day, tally(review.findings), *_held(review))),
-        *changed_since(moved),
+        Answer(review.verdict, (day, *_under_way(review), tally(told), *_held(review))),
         Items(items[:MOST], none=none, brief=True),
     ]
     if items[MOST:]:
         more = Count(len(items[MOST:]), "more thing needs you", "more things need you")
         blocks.append(Fold(Sentence("{more}", {"more": more}), (Items(items[MOST:], brief=True),)))
-    blocks += to_fill
+    blocks += [*to_fill, *changed_since(moved)]
     if lived_with:
         count = Count(len(lived_with), "thing", "things")
         accepted = tuple(item(finding, (_link(finding),)) for finding in lived_with)
@@ -84,6 +85,14 @@ def _open_choice(review: Review) -> tuple[Block, ...]:
     choice, sentence = most
     link = Link("choices", f"choice-{choice.id}", "Compare the options")
     return (Heading("One open choice moves the most", "choice"), Paragraph((sentence,), (link,)))
+
+
+def _under_way(review: Review) -> tuple[Sentence, ...]:
+    """That some questions are still being worked out, so that what follows is not all."""
+    if not review.pending:
+        return ()
+    count = Count(len(review.pending), "question is", "questions are")
+    return (Sentence("{count} still being worked out.", {"count": count}),)
 
 
 def _is_to_fill(finding: Finding) -> bool:
