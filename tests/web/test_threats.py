@@ -11,7 +11,8 @@ def test_the_bounds_of_a_request_are_as_stated():
     assert (
         f"{connections.HEAD_S:.0f} seconds for its head and {guard.BODY_S:.0f} for its body "
         f"(a spreadsheet: {guard.FILE_S:.0f}), and {guard.MOST_BYTES:,} bytes "
-        f"(a spreadsheet: {guard.MOST_SHEET_BYTES // 10**6} MB)"
+        f"(what is tried: {guard.MOST_TRIED_BYTES:,}; "
+        f"a spreadsheet: {guard.MOST_SHEET_BYTES // 10**6} MB)"
     ) in PAGE
     assert f"Of {connections.MOST_CONNECTIONS} connections" in PAGE
     assert MOST_TICKS == 12

@@ -145,7 +145,8 @@ class Cell:
 class Row:
     """A table's row; `kind` is ``row``, ``group`` (one cell, a heading) or ``total``.
 
-    `deeds` are what can be done about it at once, on a page.
+    `deeds` are what can be done about it at once, on a page; `pick` is the id and the name of a
+    row that can be picked there, to be changed with others.
     """
 
     cells: tuple[Cell, ...]
@@ -153,6 +154,7 @@ class Row:
     verdict: Verdict | None = None
     anchor: str = ""
     deeds: "tuple[Deed, ...]" = ()
+    pick: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,6 +193,8 @@ class Ask:
         Whether it takes a sentence or two.
     by
         Whether it is the name of who sits here, which is then filled in already.
+    set
+        Whether the first of its options stands until another is chosen; else none does.
     """
 
     name: str
@@ -201,6 +205,7 @@ class Ask:
     options: tuple[tuple[str, str], ...] = ()
     long: bool = False
     by: bool = False
+    set: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +220,8 @@ class Form:
         What the request holds besides, by name.
     within
         Under which name the request holds what was asked; empty for its top.
+    lead, note
+        What it is for, where its button says something else; and what is to be known first.
     """
 
     title: str
@@ -222,6 +229,8 @@ class Form:
     asks: tuple[Ask, ...]
     fixed: tuple[tuple[str, str], ...] = ()
     within: str = ""
+    lead: str = ""
+    note: Sentence | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,7 +251,8 @@ class Table:
 
     `frozen` keeps the heads and the first column in sight while the rest scrolls; `even` gives
     all columns but the first the same width. `form` is what can be done with it, on a page;
-    `own` says that it is a table of the folder itself. `stretch` says which of its rows are here.
+    `own` says that it is a table of the folder itself, `many` what is asked to change many of its
+    rows at once. `stretch` says which of its rows are here.
     """
 
     name: str
@@ -253,6 +263,7 @@ class Table:
     even: bool = False
     form: Form | None = None
     own: bool = False
+    many: Form | None = None
     stretch: Stretch | None = None
 
 

@@ -13,6 +13,9 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 READING = frozenset({"GET", "HEAD", "OPTIONS"})
 TOKEN = "x-sixwright-token"  # noqa: S105 - the name of a header
 MOST_BYTES = 65_536
+# What is tried may be many changes: so much is taken where all of them are sent.
+MOST_TRIED_BYTES = 524_288
+TRIED = frozenset({"/try", "/write-tried", "/keep"})
 SPREADSHEET = "/spreadsheet"  # the one address that takes a file, and writes nothing
 MOST_SHEET_BYTES = 50_000_000
 JSON, BYTES = "application/json", "application/octet-stream"
@@ -99,7 +102,8 @@ def not_understood(*_: object) -> JSONResponse:
 def _body(path: str) -> Body:
     if path == SPREADSHEET:
         return Body(BYTES, NO_FILE, MOST_SHEET_BYTES, TOO_LARGE, FILE_S)
-    return Body(JSON, NOT_JSON, MOST_BYTES, TOO_LONG, BODY_S)
+    most = MOST_TRIED_BYTES if path in TRIED else MOST_BYTES
+    return Body(JSON, NOT_JSON, most, TOO_LONG, BODY_S)
 
 
 def _refusal_to_read(headers: Headers) -> Response | None:

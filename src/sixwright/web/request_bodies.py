@@ -1,11 +1,13 @@
 """What a request that writes must hold: names and texts, each no longer than it need be."""
 
 from datetime import datetime
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
-MOST_CHANGES = 500
+from sixwright.project.many import MOST_AT_ONCE
+
+MOST_CHANGES = MOST_AT_ONCE
 Short = Annotated[str, StringConstraints(max_length=200)]
 Text = Annotated[str, StringConstraints(max_length=4000)]
 
@@ -43,6 +45,25 @@ class AddAsked(Asked):
 
     table: Short
     cells: dict[Short, Text]
+
+
+class ManyAsked(Asked):
+    """One column of many rows, to get one value or to be multiplied by one factor.
+
+    Attributes
+    ----------
+    which
+        The rows: empty for those in `rows`, ``*`` for all, ``maker:NAME`` for all of a maker.
+    how
+        ``to`` a value, or ``times`` a factor.
+    """
+
+    table: Short
+    column: Short
+    which: Text = ""
+    rows: tuple[Short, ...] = ()
+    how: Literal["to", "times"] = "to"
+    value: Text
 
 
 class RemoveAsked(Asked):
@@ -127,7 +148,7 @@ class Step(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
     path: Short
-    body: dict[Short, str | dict[Short, Text]]
+    body: dict[Short, str | tuple[Short, ...] | dict[Short, Text]]
 
 
 class TryAsked(TriedAsked):

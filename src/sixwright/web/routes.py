@@ -181,7 +181,9 @@ def _tried(desk: Desk, asked: TryAsked) -> JSONResponse:
     except SixwrightError as error:
         return _refused(desk, error)
     page = desk.draw(asked.page, tried.state, tried, query=asked.query)
-    answer = {"kind": "tried", "said": "", "page": page, "changes": tried.stated}
+    locale = tried.stands.project.locale
+    said = " ".join(say(sentence, locale) for sentence in tried.said)
+    answer = {"kind": "tried", "said": said, "page": page, "changes": tried.stated}
     return JSONResponse(answer | _stands(tried.step))
 
 

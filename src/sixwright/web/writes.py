@@ -64,7 +64,7 @@ class Standing:
 
 
 def _edit(asked: EditAsked, now: Standing) -> Sequence[Change]:
-    text = _plain(asked.value)
+    text = plain_text(asked.value)
     change = edit(now.records, Change(asked.table, asked.id, asked.column, asked.was, text))
     return [] if _is_none(change) else [change]
 
@@ -133,11 +133,11 @@ def changes_asked(asked: Sequence[ChangeAsked]) -> tuple[Change, ...]:
         if each.table not in BY_NAME:
             raise ChangeError((Problem(each.table, "a table of a line", f"“{each.table}”"),))
     changes = [Change(**each.model_dump()) for each in asked]
-    plain = [replace(each, value=each.value and _plain(each.value)) for each in changes]
+    plain = [replace(each, value=each.value and plain_text(each.value)) for each in changes]
     return tuple(each for each in plain if not _is_none(each))
 
 
-def _plain(text: str) -> str:
+def plain_text(text: str) -> str:
     """A text as a cell takes it: in one line, without blanks around it."""
     return " ".join(text.split())
 

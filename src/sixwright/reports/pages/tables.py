@@ -23,7 +23,7 @@ from sixwright.reports.document import (
     Table,
 )
 from sixwright.reports.document import Row as Shown
-from sixwright.reports.pages.rows import row_anchor, row_form
+from sixwright.reports.pages.rows import many_form, row_anchor, row_form
 from sixwright.reports.pages.windows import Lazy
 from sixwright.reports.wording.fields import named
 from sixwright.workflows.reviewed import Review
@@ -57,7 +57,10 @@ def table_page(review: Review, table: str) -> Document:
     """One table in full, and what its columns mean."""
     records, known = review.project.records, BY_NAME[table]
     values: dict[str, Value] = {"file": Name(known.file)}
-    told = (Sentence(known.meaning), Sentence(f"It stands in {{file}}. {READ}", values))
+    told = (
+        Sentence(known.meaning.replace("`", "")),
+        Sentence(f"It stands in {{file}}. {READ}", values),
+    )
     body = _table(records, known) if known.key else _single(records, known)
     blocks = (Answer(None, told), body, _meanings(records, known))
     return Document(TOPIC, known.title, blocks, review.project.locale)
@@ -107,18 +110,20 @@ def _table(records: Records, table: Declared) -> Table:
     title = "1 row" if len(rows) == 1 else f"{len(rows)} rows"
     heads = tuple(Column(label_of(records, c), numeric=c.cell in NUMERIC) for c in columns)
     ids = tuple(rows)
+    many = many_form(records, table.name)
 
     def made(at: int) -> Shown:
         return Shown(
             tuple(_cell(records, table.name, ids[at], column) for column in columns),
             anchor=row_anchor(ids[at]),
             deeds=(_take_out(records, table.name, ids[at]),),
+            pick=(ids[at], row_name(records, table.name, ids[at])) if many else None,
         )
 
     shown = Lazy([row_anchor(id_) for id_ in ids], made)
     caption = (Sentence("There are none yet."),) if not rows else ()
     form, frozen = row_form(records, table.name), len(columns) > 4
-    return Table(title, heads, shown, caption, frozen=frozen, form=form, own=True)
+    return Table(title, heads, shown, caption, frozen=frozen, form=form, own=True, many=many)
 
 
 def _take_out(records: Records, table: str, id_: str) -> Deed:

@@ -7,8 +7,9 @@ from enum import StrEnum
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
 from sixwright.project.columns import UNKNOWN, Cell
 from sixwright.project.currencies import currency_of
-from sixwright.project.names import cell_name, column_of, one_of, row_name
+from sixwright.project.names import cell_name, column_of, label_of, one_of, row_name
 from sixwright.project.records import Change, Records
+from sixwright.project.tables import BY_NAME
 from sixwright.reports.wording.choice_changes import told_choice
 from sixwright.reports.wording.fields import named
 
@@ -93,6 +94,34 @@ def _stated(change: Change, text: str | None, records: Records) -> str:
     return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
 
 
+_ALIKE = {
+    Manner.DONE: "for",
+    Manner.TRIED: "would stand in",
+    Manner.AGAIN: "again for",
+}
+
+
+def _alike(changes: Sequence[Change], after: Records, manner: Manner) -> Sentence | None:
+    """That many cells of one column got the same text; None where they did not."""
+    first = changes[0]
+    if first.column is None or first.add is not None or first.remove or first.table not in BY_NAME:
+        return None
+    if any((each.table, each.column) != (first.table, first.column) for each in changes):
+        return None
+    said = {_stated(each, each.value, after) for each in changes}
+    if len(said) > 1:
+        return None
+    column = column_of(first.table, first.column)
+    values: dict[str, Value] = {
+        "now": said.pop(),
+        "cells": Count(len(changes), "cell", "cells"),
+        "column": Name(label_of(after, column) if column else first.column),
+        "table": Name(BY_NAME[first.table].title),
+    }
+    return Sentence(f"{{now}} {_ALIKE[manner]} {{cells}} of the column {{column}} in {{table}}.",
+                    values)  # fmt: skip
+
+
 def all_told(
     changes: Sequence[Change],
     before: Records,
@@ -101,7 +130,12 @@ def all_told(
     most: int = MOST,
     manner: Manner = Manner.DONE,
 ) -> tuple[Sentence, ...]:
-    """Each change as a sentence, decisions first; beyond `most`, how many more there are."""
+    """Each change as a sentence, decisions first; beyond `most`, how many more there are.
+
+    Where more than `most` give one text to one column, one sentence says so of all.
+    """
+    if len(changes) > most and (alike := _alike(changes, after, manner)):
+        return (alike,)
     ordered = sorted(changes, key=lambda change: change.table != "choices")
     said = [told(change, before, after, manner=manner) for change in ordered[:most]]
     rest = len(changes) - len(said)

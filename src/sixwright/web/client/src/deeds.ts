@@ -1,6 +1,7 @@
 // Everything that is not one cell: rows added and taken out, fixes, acceptances, and the way back.
 
 import { bringIntoSight } from "./page";
+import { rowsPicked } from "./pick";
 import { type Answer, show } from "./send";
 import { settle, writeOrTry } from "./trial";
 
@@ -69,9 +70,11 @@ function onSubmit(event: SubmitEvent): void {
   const { does, asks = "{}", within } = form.dataset;
   const said = cellsOf(form);
   const fixed = JSON.parse(asks) as object;
-  const body = within ? { ...fixed, [within]: said } : { ...fixed, ...said };
+  const rows = does === "many" ? { rows: rowsPicked() } : {};
+  const body = within ? { ...fixed, [within]: said } : { ...fixed, ...said, ...rows };
   void write(form, `/${does}`, body).then((answer) => {
     if (!answer) return;
+    if (does === "many") bringIntoSight(document.querySelector(".trying-title"));
     if (does !== "add" || !goTo(answer)) {
       document.getElementById("main")?.focus({ preventScroll: true });
     }

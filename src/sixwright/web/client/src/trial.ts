@@ -5,6 +5,8 @@ import { type Answer, post, send } from "./send";
 
 const KEPT = "sixwright-tried";
 const TRIED = new Set(["/edit", "/add", "/take-out", "/fix"]);
+// What is always tried before it is written.
+const TRIED_FIRST = new Set(["/many"]);
 
 type Changes = object[];
 
@@ -36,11 +38,17 @@ async function ask(changes: Changes, step: object | null): Promise<Answer> {
 
 // What a page would write, or tries instead.
 export async function writeOrTry(path: string, body: object): Promise<Answer> {
+  if (TRIED_FIRST.has(path)) return await tryNow(path, body);
   if (!isTrying() || !TRIED.has(path)) return await send(path, body);
+  return await tryNow(path, body);
+}
+
+// Try one step more; where nothing is tried yet, trying begins.
+async function tryNow(path: string, body: object): Promise<Answer> {
   const answer = await ask(latest(), { path, body });
   if (answer.kind === "tried" && answer.changes) {
-    keep([...states(), answer.changes]);
-    answer.said = "Tried, and not written.";
+    keep([...(isTrying() ? states() : [[]]), answer.changes]);
+    answer.said ||= "Tried, and not written.";
   }
   return answer;
 }
