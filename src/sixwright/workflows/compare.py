@@ -20,6 +20,7 @@ from sixwright.topics.money.model import Lead
 from sixwright.topics.money.topic import MONEY
 from sixwright.topics.voices.demand import demand_factor
 from sixwright.topics.voices.topic import VOICES
+from sixwright.workflows.choices_topic import CHOICES
 from sixwright.workflows.choose_cause import cause
 from sixwright.workflows.choose_combine import (
     beats,
@@ -114,7 +115,8 @@ class _Outcomes:
             except ChangeError as error:
                 self._met[key] = error.problems
             else:
-                self._met[key] = tried(self.stands, project, tools=self._tools)
+                # No measure is of the choices themselves.
+                self._met[key] = tried(self.stands, project, tools=self._tools, but=(CHOICES.id,))
         return self._met[key]
 
     def measures(self, outcome: Review) -> dict[str, Fraction | None]:

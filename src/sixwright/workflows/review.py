@@ -1,7 +1,7 @@
 """The whole line judged at once: every topic's answer and findings, worst first."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import partial
@@ -223,7 +223,9 @@ def worst_first(findings: Sequence[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(findings, key=key))
 
 
-def tried(stands: Review, project: Project, *, tools: Tools = PLAIN) -> Review:
-    """The review of a line with some changes, all topics that the first one has."""
-    only: Mapping[str, object] = stands.answered.judged
-    return review(project, today=stands.today, before=stands, only=tuple(only), tools=tools)
+def tried(
+    stands: Review, project: Project, *, tools: Tools = PLAIN, but: Collection[str] = ()
+) -> Review:
+    """The review of a line with some changes: the topics that the first one has, save some."""
+    only = tuple(topic for topic in stands.answered.judged if topic not in but)
+    return review(project, today=stands.today, before=stands, only=only, tools=tools)
