@@ -10,7 +10,8 @@ from sixwright.reports.wording.words import say
 from sixwright.topics.likeness.asks import asked
 from sixwright.topics.likeness.compute import answer
 from sixwright.topics.likeness.compute_belief import Seen, fitted_belief
-from sixwright.topics.likeness.remedies import chance_words, cut_by
+from sixwright.topics.likeness.remedies import chance_words, cut_by, what_limits
+from topics.likeness.errors import headed
 from topics.likeness.test_checks import exact
 
 NOSE = (("pronasale", "mid"), ("subnasale", "mid"), ("alare", "left"), ("alare", "right"))
@@ -121,3 +122,15 @@ def test_a_chance_is_said_in_whole_tenths_and_never_as_certain(chance, words):
 )
 def test_what_a_still_would_cut_is_said_as_one_says_it(share, words):
     assert cut_by(share) == words
+
+
+def test_where_definitions_limit_it_is_said_and_where_pixels_do_it_is_not():
+    """Marked by a hand that is off by 1.5 mm at full size, beside one that follows the pixels."""
+    soft, sharp = (
+        answer(headed(2, "smooth", slip=slip, noise=noise).inputs).rounds[0]
+        for slip, noise in ((1.5, 0.8), (0.0, 3.0))
+    )
+    assert soft.by_definition > 0.6
+    assert sharp.by_definition < 0.4
+    assert "sharper pictures would help little" in say(what_limits(soft), "en-GB")
+    assert what_limits(sharp) is None

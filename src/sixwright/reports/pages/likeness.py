@@ -26,6 +26,7 @@ from sixwright.topics.likeness.asks import asked
 from sixwright.topics.likeness.model import Answer as Heads
 from sixwright.topics.likeness.model import RoundAnswer
 from sixwright.topics.likeness.pictures import view
+from sixwright.topics.likeness.remedies import what_limits
 from sixwright.topics.likeness.sources import SOURCES
 from sixwright.topics.likeness.topic import LIKENESS
 from sixwright.workflows.reviewed import Review
@@ -127,6 +128,9 @@ def _head(
     said = [f.message for f in findings if f.rule == "visibility" and f.subject.id == one.round]
     if part is not None:
         said.insert(0, Sentence("The sculpt of {part}.", {"part": Name(part.name)}))
+    limits = what_limits(one)
+    if limits is not None:
+        said.append(limits)
     yield Paragraph(tuple(said))
     if any(mark.place_mm for mark in one.landmarks):
         yield Plate(view(one, side=False), tabled=True)

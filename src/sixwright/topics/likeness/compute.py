@@ -20,7 +20,7 @@ from sixwright.topics.likeness.compute_round import judged_round
 from sixwright.topics.likeness.compute_rounds import moved_since
 from sixwright.topics.likeness.compute_shared import First, first_of
 from sixwright.topics.likeness.compute_start import placed_on, terms_of
-from sixwright.topics.likeness.compute_stills import left_out, still_answers
+from sixwright.topics.likeness.compute_stills import definition_share, left_out, still_answers
 from sixwright.topics.likeness.compute_views import next_views, planted
 from sixwright.topics.likeness.model import Answer, Inputs, LandmarkAnswer, RoundAnswer
 
@@ -144,6 +144,7 @@ def _answered(
         planted=planted(gauge, judged.landmarks, fit.fitted.freedom),
         freedom=fit.fitted.freedom,
         curved=judged.curved,
+        by_definition=definition_share(fit),
         features=judged.features,
         flipped=len(fit.turned) if fit.flipped else 0,
         noise=float(np.sqrt(np.median(fit.fitted.problem.noise.pixel))),

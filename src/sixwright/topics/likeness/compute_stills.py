@@ -7,13 +7,14 @@ import numpy as np
 from scipy.special import fdtri, stdtrit
 
 from sixwright.kernel.intervals import Interval
-from sixwright.numerics.cameras import Integers, places_px
+from sixwright.numerics.cameras import Integers, places_px, project
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import Similarity
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_person import spread_of_focal
 from sixwright.topics.likeness.model import Inputs, Matrix, StillAnswer
 from sixwright.topics.likeness.solve.bundle import Priors, Problem, solve
+from sixwright.topics.likeness.solve.sightings import whitened
 from sixwright.topics.likeness.solve.spread import spread_of
 
 LEVEL, SURE = 0.95, 0.999
@@ -170,6 +171,34 @@ def left_out(fit: PersonFit) -> dict[str, tuple[float, float, float]]:
         limits = (float(np.sqrt(fdtri(gone, left, level))) for level in levels)
         found[id_] = (float(np.sqrt(squared)), *limits)
     return {id_: (a, b, c) for id_, (a, b, c) in found.items()}
+
+
+def definition_share(fit: PersonFit) -> float:
+    """Share of what sightings leave open that is how landmarks are defined, not pixels.
+
+    Parameters
+    ----------
+    fit
+        The stills of a person, solved.
+
+    Returns
+    -------
+    0 to 1, the mean over the sightings that were kept, contours included.
+
+    Raises
+    ------
+    numpy.linalg.LinAlgError
+        If a covariance is not positive definite: a fault of ours.
+
+    Source
+    ------
+    The parts of each sighting's covariance, whitened, under the noise as it was estimated.
+    """
+    problem, solved = fit.fitted.problem, fit.fitted.solved
+    seen = problem.sightings
+    shown = project(solved.cameras.only(seen.still), solved.points[seen.point])
+    parts = whitened(seen, solved.cameras, shown, problem.noise).parts
+    return float(np.trace(parts[1:].sum(axis=0), axis1=1, axis2=2).mean() / 2)
 
 
 def _freedom(problem: Problem, leverage: Floats) -> float:

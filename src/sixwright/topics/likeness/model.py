@@ -328,6 +328,8 @@ class RoundAnswer:
         Whether simulated stills scatter more than the linearised intervals say.
     flipped
         How many stills fit only mirrored, where they are most: 0 where they are not.
+    by_definition
+        Share of what sightings leave open that is how landmarks are defined, not pixels.
     """
 
     round: str
@@ -347,6 +349,7 @@ class RoundAnswer:
     noise: float | None = None
     curved: bool = False
     flipped: int = 0
+    by_definition: float | None = None
 
     @property
     def name(self) -> str:

@@ -3,6 +3,7 @@
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
 from sixwright.topics.likeness.model import RoundAnswer, View
 
+LIMITS = 0.5  # share of what is left open, from which definitions limit
 # Shares as one says them, largest first: from the middle between two on, the nearer.
 SAID = ((0.42, "by half"), (0.29, "by a third"), (0.225, "by a quarter"), (0.15, "by a fifth"),
         (0.075, "by a tenth"))  # fmt: skip
@@ -64,3 +65,14 @@ def chance_words(chance: float) -> str:
     if tenths >= 10:
         return "more than 9 in 10"
     return f"{tenths} in 10" if tenths else "less than 1 in 10"
+
+
+def what_limits(one: RoundAnswer) -> Sentence | None:
+    """What a sharper picture would not help: said where definitions limit more than pixels do."""
+    if one.by_definition is None or one.by_definition <= LIMITS:
+        return None
+    return Sentence(
+        "How landmarks are defined leaves more open than the pixels do ({share} in 10): sharper "
+        "pictures would help little; further stills, and marking again with care, would.",
+        {"share": Count(round(10 * one.by_definition))},
+    )
