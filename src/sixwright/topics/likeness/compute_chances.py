@@ -17,6 +17,9 @@ ASKED = 0.2  # chance of being off by more than allowed, from which a move is as
 # Chances below which a landmark holds: fitted, and wide. Own choice of the second by what it costs
 # and saves on hidden truths (docs/decisions/0007-likeness.md).
 RIGHT, RIGHT_WIDE = 0.05, 0.25
+# Stills so poor that following them spoils more than it mends: the middle landmark's largest spread
+# over what is allowed. Own choice by the closed loop (docs/likeness-table.md).
+HOPELESS = 2.0
 DRAWS = 300  # and their opposites, of each shape
 # Reasons for which nothing is asked: what was seen may be wrong.
 NOT_ASKED = frozenset({"contested", "exchanged", "two-sightings", "one-sighting", "few-stills"})
@@ -43,7 +46,7 @@ def with_beliefs(
     ------
     docs/topics/likeness.md, “The verdict of a landmark”.
     """
-    passes = not table.are_poor()
+    passes, asks = not table.are_poor(), table.looseness() <= HOPELESS
     found = []
     for i, mark in enumerate(marks):
         if table.gauge.sightings[i] == 0:
@@ -55,7 +58,9 @@ def with_beliefs(
             mark,
             chance_off=chance,
             excess_mm=_excess(long, believed.fitted.weights, mark.tolerance_mm),
-            ask_mm=vector(believed.fitted.middle()[3 * i : 3 * i + 3]) if chance > ASKED else None,
+            ask_mm=vector(believed.fitted.middle()[3 * i : 3 * i + 3])
+            if asks and chance > ASKED
+            else None,
         )
         if passes:
             wide = _lengths(believed.wide, i, table.drawn)

@@ -71,14 +71,18 @@ class Table:
         off = self.gauge.correction[i] - np.array(self.marks[i].meant_mm)
         return axes.T @ off, axes.T @ self.own(i) @ axes
 
-    def are_poor(self) -> bool:
-        """Whether the middle landmark's largest spread is above what is allowed."""
+    def looseness(self) -> float:
+        """The middle landmark's largest spread, over what is allowed; 0 where none is seen."""
         shares = [
             np.sqrt(max(float(np.linalg.eigvalsh(self.own(i))[-1]), 0.0)) / mark.tolerance_mm
             for i, mark in enumerate(self.marks)
             if self.gauge.sightings[i] > 0
         ]
-        return bool(shares) and float(np.median(shares)) > 1
+        return float(np.median(shares)) if shares else 0.0
+
+    def are_poor(self) -> bool:
+        """Whether the middle landmark's largest spread is above what is allowed."""
+        return self.looseness() > 1
 
 
 def table_of(gauge: Gauge, marks: list[LandmarkAnswer], freedom: float, seed: int) -> Table:
