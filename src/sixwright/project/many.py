@@ -56,20 +56,20 @@ def columns_for_many(table: Table, rows: Mapping[str, Row]) -> tuple[Column, ...
 
 def makers_of(records: Records, table: str) -> Mapping[str, tuple[str, ...]]:
     """Each maker to the ids of their rows: named in the row, or by the quote that it names."""
+    own = column_of(table, _MAKER) is not None
+    columns = BY_NAME[table].columns if table in BY_NAME else ()
+    by = _MAKER if own else next((c.name for c in columns if c.refers == (_WAYS,)), None)
+    if by is None:
+        return {}
+    ways = records.get(_WAYS, {})
     found: dict[str, list[str]] = {}
     for id_, row in records.get(table, {}).items():
-        maker = _maker(records, table, row)
+        named = row.cells.get(by, "").strip()
+        way = row if own else ways.get(named)
+        maker = way.cells.get(_MAKER, "").strip() if way else ""
         if maker:
             found.setdefault(maker, []).append(id_)
     return {maker: tuple(ids) for maker, ids in found.items()}
-
-
-def _maker(records: Records, table: str, row: Row) -> str:
-    if column_of(table, _MAKER) is not None:
-        return row.cells.get(_MAKER, "").strip()
-    by = next((c.name for c in BY_NAME[table].columns if c.refers == (_WAYS,)), None)
-    way = records.get(_WAYS, {}).get(row.cells.get(by, "").strip()) if by else None
-    return way.cells.get(_MAKER, "").strip() if way else ""
 
 
 def set_many(project: Project, at: tuple[str, str], ids: Sequence[str], value: str) -> Many:

@@ -116,11 +116,53 @@ def maker_sheets(review: Review) -> tuple[MakerSheet, ...]:
     money = review.get(MONEY)
     if money is None:
         return ()
-    bench = at_the_bench(review.project.parts, review.project.ways)
+    line = _line(review, money.parts)
     return tuple(
-        _sheet(review, money.parts, bench, maker, address)
-        for maker, address in maker_addresses(review.project).items()
+        _sheet(line, maker, address) for maker, address in maker_addresses(review.project).items()
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """What every sheet draws from, each gone through once, so that long lines stay quick.
+
+    `chosen` are the parts of each maker with their quotes, `prices` those of each quote by
+    quantity, `pooled` the pieces ordered of each tool (0 while unknown).
+    """
+
+    review: Review
+    money: Mapping[str, PartMoney]
+    chosen: Mapping[str, tuple[tuple[Part, Way], ...]]
+    prices: Mapping[str, tuple[PriceBreak, ...]]
+    pooled: Mapping[str, int]
+    bench: Mapping[str, frozenset[str]]
+
+
+def _line(review: Review, money: Mapping[str, PartMoney]) -> _Line:
+    project = review.project
+    chosen: dict[str, list[tuple[Part, Way]]] = {}
+    prices: dict[str, list[PriceBreak]] = {}
+    orders: dict[str, list[int | None]] = {}
+    for part in project.parts.values():
+        way, of = _way(project, part), money[part.id]
+        if way is not None and of.need != 0:
+            chosen.setdefault(_maker(way), []).append((part, way))
+            orders.setdefault(way.tool or "", []).append(of.order)
+    for row in sorted(project.prices, key=lambda row: row.from_quantity):
+        prices.setdefault(row.way, []).append(row)
+    return _Line(
+        review,
+        money,
+        {maker: tuple(each) for maker, each in chosen.items()},
+        {way: tuple(each) for way, each in prices.items()},
+        {tool: _sum(each) for tool, each in orders.items()},
+        {w: frozenset(ids) for w, ids in at_the_bench(project.parts, project.ways).items()},
+    )
+
+
+def _sum(orders: Sequence[int | None]) -> int:
+    known = [order for order in orders if order is not None]
+    return sum(known) if len(known) == len(orders) else 0
 
 
 def unsent(review: Review) -> tuple[Unsent, ...]:
@@ -142,42 +184,30 @@ def _maker(way: Way | None) -> str:
     return way.maker.strip() if way else ""
 
 
-def _sheet(
-    review: Review,
-    money: Mapping[str, PartMoney],
-    bench: Mapping[str, tuple[str, ...]],
-    maker: str,
-    address: str,
-) -> MakerSheet:
-    project = review.project
-    chosen = [
-        (part, way)
-        for part in project.parts.values()
-        if (way := _way(project, part)) and _maker(way) == maker and money[part.id].need != 0
-    ]
+def _sheet(line: _Line, maker: str, address: str) -> MakerSheet:
+    chosen = line.chosen.get(maker, ())
     at_work = [
-        (each, tuple(part for part, _ in chosen if part.id in bench.get(each.work, ())))
+        (each, tuple(part for part, _ in chosen if part.id in line.bench.get(each.work, ())))
         for each in BENCHES
     ]
+    tools: dict[str, list[tuple[Part, Way]]] = {}
+    for part, way in chosen:
+        tools.setdefault(way.tool or f"part {part.id}", []).append((part, way))
     return MakerSheet(
         maker,
         address,
-        tuple(_made(review, money, part, way, chosen) for part, way in chosen),
+        tuple(_made(line, part, way, tools[way.tool or f"part {part.id}"]) for part, way in chosen),
         tuple((each, parts) for each, parts in at_work if parts),
     )
 
 
-_Chosen = Sequence[tuple[Part, Way]]
-
-
-def _made(
-    review: Review, money: Mapping[str, PartMoney], part: Part, way: Way, chosen: _Chosen
-) -> Made:
-    order = money[part.id].order
-    step = _step(review.project, way, _pooled(money, part.id))
-    with_it = [other for other in chosen if way.tool and other[1].tool == way.tool]
-    first = with_it[0][0] if with_it else part
-    toolings = [_quoted(each.tooling) for _, each in with_it or [(part, way)]]
+def _made(line: _Line, part: Part, way: Way, with_it: Sequence[tuple[Part, Way]]) -> Made:
+    """A part, and the parts of this maker that its tool makes, itself among them."""
+    order = line.money[part.id].order
+    pieces = line.pooled.get(way.tool, 0) if way.tool else order or 0
+    step = _step(line.prices.get(way.id, ()), pieces)
+    first = with_it[0][0]
+    toolings = [_quoted(each.tooling) for _, each in with_it]
     known = [each for each in toolings if each is not None]
     tooling = max(known, key=lambda each: each.amount) if len(known) == len(toolings) else None
     price = _quoted(step.unit_price) if step else None
@@ -193,7 +223,7 @@ def _made(
         hazards=stated(part),
         open=(),
     )
-    open_ = (*_open_quote(made, review.today), *_open_care(review, made))
+    open_ = (*_open_quote(made, line.review.today), *_open_care(line.review, made))
     return replace(made, open=open_)
 
 
@@ -202,20 +232,8 @@ def _quoted(money: Money | None) -> Money | None:
     return None if money is None or money.guess else money
 
 
-def _pooled(money: Mapping[str, PartMoney], part: str) -> int:
-    """Pieces that the breaks are read at: of a shared tool, of all its parts; 0 while unknown."""
-    tool = money[part].tool
-    with_it = [each for each in money.values() if tool and each.tool == tool and each.need != 0]
-    orders = [each.order for each in with_it or [money[part]]]
-    known = [order for order in orders if order is not None]
-    return sum(known) if len(known) == len(orders) else 0
-
-
-def _step(project: Project, way: Way, pieces: int) -> PriceBreak | None:
+def _step(breaks: Sequence[PriceBreak], pieces: int) -> PriceBreak | None:
     """The break of a quote at or below an order; below the first break, the first."""
-    breaks = sorted(
-        (row for row in project.prices if row.way == way.id), key=lambda row: row.from_quantity
-    )
     reached = [row for row in breaks if row.from_quantity <= pieces]
     return reached[-1] if reached else next(iter(breaks), None)
 
