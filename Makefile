@@ -20,11 +20,12 @@ TEST_STAMP := build/.setup-test-$(call checksum,requirements/test.txt)
 LOCK := uv pip compile --quiet --universal --generate-hashes --no-emit-index-url \
 	--custom-compile-command "make lock"
 
-.PHONY: demo test slow bench lock client clean help
+.PHONY: demo heads test slow bench lock client clean help
 
 help:
 	@echo "make demo    set up, check the demo line, write build/demo/report.html"
 	@echo "             (SERVE=1 keeps its pages up)"
+	@echo "make heads   meshes of the demo's heads with their landmarks, kept in build/heads"
 	@echo "make test    set up, then every check and test"
 	@echo "make slow    the tests that take minutes"
 	@echo "make bench   the benchmarks, side by side with general-purpose libraries"
@@ -33,6 +34,10 @@ help:
 
 demo: $(RUN_STAMP) client
 	@$(PY) tools/demo.py $(if $(SERVE),--serve)
+
+# scikit-image, which only the tests bring, cuts the triangles.
+heads: $(RUN_STAMP) $(TEST_STAMP)
+	@$(PY) tools/demo_heads.py
 
 test: $(RUN_STAMP) $(TEST_STAMP) client
 	@$(PY) tools/find_browser.py
