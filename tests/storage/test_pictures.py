@@ -149,9 +149,9 @@ def test_a_picture_is_decoded_once_and_again_when_it_changes(line, monkeypatch):
     path = laid(line, "quay.png")
     os.utime(path, (1_700_000_000, 1_700_000_000))
     looks = []
-    real = pictures._looked_at
+    real = pictures.looked_at
     monkeypatch.setattr(
-        pictures, "_looked_at", lambda content, sha: looks.append(sha) or real(content, sha)
+        pictures, "looked_at", lambda content, sha: looks.append(sha) or real(content, sha)
     )
     Image.fromarray(SCENE[:, ::-1]).save(path)  # its bytes are met in no other test
     for _ in range(3):

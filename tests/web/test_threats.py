@@ -10,9 +10,10 @@ PAGE = (ROOT / "docs" / "threats.md").read_text(encoding="utf-8")
 def test_the_bounds_of_a_request_are_as_stated():
     assert (
         f"{connections.HEAD_S:.0f} seconds for its head and {guard.BODY_S:.0f} for its body "
-        f"(a spreadsheet: {guard.FILE_S:.0f}), and {guard.MOST_BYTES:,} bytes "
+        f"(a spreadsheet or a still: {guard.FILE_S:.0f}), and {guard.MOST_BYTES:,} bytes "
         f"(what is tried: {guard.MOST_TRIED_BYTES:,}; "
-        f"a spreadsheet: {guard.MOST_SHEET_BYTES // 10**6} MB)"
+        f"a spreadsheet: {guard.MOST_SHEET_BYTES // 10**6} MB; "
+        f"a still: {guard.MOST_FILE_MB} MB)"
     ) in PAGE
     assert f"Of {connections.MOST_CONNECTIONS} connections" in PAGE
     assert MOST_TICKS == 12

@@ -121,6 +121,28 @@ def _landmark(row: Row) -> Landmark:
 
 LANDMARKS: dict[str, Landmark] = {row[0]: _landmark(row) for row in _ROWS}
 
+# The six that are marked first on a still: far apart, and seen from the front to three quarters.
+MARKED_FIRST: tuple[Key, ...] = (
+    ("exocanthion", "left"), ("exocanthion", "right"), ("subnasale", "mid"),
+    ("cheilion", "left"), ("cheilion", "right"), ("gnathion", "mid"),
+)  # fmt: skip
+# Those of the built-in ones that a front view shows next, the crispest first: own choice.
+MARKED_NEXT = ("pronasale", "endocanthion", "sellion", "stomion", "alare")
+
+
+def sides_of(landmark: str) -> tuple[str, ...]:
+    """The sides on which a landmark may lie; of one of the line's own, any."""
+    if landmark not in LANDMARKS:
+        return ("left", "right", "mid")
+    return ("left", "right") if LANDMARKS[landmark].paired else ("mid",)
+
+
+def marking_order() -> tuple[Key, ...]:
+    """Every built-in landmark with its side, in the order in which a still is marked."""
+    rest = dict.fromkeys((*MARKED_NEXT, *LANDMARKS))
+    keys = ((id_, side) for id_ in rest for side in sides_of(id_))
+    return tuple(dict.fromkeys((*MARKED_FIRST, *keys)))
+
 
 def outward_of(key: Key) -> tuple[float, float, float] | None:
     """Unit normal of the surface at a built-in landmark; None for one of the line's own."""

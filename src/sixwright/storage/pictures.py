@@ -23,7 +23,8 @@ if TYPE_CHECKING:
 
 # The most that is opened; docs/limits.md states them.
 MOST_OPENED = 1_000
-MOST_FILE = 64 * MIB
+MOST_FILE_MB = 64
+MOST_FILE = MOST_FILE_MB * MIB
 MOST_IN_ALL = 2048 * MIB
 MOST_PIXELS = 100_000_000
 MOST_PIXELS_WEBP = 25_000_000  # its decoder takes 15 bytes a pixel, and more than one frame
@@ -98,15 +99,19 @@ def _opened(folder: Path, name: str) -> PictureFile:
             note_checksum(inner, before, sha256)
 
         def look() -> PictureFile:
-            return _looked_at(content or read_within(folder, name, most=MOST_FILE), sha256)
+            return looked_at(content or read_within(folder, name, most=MOST_FILE), sha256)
 
         return memo("picture", Content(sha256), PictureFile, look)
     except OSError as error:
         return PictureFile(fault=f"it is {error.strerror or 'a file that cannot be read'}")
 
 
-def _looked_at(content: bytes, sha256: str) -> PictureFile:
-    """The picture that these bytes are, decoded to its end, or why they are none."""
+def looked_at(content: bytes, sha256: str) -> PictureFile:
+    """The picture that these bytes are, decoded to its end, or why they are none.
+
+    Whatever comes from outside is opened here: the size that it states is held against the limits
+    before anything of it is unpacked.
+    """
     from PIL import Image
 
     # The limit is our own, and holds before anything is decoded: see below.

@@ -18,6 +18,7 @@ from sixwright.web.desk import STATIC_DIR, Desk
 from sixwright.web.guard import Guard, new_token, not_understood
 from sixwright.web.live import Live
 from sixwright.web.routes import add_routes
+from sixwright.web.stills_routes import add_stills
 
 HOSTS = ["127.0.0.1", "localhost"]
 HEADERS = {
@@ -77,6 +78,7 @@ def make_app(
     app.add_exception_handler(400, not_understood)
     add_routes(app, desk)
     add_bring_routes(app, desk)
+    add_stills(app, desk)
     app.get("/assets/fonts.css", name="fonts")(_fonts)
     if manual.FOLDER is not None:
         app.mount(manual.FILES, StaticFiles(directory=manual.FOLDER), name="manual")

@@ -19,6 +19,7 @@ from sixwright.reports.pages.home import home
 from sixwright.reports.pages.makers import maker_page, makers
 from sixwright.reports.pages.missing import missing
 from sixwright.reports.pages.prints import prints
+from sixwright.reports.pages.stills import still_page, stills
 from sixwright.reports.pages.tables import table_page, tables
 from sixwright.reports.pages.trying import keeping, trying
 from sixwright.reports.pages.voices import page as voices
@@ -45,6 +46,7 @@ TEMPLATES = HERE / "templates"
 TABLE = "/tables/"
 MANUAL = "/docs/"
 MAKER = "/makers/"
+STILL = "/stills/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +99,8 @@ class Desk:
 
     def paths(self) -> tuple[str, ...]:
         """The addresses of all pages."""
-        return (*self._makes(), f"{TABLE}{{table}}", f"{MAKER}{{maker}}", f"{MANUAL}{{page:path}}")
+        inner = (f"{TABLE}{{table}}", f"{MAKER}{{maker}}", f"{STILL}{{still}}")
+        return (*self._makes(), *inner, f"{MANUAL}{{page:path}}")
 
     def has(self, path: str) -> bool:
         """Whether there is a page at that path."""
@@ -105,12 +108,19 @@ class Desk:
             return path.removeprefix(MANUAL) in manual_names()
         if path.startswith(MAKER):
             return self._has_maker(path.removeprefix(MAKER))
+        if path.startswith(STILL):
+            return self._has_still(path.removeprefix(STILL))
         return path in self._makes() or path.removeprefix(TABLE) in BY_NAME
 
     def _has_maker(self, address: str) -> bool:
         """Whether a quote names such a maker; while the folder cannot be read, nobody knows."""
         folder = self.live.look().folder
         return folder is None or address in maker_addresses(folder.project).values()
+
+    def _has_still(self, still: str) -> bool:
+        """Whether the folder has such a still; while it cannot be read, nobody knows."""
+        folder = self.live.look().folder
+        return folder is None or still in folder.project.stills
 
     def maker(self, path: str) -> Make:
         """What makes the document of a page.
@@ -124,6 +134,8 @@ class Desk:
             return partial(table_page, table=BY_NAME[path.removeprefix(TABLE)].name)
         if path.startswith(MAKER):
             return partial(maker_page, address=path.removeprefix(MAKER))
+        if path.startswith(STILL):
+            return partial(still_page, still=path.removeprefix(STILL))
         if path.startswith(MANUAL):
             return partial(manual_page, name=path.removeprefix(MANUAL))
         return self._makes()[path]
@@ -136,6 +148,7 @@ class Desk:
             "/tables": tables,
             "/docs": manual_list,
             "/makers": makers,
+            "/stills": stills,
             "/report": prints,
             "/history": self._history,
         }

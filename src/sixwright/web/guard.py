@@ -10,14 +10,17 @@ from fastapi.responses import JSONResponse, PlainTextResponse, Response
 from starlette.datastructures import Headers
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from sixwright.storage.pictures import MOST_FILE, MOST_FILE_MB
+
 READING = frozenset({"GET", "HEAD", "OPTIONS"})
 TOKEN = "x-sixwright-token"  # noqa: S105 - the name of a header
 MOST_BYTES = 65_536
 # What is tried may be many changes: so much is taken where all of them are sent.
 MOST_TRIED_BYTES = 524_288
 TRIED = frozenset({"/try", "/write-tried", "/keep"})
-SPREADSHEET = "/spreadsheet"  # the one address that takes a file, and writes nothing
+SPREADSHEET = "/spreadsheet"  # takes a file, and writes nothing
 MOST_SHEET_BYTES = 50_000_000
+STILL = "/still"  # takes a picture file, as the spreadsheet is taken
 JSON, BYTES = "application/json", "application/octet-stream"
 # So long may a body take to arrive, in seconds; and a file. docs/threats.md states them.
 BODY_S, FILE_S = 10.0, 60.0
@@ -30,6 +33,8 @@ EARLIER = "This page is of an earlier run; nothing was written."
 NOT_JSON = "A write must be JSON; nothing was written."
 NO_FILE = "A spreadsheet must come as a file; nothing was written."
 TOO_LARGE = "A spreadsheet may have at most 50 MB; nothing was read."
+NO_PICTURE = "A still must come as a file; nothing was written."
+PICTURE_TOO_LARGE = f"A still may have at most {MOST_FILE_MB} MB; nothing was written."
 TOO_LONG = "That is more than one edit can hold; nothing was written."
 TOO_SLOW = "That took too long to arrive; nothing was written."
 NOT_UNDERSTOOD = "sixwright did not take that; nothing was written."
@@ -102,6 +107,8 @@ def not_understood(*_: object) -> JSONResponse:
 def _body(path: str) -> Body:
     if path == SPREADSHEET:
         return Body(BYTES, NO_FILE, MOST_SHEET_BYTES, TOO_LARGE, FILE_S)
+    if path == STILL:
+        return Body(BYTES, NO_PICTURE, MOST_FILE, PICTURE_TOO_LARGE, FILE_S)
     most = MOST_TRIED_BYTES if path in TRIED else MOST_BYTES
     return Body(JSON, NOT_JSON, most, TOO_LONG, BODY_S)
 

@@ -73,6 +73,19 @@ class RemoveAsked(Asked):
     id: Short
 
 
+class MarkAsked(Asked):
+    """A landmark marked on a still, and what the page showed of it."""
+
+    still: Short
+    landmark: Short
+    side: Short
+    x_px: Short = ""
+    y_px: Short = ""
+    sure: Short = "sharp"
+    state: Short
+    was: Text = ""
+
+
 class FindingAsked(Asked):
     """A finding whose fix is to be written, or whose acceptance is taken back."""
 

@@ -131,12 +131,13 @@ def _endpoint(desk: Desk, what: Write) -> Callable[[Asked], JSONResponse]:
     body = what.asked
 
     def endpoint(asked: body) -> JSONResponse:  # type: ignore[valid-type]
-        return _written(desk, what, asked)
+        return written(desk, what, asked)
 
     return endpoint
 
 
-def _written(desk: Desk, what: Write, asked: Asked) -> JSONResponse:
+def written(desk: Desk, what: Write, asked: Asked) -> JSONResponse:
+    """What a write answers: the page as it then is, or the reason why nothing was written."""
     if not desk.has(asked.page):
         return JSONResponse({"kind": "refused", "said": "There is no such page."}, 404)
     try:

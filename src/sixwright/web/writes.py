@@ -23,6 +23,7 @@ from sixwright.web.request_bodies import (
     EditAsked,
     FindingAsked,
     KeepAsked,
+    MarkAsked,
     RemoveAsked,
     ReopenAsked,
     RestoreAsked,
@@ -31,6 +32,7 @@ from sixwright.web.request_bodies import (
     UndoAsked,
 )
 from sixwright.workflows.accept import acceptance, fix_changes, withdrawal
+from sixwright.workflows.marking import Mark, marked
 from sixwright.workflows.reviewed import Review
 
 
@@ -75,6 +77,11 @@ def _add(asked: AddAsked, now: Standing) -> Sequence[Change]:
 
 def _take_out(asked: RemoveAsked, now: Standing) -> Sequence[Change]:
     return removal(now.records, asked.table, asked.id)
+
+
+def _mark(asked: MarkAsked, now: Standing) -> Sequence[Change]:
+    mark = Mark(**asked.model_dump(exclude={"page", "window", "query"}))
+    return marked(now.records, now.folder.project.stills, mark)
 
 
 def _fix(asked: FindingAsked, now: Standing) -> Sequence[Change]:
@@ -167,6 +174,7 @@ WRITES = (
     Write("/edit", EditAsked, _edit),
     Write("/add", AddAsked, _add),
     Write("/take-out", RemoveAsked, _take_out),
+    Write("/mark", MarkAsked, _mark),
     Write("/fix", FindingAsked, _fix),
     Write("/accept", AcceptAsked, _accept),
     Write("/take-back", FindingAsked, _take_back),

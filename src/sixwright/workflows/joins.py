@@ -53,7 +53,11 @@ def money(given: Given) -> money_model.Inputs:
 
 def likeness(given: Given) -> likeness_model.Inputs:
     """Likeness rests on the folder alone: sculpts and their rounds, stills and what they show."""
-    project = given.project
+    return likeness_of(given.project)
+
+
+def likeness_of(project: Project) -> likeness_model.Inputs:
+    """What a line itself says of its heads: all that likeness needs."""
     return likeness_model.Inputs(
         line=project.id,
         seed=project.seed,

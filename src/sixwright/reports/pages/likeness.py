@@ -19,6 +19,7 @@ from sixwright.reports.document import (
 from sixwright.reports.pages.likeness_files import files
 from sixwright.reports.pages.likeness_pictures import pictures
 from sixwright.reports.pages.likeness_tables import features, landmarks, rounds, stills, views
+from sixwright.reports.pages.stills import to_stills
 from sixwright.reports.pages.topic import closing, of_topic
 from sixwright.reports.wording.evidence import item, open_findings
 from sixwright.reports.wording.words import joined
@@ -60,7 +61,7 @@ def page(review: Review) -> Document:
     blocks: list[Block] = [Answer(review.verdicts.get("likeness"), tuple(_answer(latest)))]
     if latest:
         blocks.append(Heading("Head by head", "likeness-heads"))
-        blocks.append(Paragraph((Sentence("The latest round of each head is judged."),)))
+        blocks.append(to_stills(Sentence("The latest round of each head is judged.")))
     for one in latest:
         shown = tuple(_head(review, heads, one, findings))
         fails = any(mark.verdict is Verdict.FAILS for mark in one.landmarks)

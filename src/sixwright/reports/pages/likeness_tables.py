@@ -7,7 +7,7 @@ from sixwright.kernel.intervals import Interval, Verdict
 from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value
 from sixwright.line.likeness import Key
 from sixwright.project.model import Project
-from sixwright.reports.document import Cell, Column, Place, Row, Table
+from sixwright.reports.document import Cell, Column, Link, Place, Row, Table
 from sixwright.reports.wording.evidence import anchor
 from sixwright.topics.likeness.directions import feature_way, right_way
 from sixwright.topics.likeness.model import Feature, LandmarkAnswer, RoundAnswer, StillAnswer, View
@@ -209,7 +209,8 @@ def _still(project: Project, still: StillAnswer) -> Row:
     stated = project.stills[still.id]
     names = ", ".join(f"{side} {id_}" if side != "mid" else id_ for id_, side in still.rejected)
     mirrored = {None: None, True: "yes", False: "no"}[stated.mirrored]
-    shown = Cell(still.id, detail=None if still.used else WHY_NOT.get(still.reason, still.reason))
+    why = None if still.used else WHY_NOT.get(still.reason, still.reason)
+    shown = Cell(still.id, detail=why, link=Link(f"stills/{still.id}", "", still.id))
     f = still.f_px
     cells = (
         shown,

@@ -24,12 +24,14 @@ from sixwright.reports.document import (
 )
 from sixwright.reports.document import Row as Shown
 from sixwright.reports.pages.rows import many_form, row_anchor, row_form
+from sixwright.reports.pages.stills import to_stills
 from sixwright.reports.pages.windows import Lazy
 from sixwright.reports.wording.fields import named
 from sixwright.workflows.reviewed import Review
 
 TOPIC = "tables"
 QUESTION = "What stands in the folder?"
+TO_STILLS = Sentence("Stills are brought in and marked on a page of their own.")
 READ = "A number that nobody has stated is unknown, never zero; a dot is empty."
 
 
@@ -43,7 +45,8 @@ def tables(review: Review) -> Document:
     rows = tuple(_listed(records, table) for table in listed)
     columns = (Column("Table"), Column("Rows", numeric=True), Column("File"))
     told = Sentence("Every number of the line can be changed here, table by table.")
-    blocks: tuple[Block, ...] = (Answer(None, (told,)), Table("The tables", columns, rows))
+    table = Table("The tables", columns, rows)
+    blocks: tuple[Block, ...] = (Answer(None, (told,)), table, to_stills(TO_STILLS))
     return Document(TOPIC, QUESTION, blocks, review.project.locale)
 
 

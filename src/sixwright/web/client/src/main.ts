@@ -6,7 +6,9 @@ import { startDeeds } from "./deeds";
 import { startFields } from "./field";
 import { startGrid } from "./grid";
 import { startPick } from "./pick";
+import { startMarking } from "./mark";
 import { startScroll } from "./scroll";
+import { startStills } from "./stills";
 import { startTrial } from "./trial";
 import { startWatch } from "./watch";
 
@@ -18,6 +20,8 @@ startPick();
 startTrial();
 startChance();
 startBring();
+startMarking();
+startStills();
 startWatch();
 
 // Says to style sheets and tests that the bundle ran.

@@ -1,0 +1,81 @@
+"""Blocks of the pages of stills: where a landmark is marked, and where a still is brought in."""
+
+from dataclasses import dataclass
+
+from sixwright.line.likeness import Key
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A landmark in the list of those to be marked, and its cross on the still.
+
+    Attributes
+    ----------
+    name, meaning
+        In plain words, and where it lies.
+    state
+        ``seen``, ``hidden``, ``unsure``, ``proposed``, or empty while nothing is said.
+    said
+        The state in words.
+    sure
+        How surely it is marked: ``sharp``, ``soft`` or ``guess``.
+    x, y
+        Where it is marked, px as texts; empty where it has no place.
+    expected_x, expected_y
+        Where the still's camera expects it; empty where that is not known.
+    stands
+        What the folder says of it, for the request.
+    """
+
+    key: Key
+    name: str
+    meaning: str
+    state: str
+    said: str
+    sure: str
+    x: str
+    y: str
+    expected_x: str
+    expected_y: str
+    stands: str
+
+
+@dataclass(frozen=True, slots=True)
+class StillDrop:
+    """Where picture files are dropped on a page, or chosen, to become stills.
+
+    Attributes
+    ----------
+    persons
+        Ids of those whom they may show; one alone is chosen already.
+    """
+
+    persons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Marking:
+    """A still, large, on which landmarks are marked one after the other.
+
+    Attributes
+    ----------
+    version
+        Of the picture: another content has another.
+    width, height
+        Of the upright still, px.
+    frame
+        The same as an SVG view box: the centre of the top-left pixel is (0, 0).
+    arm
+        How long the arms of a cross are, px of the still.
+    sure
+        How surely a mark may be made: value, word, and its spread.
+    """
+
+    still: str
+    version: str
+    width: int
+    height: int
+    frame: str
+    arm: str
+    spots: tuple[Spot, ...]
+    sure: tuple[tuple[str, str, str], ...]

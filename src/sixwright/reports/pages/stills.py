@@ -1,0 +1,191 @@
+"""The pages of stills: which there are, and one of them with its landmarks to be marked."""
+
+from collections.abc import Iterator, Mapping
+
+from sixwright.kernel.sentences import Count, Name, Sentence
+from sixwright.line.likeness import Key, Still
+from sixwright.project.model import Project
+from sixwright.reports.document import (
+    Answer,
+    Block,
+    Cell,
+    Column,
+    Document,
+    Link,
+    Paragraph,
+    Place,
+    Row,
+    Table,
+)
+from sixwright.reports.marking import Marking, Spot, StillDrop
+from sixwright.topics.likeness.expected import LEAST, expected_places
+from sixwright.workflows.joins import likeness_of
+from sixwright.workflows.marking import SURE_PX, ToMark, counted, to_mark
+from sixwright.workflows.reviewed import Review
+
+TOPIC = "stills"
+QUESTION = "What do the stills show?"
+ENOUGH = 12  # landmarks on a still: own choice
+ARM_SHARE = 90  # of the longer side is a cross's arm
+SURE_WORDS = (("sharp", "Sharp"), ("soft", "Soft"), ("guess", "Guess"))
+LIST = Link(TOPIC, "", "All stills")
+ROWS = Link("tables/stills", "", "The table of stills")
+HEAD = Link("likeness", "", "What they say of the head")
+DOTS = Sentence(
+    "Places that are expected come from the sculpt as it is: look at each before you confirm it."
+)
+
+
+def to_stills(told: Sentence) -> Paragraph:
+    """A sentence, and behind it the way to where stills are brought in and marked."""
+    return Paragraph((told,), (Link(TOPIC, "", "Bring in and mark stills"),))
+
+
+def stills(review: Review) -> Document:
+    """The list of stills, with how far each is marked."""
+    project = review.project
+    shown = tuple(_listed(project, still) for still in project.stills.values())
+    told = Sentence("Click a still to mark what it shows; twelve landmarks on each are enough.")
+    if not shown:
+        told = Sentence("There are no stills yet.")
+    columns = (
+        Column("Still"),
+        Column("Person"),
+        Column("Marked", numeric=True, unit="landmarks"),
+        Column("File"),
+        Column("Width", numeric=True, unit="px"),
+        Column("Height", numeric=True, unit="px"),
+    )
+    blocks: list[Block] = [Answer(None, (told,)), StillDrop(_persons(project))]
+    if shown:
+        blocks.append(Table("The stills", columns, shown))
+    blocks.append(Paragraph((Sentence("What else is known of a still stands in its row."),),
+                            (ROWS, HEAD)))  # fmt: skip
+    return Document(TOPIC, QUESTION, tuple(blocks), project.locale)
+
+
+def _persons(project: Project) -> tuple[str, ...]:
+    """Whom a still may show: those whom sculpts depict, then those of the stills there are."""
+    depicted = [sculpt.person for sculpt in project.sculpts.values()]
+    shown = [still.person for still in project.stills.values()]
+    return tuple(dict.fromkeys(person for person in (*depicted, *shown) if person))
+
+
+def _listed(project: Project, still: Still) -> Row:
+    seen, _ = counted(to_mark(project, still.id))
+    cells = (
+        Cell(still.id, link=Link(f"{TOPIC}/{still.id}", "", still.id)),
+        Cell(still.person, place=Place("stills", still.id, "person")),
+        Cell(Count(seen)),
+        Cell(still.file),
+        *(Cell(None if size is None else Count(int(size)))
+          for size in (still.width_px, still.height_px)),
+    )  # fmt: skip
+    return Row(cells)
+
+
+def still_page(review: Review, still: str) -> Document:
+    """One still, large, with its landmarks to be marked.
+
+    Raises
+    ------
+    KeyError
+        If there is no such still.
+    """
+    project = review.project
+    row = project.stills[still]
+    reason = _why_not(project, row)
+    marks = to_mark(project, still)
+    blocks: list[Block] = [Answer(None, tuple(_told(project, row, marks, reason)))]
+    if not reason:
+        expected = expected_places(likeness_of(project), still)
+        blocks += [_marking(project, row, marks, expected), Paragraph((DOTS,), (LIST, HEAD))]
+    else:
+        blocks.append(Paragraph((Sentence("It is put right in its row."),), (ROWS, LIST)))
+    return Document(TOPIC, f"What does {still} show?", tuple(blocks), project.locale)
+
+
+def _why_not(project: Project, still: Still) -> str:
+    """Why a still cannot be marked, to stand after “because”; empty where it can."""
+    if not still.file:
+        return "its row names no file"
+    found = project.pictures.get(still.file)
+    if found is None:
+        return "its file was not opened"
+    if found.fault:
+        return found.fault
+    if not still.width_px or not still.height_px:
+        return "its row does not say how wide and how high it is"
+    if (found.width_px, found.height_px) != (still.width_px, still.height_px):
+        return (
+            f"its file is {found.width_px} pixels wide and {found.height_px} high, "
+            "and its row says otherwise"
+        )
+    return ""
+
+
+def _told(
+    project: Project, still: Still, marks: tuple[ToMark, ...], reason: str
+) -> Iterator[Sentence]:
+    """How far it is marked; or why it cannot be."""
+    if reason:
+        yield Sentence("It cannot be marked, because {why}.", {"why": reason})
+        return
+    seen, settled = counted(marks)
+    count = Count(seen, "landmark is marked", "landmarks are marked")
+    yield Sentence("{count} on this still.", {"count": count})
+    if settled > seen:
+        left = Count(settled - seen, "is hidden or unsure", "are hidden or unsure")
+        yield Sentence("{left}.", {"left": left})
+    if seen < LEAST:
+        count = Count(LEAST - seen, "more is marked", "more are marked")
+        yield Sentence("Once {count}, the place of the next is shown.", {"count": count})
+    elif seen < ENOUGH:
+        count = Count(ENOUGH - seen, "more makes twelve", "more make twelve")
+        yield Sentence("{count}, which is enough.", {"count": count})
+    if all(one.person != still.person for one in project.sculpts.values()):
+        yield Sentence("No sculpt is of this person, so nothing can be expected beforehand.")
+    if still.person:
+        yield Sentence("It shows {who}.", {"who": Name(still.person)})
+
+
+def _marking(
+    project: Project,
+    still: Still,
+    marks: tuple[ToMark, ...],
+    expected: Mapping[Key, tuple[float, float]],
+) -> Marking:
+    width, height = int(still.width_px or 0), int(still.height_px or 0)
+    found = project.pictures[still.file or ""]
+    return Marking(
+        still.id,
+        found.sha256[:16],
+        width,
+        height,
+        f"-0.5 -0.5 {width} {height}",
+        f"{max(width, height) / ARM_SHARE:.1f}",
+        tuple(_spot(mark, expected.get(mark.key)) for mark in marks),
+        tuple((value, word, f"{SURE_PX[value]} px") for value, word in SURE_WORDS),
+    )
+
+
+def _spot(mark: ToMark, expected: tuple[float, float] | None) -> Spot:
+    row = mark.row
+    state = "" if row is None else row.state
+    x, y = ("", "") if row is None or row.place_px is None else map(_px, row.place_px)
+    at_x, at_y = ("", "") if expected is None else map(_px, expected)
+    sure = _sure(None if row is None else row.sd_px)
+    said = {"seen": sure, "proposed": "proposed, not looked at", "": "not marked"}.get(state, state)
+    name = mark.name[:1].upper() + mark.name[1:]
+    return Spot(mark.key, name, mark.meaning, state, said, sure, x, y, at_x, at_y, mark.stands)
+
+
+def _px(value: float) -> str:
+    return f"{value:.2f}"
+
+
+def _sure(sd_px: float | None) -> str:
+    """The word whose spread is the nearest; where none is stated, the usual one is sharp."""
+    if sd_px is None:
+        return "sharp"
+    return min(SURE_PX, key=lambda word: abs(float(SURE_PX[word]) - sd_px))

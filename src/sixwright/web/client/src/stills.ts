@@ -1,0 +1,69 @@
+// Picture files dropped on the page of stills, or chosen there: sent one after the other.
+
+import { refreshPage, tell, token, windowName } from "./page";
+import { type Answer, show } from "./send";
+
+const ZONE = "[data-drop-stills]";
+
+async function sendOnce(file: File, person: string): Promise<Answer> {
+  const answer = await fetch("/still", {
+    method: "POST",
+    headers: {
+      "Content-Type": "application/octet-stream",
+      "X-Sixwright-Token": token(),
+      "X-Sixwright-Name": encodeURIComponent(file.name),
+      "X-Sixwright-Person": encodeURIComponent(person),
+      "X-Sixwright-Window": windowName,
+    },
+    body: file,
+  });
+  return (await answer.json()) as Answer;
+}
+
+async function bring(file: File, person: string): Promise<Answer> {
+  const answer = await sendOnce(file, person);
+  if (answer.kind !== "token") return answer;
+  await refreshPage();
+  return await sendOnce(file, person);
+}
+
+async function bringAll(files: File[]): Promise<void> {
+  const person = document.querySelector<HTMLSelectElement>(`${ZONE} [data-person]`)?.value ?? "";
+  const refused: string[] = [];
+  let came = 0;
+  for (const file of files) {
+    tell(`${file.name} is being checked and copied: ${came + refused.length + 1} of ${files.length}.`);
+    const answer = await bring(file, person);
+    if (answer.kind === "written") came += 1;
+    else refused.push(answer.said);
+    if (answer.page) show(answer);
+  }
+  const counted = came === 1 ? "1 still was brought in." : `${came} stills were brought in.`;
+  tell([counted, ...refused].join(" "));
+}
+
+function take(files: FileList | null | undefined): void {
+  const all = [...(files ?? [])];
+  if (!all.length) return;
+  void bringAll(all).catch(() => tell("sixwright cannot be reached; what is not listed was not brought in."));
+}
+
+const isOver = (event: Event): boolean =>
+  event.target instanceof Element && Boolean(event.target.closest("main")?.querySelector(ZONE));
+
+export function startStills(): void {
+  document.addEventListener("change", (event) => {
+    const control = event.target;
+    if (!(control instanceof HTMLInputElement) || !("stills" in control.dataset)) return;
+    take(control.files);
+    control.value = "";
+  });
+  for (const kind of ["dragover", "dragleave", "drop"] as const) {
+    document.addEventListener(kind, (event) => {
+      if (!isOver(event)) return;
+      event.preventDefault();
+      document.querySelector(ZONE)?.classList.toggle("over", kind === "dragover");
+      if (kind === "drop") take(event.dataTransfer?.files);
+    });
+  }
+}

@@ -1,0 +1,80 @@
+"""The addresses of stills besides their pages: a file comes, and is shown as a picture."""
+
+from collections.abc import Callable, Sequence
+from urllib.parse import unquote
+
+from fastapi import FastAPI, HTTPException, Request, Response
+from fastapi.responses import JSONResponse
+from starlette.concurrency import run_in_threadpool
+
+from sixwright.kernel.errors import SixwrightError
+from sixwright.project.records import Change
+from sixwright.storage.bring_still import Arrived, arrived
+from sixwright.storage.still_views import still_view
+from sixwright.web.bring_routes import NAME
+from sixwright.web.desk import Desk
+from sixwright.web.guard import STILL
+from sixwright.web.live import Live
+from sixwright.web.request_bodies import Asked
+from sixwright.web.routes import written
+from sixwright.web.writes import Standing, Write
+
+PERSON, WINDOW = "x-sixwright-person", "x-sixwright-window"
+PAGE = "/stills"
+MOST_LETTERS = 200
+
+
+def add_stills(app: FastAPI, desk: Desk) -> None:
+    """Give the application what its pages of stills ask for."""
+    app.get("/stills/{still}/picture")(_picture(desk.live))
+
+    async def still(request: Request) -> JSONResponse:
+        name, person, window = (
+            unquote(request.headers.get(each, ""))[:MOST_LETTERS] for each in (NAME, PERSON, WINDOW)
+        )
+        content = await request.body()  # counted by the guard as it arrived
+        return await run_in_threadpool(_bring, desk, name, content, person, window)
+
+    app.post(STILL)(still)
+
+
+def _bring(desk: Desk, name: str, content: bytes, person: str, window: str) -> JSONResponse:
+    """Check it, copy it into the folder and add its row; the copy goes where there is no row."""
+    try:
+        came = arrived(name, content)
+    except SixwrightError as error:
+        return JSONResponse({"kind": "refused", "said": str(error)}, 422)
+
+    def decide(_asked: Asked, now: Standing) -> Sequence[Change]:
+        return _laid(came, now, person)
+
+    answer = written(desk, Write(STILL, Asked, decide), Asked(page=PAGE, window=window))
+    if answer.status_code != 200:
+        came.take_away()
+    return answer
+
+
+def _laid(came: Arrived, now: Standing, person: str) -> Sequence[Change]:
+    return (came.laid_in(now.folder, person),)
+
+
+def _picture(live: Live) -> Callable[[Request, str], Response]:
+    """What answers the address of a still's picture."""
+
+    def picture(request: Request, still: str) -> Response:
+        folder = live.look().folder
+        row = None if folder is None else folder.project.stills.get(still)
+        if folder is None or row is None or not row.file:
+            raise HTTPException(404)
+        found = folder.project.pictures.get(row.file)
+        if found is None:
+            raise HTTPException(404)
+        tag = f'"{found.sha256}"'
+        if request.headers.get("if-none-match", "") == tag:
+            return Response(status_code=304, headers={"ETag": tag})
+        made = still_view(folder.path, row.file, found)
+        if made is None:
+            raise HTTPException(404)
+        return Response(made, media_type="image/jpeg", headers={"ETag": tag})
+
+    return picture

@@ -1,0 +1,177 @@
+"""A landmark marked on a still, as changes of sightings.csv; and which are marked next."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import isfinite
+
+from sixwright.kernel.errors import InputError
+from sixwright.line.landmarks import LANDMARKS, MARKED_FIRST, marking_order, name_of, sides_of
+from sixwright.line.likeness import Key, Sighting, Still
+from sixwright.project.model import Project
+from sixwright.project.records import Change, Records
+from sixwright.project.rows import addition
+
+TABLE = "sightings"
+# Standard deviation of a coordinate, px, by how sure the hand is: own choice.
+SURE_PX = {"sharp": "1.5", "soft": "4", "guess": "10"}
+UNPLACED = ("hidden", "unsure")  # states without a place
+CELLS = ("x_px", "y_px", "sd_px", "how", "state")
+QUARTERS = 4  # a place is kept to a quarter of a pixel
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """What a page says of one landmark on one still.
+
+    Attributes
+    ----------
+    x_px, y_px
+        Texts of numbers; empty where the state has no place.
+    sure
+        One of `SURE_PX`.
+    state
+        ``seen``, ``hidden`` or ``unsure``.
+    was
+        What stood there when the page was drawn, as `stands`.
+    """
+
+    still: str
+    landmark: str
+    side: str
+    x_px: str
+    y_px: str
+    sure: str
+    state: str
+    was: str
+
+
+def stands(cells: Mapping[str, str] | None) -> str:
+    """What a row of sightings.csv says, in one text; empty where there is none."""
+    return "" if cells is None else "|".join(cells.get(name, "").strip() for name in CELLS)
+
+
+def marked(records: Records, stills: Mapping[str, Still], mark: Mark) -> tuple[Change, ...]:
+    """The changes that write a mark; none where the row says it already.
+
+    Raises
+    ------
+    InputError
+        If there is no such still or landmark, the place lies outside the still, or another
+        window has marked it meanwhile.
+    """
+    still = stills.get(mark.still)
+    if still is None:
+        raise InputError(f"There is no still “{mark.still}” any more; nothing was written.")
+    _check_key(records, (mark.landmark, mark.side))
+    id_ = f"{mark.still}/{mark.landmark}/{mark.side}"
+    row = records.get(TABLE, {}).get(id_)
+    if stands(row.cells if row else None) != mark.was:
+        raise InputError(
+            "That landmark was marked elsewhere meanwhile; look at it, and mark it again if it is "
+            "wrong. Nothing was written."
+        )
+    cells = _cells(still, mark)
+    if row is None:
+        keys = {"still": mark.still, "landmark": mark.landmark, "side": mark.side}
+        return (addition(records, TABLE, keys | cells),)
+    return tuple(
+        Change(TABLE, id_, name, row.cells.get(name, ""), text)
+        for name, text in cells.items()
+        if row.cells.get(name, "").strip() != text
+    )
+
+
+def _check_key(records: Records, key: Key) -> None:
+    landmark, side = key
+    if landmark not in LANDMARKS and landmark not in records.get("terms", {}):
+        raise InputError(f"“{landmark}” is no landmark; nothing was written.")
+    if side not in sides_of(landmark):
+        raise InputError(f"“{landmark}” has no side “{side}”; nothing was written.")
+
+
+def _cells(still: Still, mark: Mark) -> dict[str, str]:
+    """The cells of the row; the column `how` of a row that is there stays as it is."""
+    if mark.state in UNPLACED:
+        return {"x_px": "", "y_px": "", "sd_px": "", "state": mark.state}
+    if mark.state != "seen" or mark.sure not in SURE_PX:
+        raise InputError("A mark is sharp, soft or a guess, or hidden; nothing was written.")
+    return {
+        "x_px": _place(mark.x_px, still.width_px, "wide"),
+        "y_px": _place(mark.y_px, still.height_px, "high"),
+        "sd_px": SURE_PX[mark.sure],
+        "state": mark.state,
+    }
+
+
+def _place(text: str, size: float | None, way: str) -> str:
+    """A coordinate to a quarter of a pixel, within the still."""
+    try:
+        value = float(text)
+    except ValueError as error:
+        raise InputError(f"“{text}” is no place in a still; nothing was written.") from error
+    if not size:
+        raise InputError(f"How {way} this still is is not known; nothing was written.")
+    if not isfinite(value) or not -0.5 <= value <= size - 0.5:
+        raise InputError("That place lies outside the still; nothing was written.")
+    said = f"{round(QUARTERS * value) / QUARTERS:.2f}".rstrip("0").rstrip(".")
+    return "0" if said == "-0" else said
+
+
+@dataclass(frozen=True, slots=True)
+class ToMark:
+    """One landmark of a still, as it is marked now.
+
+    Attributes
+    ----------
+    name, meaning
+        In plain words with its side, and where it lies.
+    row
+        Its sighting; None where there is none yet.
+    stands
+        As `stands`.
+    """
+
+    key: Key
+    name: str
+    meaning: str
+    row: Sighting | None
+    stands: str
+
+
+def to_mark(project: Project, still: str) -> tuple[ToMark, ...]:
+    """Every landmark of a still in the order of marking.
+
+    First the six that tell how the still was taken; then those that lie on a sculpt of this
+    person; then the others.
+
+    Raises
+    ------
+    KeyError
+        If there is no such still.
+    """
+    person = project.stills[still].person
+    own = {id_: term for id_, term in project.terms.items() if id_ not in LANDMARKS}
+    sculpts = {id_ for id_, one in project.sculpts.items() if one.person == person}
+    rounds = {id_ for id_, one in project.rounds.items() if one.sculpt in sculpts}
+    placed = {(row.landmark, row.side) for row in project.placements if row.round in rounds}
+    rows = {(row.landmark, row.side): row for row in project.sightings if row.still == still}
+    used = [key for key in (*placed, *rows) if key[0] in own]
+    keys = dict.fromkeys((*marking_order(), *sorted(used)))
+    ordered = sorted(keys, key=lambda key: (key not in MARKED_FIRST, key not in placed))
+    return tuple(_to_mark(project, still, key, rows.get(key)) for key in ordered)
+
+
+def _to_mark(project: Project, still: str, key: Key, row: Sighting | None) -> ToMark:
+    landmark, side = key
+    term, built_in = project.terms.get(landmark), LANDMARKS.get(landmark)
+    plain = term.name if term and term.name else built_in.term.name if built_in else landmark
+    meaning = built_in.meaning if built_in else "a landmark of the line’s own"
+    found = project.records.get(TABLE, {}).get(f"{still}/{landmark}/{side}")
+    said = stands(found.cells if found else None)
+    return ToMark(key, name_of(key, plain), meaning, row, said)
+
+
+def counted(marks: Sequence[ToMark]) -> tuple[int, int]:
+    """How many are seen, and how many are settled at all: seen, hidden or unsure."""
+    states = [mark.row.state for mark in marks if mark.row is not None]
+    return states.count("seen"), sum(state != "proposed" for state in states)

@@ -1,0 +1,205 @@
+"""Stills come in through the server, are shown within limits, and are marked by its addresses."""
+
+import hashlib
+import struct
+import zlib
+from io import BytesIO
+from urllib.parse import quote
+
+import pytest
+from PIL import Image
+
+from sixwright.storage.folder import read
+from sixwright.storage.pictures import MOST_FILE
+from sixwright.web.app import make_app
+from storage.small_line import small_line
+from web.asking import Client, asks, clock
+
+ORIENTATION = 0x0112
+
+
+@pytest.fixture
+def line(tmp_path):
+    return small_line(tmp_path / "line")
+
+
+@pytest.fixture
+def client(line):
+    return Client(make_app(line, clock, who="Ines"))
+
+
+def encoded(kind="JPEG", size=(60, 40), mode="RGB", **more) -> bytes:
+    made = BytesIO()
+    Image.new(mode, size).save(made, kind, **more)
+    return made.getvalue()
+
+
+def bring(client, name, content, person="keeper", **headers):
+    base = {"content-type": "application/octet-stream", "x-sixwright-token": client.token(),
+            "x-sixwright-name": quote(name), "x-sixwright-person": person}  # fmt: skip
+    return client.raw("POST", "/still", content, **(base | headers))
+
+
+def huge_png(width, height) -> bytes:
+    """A whole PNG by the standard that states so many pixels, in a few bytes."""
+
+    def chunk(kind, data):
+        return (
+            struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+        )
+
+    head = struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0)
+    return (b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head)
+            + chunk(b"IDAT", zlib.compress(bytes(1000))) + chunk(b"IEND", b""))  # fmt: skip
+
+
+def turned() -> bytes:
+    exif = Image.Exif()
+    exif[ORIENTATION] = 6
+    return encoded(exif=exif)
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "file", "size"),
+    [
+        ("Quay at night.JPG", encoded(), "quay-at-night.jpg", (60, 40)),
+        ("phone.jpg", turned(), "phone.jpg", (40, 60)),
+        ("frame.jpeg", encoded(mode="CMYK"), "frame.jpg", (60, 40)),
+        ("deep.png", encoded("PNG", mode="I;16"), "deep.png", (60, 40)),
+        ("../../x.webp", encoded("WEBP"), "x.webp", (60, 40)),
+        ("C:\\con.tif", encoded("TIFF"), "p-con.tif", (60, 40)),
+        ("lies.png", encoded("JPEG"), "lies.jpg", (60, 40)),
+    ],
+)
+def test_a_picture_comes_in_with_its_row_and_can_be_looked_at(
+    client, line, name, content, file, size
+):
+    answer = bring(client, name, content)
+    assert (answer.status_code, answer.json()["kind"]) == (200, "written"), answer.text
+    assert (line / "stills" / file).read_bytes() == content
+    (still,) = read(line).project.stills.values()
+    assert still.file == f"stills/{file}"
+    assert still.sha256 == hashlib.sha256(content).hexdigest()
+    assert (still.width_px, still.height_px, still.person) == (*size, "keeper")
+    page = client.get(f"/stills/{still.id}")
+    assert page.status_code == 200
+    assert 'data-landmark="pronasale"' in page.text
+    shown = client.get(f"/stills/{still.id}/picture")
+    assert (shown.status_code, shown.headers["content-type"]) == (200, "image/jpeg")
+    with Image.open(BytesIO(shown.content)) as image:
+        assert image.size == size
+        assert image.mode == "RGB"
+        assert not image.getexif()
+    tag = {"if-none-match": shown.headers["etag"]}
+    assert client.get(f"/stills/{still.id}/picture", **tag).status_code == 304
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "said"),
+    [
+        ("notes.jpg", b"Six heads, please.\n", "no JPEG, PNG, WebP or TIFF"),
+        ("empty.jpg", b"", "an empty file"),
+        ("cut.jpg", encoded(size=(600, 400))[:2000], "broken, or was cut short"),
+        ("huge.png", huge_png(50_000, 50_000), "more than 100000000 pixels"),
+        ("film.gif", encoded("GIF"), "no JPEG, PNG, WebP or TIFF"),
+    ],
+)
+def test_what_is_no_still_is_refused_with_the_reason_and_nothing_written(
+    client, line, name, content, said
+):
+    before = {path.name: path.read_bytes() for path in line.glob("*.csv")}
+    answer = bring(client, name, content)
+    assert answer.status_code == 422
+    assert said in answer.json()["said"]
+    assert name in answer.json()["said"]
+    assert {path.name: path.read_bytes() for path in line.glob("*.csv")} == before
+    assert not (line / "stills").exists()
+
+
+def test_a_file_beyond_the_limit_is_refused_while_it_arrives(client, line):
+    answer = bring(client, "large.jpg", bytes(MOST_FILE + 1))
+    assert answer.status_code == 413
+    assert "64 MB" in answer.json()["said"]
+    assert not (line / "stills").exists()
+
+
+def test_no_file_is_written_over_and_the_same_picture_comes_once(client, line):
+    (line / "stills").mkdir()
+    (line / "stills/quay.jpg").write_bytes(b"somebody's own")
+    assert bring(client, "quay.jpg", encoded()).status_code == 200
+    assert (line / "stills/quay.jpg").read_bytes() == b"somebody's own"
+    assert (line / "stills/quay-2.jpg").read_bytes() == encoded()
+    again = bring(client, "other.jpg", encoded())
+    assert (again.status_code, "already" in again.json()["said"]) == (422, True)
+    assert sorted(path.name for path in (line / "stills").iterdir()) == ["quay-2.jpg", "quay.jpg"]
+
+
+def test_undo_takes_the_row_and_the_picture_can_come_again(client, line):
+    assert bring(client, "quay.jpg", encoded()).status_code == 200
+    (undo, *_) = asks(client.get("/stills").text, "undo")
+    assert client.post("/undo", page="/stills", **undo).status_code == 200
+    assert read(line).project.stills == {}
+    assert bring(client, "quay.jpg", encoded()).status_code == 200
+    assert [path.name for path in (line / "stills").iterdir()] == ["quay.jpg"]
+    assert list(read(line).project.stills) == ["quay"]
+
+
+def test_a_row_that_cannot_be_leaves_no_copy(client, line):
+    answer = bring(client, "quay.jpg", encoded(), person="The Keeper!")
+    assert answer.status_code == 422, answer.text
+    assert list((line / "stills").iterdir()) == []
+    assert read(line).project.stills == {}
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [{"x-sixwright-token": "none"}, {"origin": "http://elsewhere.example"},
+     {"content-type": "application/json"}],
+)  # fmt: skip
+def test_a_file_from_another_site_or_without_the_token_is_refused(client, line, headers):
+    assert bring(client, "quay.jpg", encoded(), **headers).status_code in {403, 415}
+    assert not (line / "stills").exists()
+
+
+def test_a_link_out_of_the_folder_is_not_written_through(client, line, tmp_path):
+    outside = tmp_path / "outside"
+    outside.mkdir()
+    (line / "stills").symlink_to(outside, target_is_directory=True)
+    assert bring(client, "quay.jpg", encoded()).status_code in {423, 507}
+    assert list(outside.iterdir()) == []
+
+
+def test_a_mark_is_one_edit_and_two_windows_do_not_overwrite_each_other(client, line):
+    bring(client, "quay.jpg", encoded())
+    edits = len(edits_of(line))
+    mark = {"still": "quay", "landmark": "pronasale", "side": "mid", "x_px": "30.1", "y_px": "20",
+            "sure": "soft", "state": "seen", "was": ""}  # fmt: skip
+    answer = client.post("/mark", page="/stills/quay", **mark)
+    assert answer.status_code == 200, answer.text
+    (row,) = read(line).project.sightings
+    assert (row.place_px, row.sd_px, row.state) == ((30.0, 20.0), 4.0, "seen")
+    assert len(edits_of(line)) == edits + 1
+    other = client.post("/mark", page="/stills/quay", window="two", **{**mark, "x_px": "9"})
+    assert (other.status_code, "elsewhere meanwhile" in other.json()["said"]) == (422, True)
+    (row,) = read(line).project.sightings
+    assert row.place_px == (30.0, 20.0)
+    assert "1 landmark is marked" in client.get("/stills/quay").text.replace("<b>", "").replace(
+        "</b>", ""
+    )
+
+
+def test_a_still_without_its_file_says_what_to_put_right(client, line):
+    bring(client, "quay.jpg", encoded())
+    (line / "stills/quay.jpg").unlink()
+    page = client.get("/stills/quay")
+    assert page.status_code == 200
+    assert "there is no file of that name in the folder" in page.text
+    assert client.get("/stills/quay/picture").status_code == 404
+    assert client.get("/stills/nowhere").status_code == 404
+    assert client.get("/stills").status_code == 200
+
+
+def edits_of(line):
+    from sixwright.storage.past.history import read_history
+
+    return read_history(line).edits
