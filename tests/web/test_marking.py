@@ -224,6 +224,10 @@ def test_stills_are_dropped_on_the_page_and_opened_from_it(page_of, folder, tmp_
         page.get_by_role("link", name="the-gate").click()
         page.wait_for_url("**/stills/the-gate")
         assert page.locator("[data-marking]").get_attribute("data-width") == "1440"
+        page.set_viewport_size({"width": 390, "height": 860})
+        assert barriers(page) == []
+        assert page.evaluate("document.documentElement.scrollWidth") == 390
+        page.screenshot(path=str(tmp_path / "narrow.png"))
         page.close()
     with (folder / "stills.csv").open(encoding="utf-8", newline="") as file:
         (row,) = (row for row in csv.DictReader(file) if row["id"] == "the-gate")
