@@ -112,6 +112,7 @@ def measures(project: Project, answered: Answered) -> dict[str, Known]:
         for topic, judged in answered.judged.items()
         if topic != TOPIC
         for finding in judged.findings
+        if finding.subject.kind != "choice"  # it goes when the choice is taken
     )
     return found | _of_verdicts(findings)
 
