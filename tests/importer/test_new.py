@@ -1,6 +1,8 @@
 """A new line is complete and reads; a folder that holds anything is left alone."""
 
 import csv
+import subprocess
+import sys
 from datetime import date
 from pathlib import Path
 
@@ -9,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from sixwright.importer.guess import guess_parts
-from sixwright.importer.new_line import new_from_parts, new_line
+from sixwright.importer.new_line import is_empty, new_from_parts, new_line
 from sixwright.kernel.errors import CallError, FolderError
 from sixwright.line.making import MoneyRules
 from sixwright.storage.folder import read
@@ -84,15 +86,17 @@ def test_a_fault_at_any_step_leaves_nothing(tmp_path, monkeypatch, step, existed
     count = [0]
 
     def failing(real):
-        def call(*args, **kwargs):
-            count[0] += 1
-            if count[0] == step + 1:
+        def call(file, *args, **kwargs):
+            count[0] += file.is_relative_to(tmp_path / "line")
+            if count[0] > step and file.is_relative_to(
+                tmp_path / "line"
+            ):  # a disk that is full stays so
                 raise OSError(28, "No space left on device")
-            return real(*args, **kwargs)
+            return real(file, *args, **kwargs)
 
         return call
 
-    for name in ("write_text", "rename", "mkdir"):
+    for name in ("write_text", "hardlink_to", "open", "mkdir"):
         monkeypatch.setattr(Path, name, failing(getattr(Path, name)))
     with pytest.raises(CallError, match="No space left"):
         new_line(tmp_path / "line", today=TODAY)
@@ -192,3 +196,94 @@ def test_whatever_a_sheet_holds_a_line_made_of_it_reads(tmp_path_factory, header
         new_from_parts(folder / "line", folder / "bill.csv", {}, today=TODAY, currency="USD",
                        kind="prop")  # fmt: skip
         assert len(read(folder / "line").project.parts) == len(guess.tables.parts)
+
+
+def arrives(monkeypatch, name: str, text: str):
+    """Another program saves a file just before a table takes its place."""
+    real = Path.hardlink_to
+
+    def link(place, made):
+        if place.name == name:
+            place.write_text(text)
+        real(place, made)
+
+    monkeypatch.setattr(Path, "hardlink_to", link)
+
+
+@pytest.mark.parametrize("name", ["contents.csv", "parts.csv", "line.toml"])
+def test_what_came_to_the_folder_meanwhile_stands_and_nothing_is_written(
+    tmp_path, monkeypatch, name
+):
+    (tmp_path / "line").mkdir()
+    arrives(monkeypatch, name, "a week's work\n")
+    with pytest.raises(CallError, match=rf"{name} came to .* meanwhile\. Nothing written"):
+        new_line(tmp_path / "line", today=TODAY)
+    assert everything(tmp_path / "line") == {name}
+    assert (tmp_path / "line" / name).read_text() == "a week's work\n"
+
+
+def test_on_a_disk_where_a_file_has_one_name_nothing_is_replaced_either(tmp_path, monkeypatch):
+    def refused(place, _made):
+        if place.name == "ways.csv":
+            place.write_text("a week's work\n")
+        raise OSError(1, "Operation not permitted")
+
+    monkeypatch.setattr(Path, "hardlink_to", refused)
+    (tmp_path / "line").mkdir()
+    with pytest.raises(CallError, match=r"ways\.csv came to"):
+        new_line(tmp_path / "line", today=TODAY)
+    assert everything(tmp_path / "line") == {"ways.csv"}
+
+
+def test_of_windows_that_make_a_line_at_once_one_makes_it_whole(tmp_path):
+    from concurrent.futures import ThreadPoolExecutor
+
+    def make(_):
+        try:
+            new_line(tmp_path / "line", today=TODAY)
+        except CallError as error:
+            return str(error)
+        return "made"
+
+    (tmp_path / "line").mkdir()
+    with ThreadPoolExecutor(4) as pool:
+        told = list(pool.map(make, range(4)))
+    assert told.count("made") == 1
+    assert all("must be a new or empty folder" in each for each in told if each != "made")
+    assert len(read(tmp_path / "line").project.parts) == 11
+
+
+KILLED = """
+import os, signal, sys
+from datetime import date
+from pathlib import Path
+from sixwright.importer import new_line
+real, left = Path.hardlink_to, [int(sys.argv[2])]
+def link(place, made):
+    if left[0] == 0:
+        os.kill(os.getpid(), signal.SIGKILL)
+    left[0] -= 1
+    real(place, made)
+Path.hardlink_to = link
+new_line.new_line(Path(sys.argv[1]), today=date(2026, 9, 14))
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such signal")
+def test_what_a_killed_make_left_is_no_content_but_what_was_changed_since_is(tmp_path):
+    line = tmp_path / "line"
+    line.mkdir()
+    killed = subprocess.run([sys.executable, "-c", KILLED, str(line), "3"], check=False)
+    assert killed.returncode == -9
+    assert len(everything(line)) > 3
+    assert is_empty(line)
+    table = line / "contents.csv"
+    as_made = table.read_text("utf-8")
+    table.write_text(as_made + "mine\n", "utf-8")
+    with pytest.raises(CallError, match=r"it holds contents\.csv\. Nothing written"):
+        new_line(line, today=TODAY)
+    assert table.read_text("utf-8") == as_made + "mine\n"
+    table.write_text(as_made, "utf-8")
+    new_line(line, today=TODAY)
+    assert len(everything(line)) == 6
+    assert not is_empty(line)

@@ -2,8 +2,10 @@
 
 import csv
 import io
+import os
 import shutil
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
@@ -13,11 +15,15 @@ from sixwright.importer.sample import sample_files
 from sixwright.kernel.errors import CallError, FolderError
 from sixwright.kernel.ids import slug
 from sixwright.project.tables import BY_NAME
-from sixwright.storage.folder import folder_name
+from sixwright.storage.files.within import read_plain
+from sixwright.storage.files.writer_lock import folder_lock
+from sixwright.storage.folder import folder_name, read
+from sixwright.storage.tables.toml_text import FILE
 
 # What file managers leave in a folder that its owner takes for empty.
 _NOT_CONTENT = {".ds_store", "thumbs.db", "desktop.ini"}
 _STAGE = ".sixwright-new"
+_MOST_BYTES = 50_000_000  # of a file that is looked at
 
 
 def new_line(path: Path, *, today: date) -> None:
@@ -164,7 +170,9 @@ def is_empty(path: Path) -> bool:
 
 
 def _held(path: Path) -> list[str]:
-    return sorted(file.name for file in path.iterdir() if file.name.lower() not in _NOT_CONTENT)
+    left = _left_over(path)
+    names = (file.name for file in path.iterdir())
+    return sorted(name for name in names if name.lower() not in _NOT_CONTENT and name not in left)
 
 
 def _check_empty(path: Path) -> None:
@@ -182,27 +190,88 @@ def _check_empty(path: Path) -> None:
 
 
 def _lay_down(path: Path, files: Mapping[str, str]) -> None:
-    """Write all files or none: made and read beside their place, then moved, line.toml last."""
-    from sixwright.storage.folder import read
+    """Write all files or none: made and read beside their place, then put there, line.toml last.
 
-    existed = path.exists()
-    stage = path / _STAGE
-    moved: list[Path] = []
-    try:
-        stage.mkdir(parents=True)
-        for name, text in files.items():
-            (stage / name).write_text(text, encoding="utf-8", newline="")
-        read(stage)
-        for name in sorted(files, key=lambda name: name == "line.toml"):
-            moved.append(path / name)
-            (stage / name).rename(path / name)
-        stage.rmdir()
-    except BaseException as error:
-        for file in moved:
-            file.unlink(missing_ok=True)
+    Nothing that came to the folder meanwhile is replaced or removed, and one window makes a line
+    at a time. What a make that broke off left is cleared first.
+    """
+    with folder_lock(path):
+        _check_empty(path)
+        existed = path.exists()
+        stage = path / _STAGE
+        try:
+            _clear(path)
+            stage.mkdir(parents=True)
+            for name, text in files.items():
+                (stage / name).write_text(text, encoding="utf-8", newline="")
+            read(stage)
+            for name in sorted(files, key=lambda name: name == "line.toml"):
+                _put(stage / name, path / name)
+        except BaseException as error:
+            _clear(path)
+            if not existed:
+                with suppress(OSError):  # it holds something by now
+                    path.rmdir()
+            if isinstance(error, FileExistsError):
+                came = Path(error.filename2 or error.filename).name
+                raise CallError(f"{came} came to {path} meanwhile. Nothing written.") from error
+            if isinstance(error, OSError):
+                raise CallError(f"{path} cannot be written ({error.strerror}).") from error
+            raise
         shutil.rmtree(stage, ignore_errors=True)
-        if not existed:
-            shutil.rmtree(path, ignore_errors=True)
-        if isinstance(error, OSError):
-            raise CallError(f"{path} cannot be written ({error.strerror}).") from error
+
+
+def _put(made: Path, place: Path) -> None:
+    """Give a file that was made its place, where nothing is.
+
+    Raises
+    ------
+    FileExistsError
+        If something is there.
+    """
+    second = made.with_suffix(".second")  # what another program then writes is not in the stage
+    shutil.copyfile(made, second)
+    try:
+        place.hardlink_to(second)
+    except FileExistsError:
         raise
+    except OSError:  # a disk on which a file has one name only
+        with place.open("xb") as file:
+            try:
+                file.write(second.read_bytes())
+            except BaseException:
+                place.unlink(missing_ok=True)
+                raise
+    second.unlink()
+
+
+def _left_over(path: Path) -> set[str]:
+    """What a make that broke off left: its stage, and tables just as they lie in the stage.
+
+    With a line.toml the line was made, and nothing of it is left over.
+    """
+    stage = path / _STAGE
+    if stage.is_symlink() or not stage.is_dir() or os.path.lexists(path / FILE):
+        return set()
+    return {_STAGE, *_as_staged(path)}
+
+
+def _as_staged(path: Path) -> set[str]:
+    tables = {table.file for table in BY_NAME.values()}
+    return {name for name in tables if _is_same(path / _STAGE / name, path / name)}
+
+
+def _is_same(made: Path, place: Path) -> bool:
+    try:
+        return read_plain(made, most=_MOST_BYTES) == read_plain(place, most=_MOST_BYTES)
+    except OSError:
+        return False
+
+
+def _clear(path: Path) -> None:
+    """Remove the stage, and what lies in the folder just as it does there."""
+    if (path / _STAGE).is_symlink():
+        return
+    for name in _as_staged(path):
+        (path / name).unlink(missing_ok=True)
+    shutil.rmtree(path / _STAGE, ignore_errors=True)
