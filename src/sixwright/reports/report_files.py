@@ -136,8 +136,8 @@ def _cautions(review: Review) -> tuple[str, ...]:
     if not silent:
         return ()
     sentence = Sentence(
-        "Before you post contents.*: its cautions are those that you state, and of {count} nothing "
-        "is stated yet.",
+        "Before you post contents.*: its cautions are those that you state, and small parts by "
+        "their size; of {count} nothing is stated yet.",
         {"count": Count(len(silent), "part", "parts")},
     )
     return (say(sentence, review.project.locale),)

@@ -152,3 +152,16 @@ def test_every_finding_that_does_not_hold_says_what_to_do():
     bad = [f for f in found.values() if f.verdict is not Verdict.HOLDS]
     assert len(bad) == 6
     assert all(f.remedy for f in bad)
+
+
+def test_a_body_whose_joints_are_not_known_is_unknown_not_missing():
+    found = judged({"head": 1, "body": 1}, parts=(HEAD, part("body", "body")))
+    joint = found["lineup.joint:sells/box"]
+    assert joint.verdict is Verdict.UNCHECKED
+    assert joint.missing == ("parts/body/takes",)
+    assert joint.fix is None
+
+
+def test_a_pack_of_heads_needs_no_body():
+    assert "lineup.joint:sells/box" not in judged({"head": 2}, sells=[sold("box", figures=0)])
+    assert judged({"head": 2})["lineup.joint:sells/box"].verdict is Verdict.FAILS

@@ -80,7 +80,7 @@ def _boxes(project: Project, care: Care) -> Table:
             Row(
                 (
                     Cell(project.sells[sells].name or sells),
-                    Cell(said or "no caution is known"),
+                    Cell(said or ("nothing is known yet" if open_ else "no caution is stated")),
                     Cell(Count(open_), nothing=not open_),
                 ),
                 anchor=f"box-{row_anchor(sells)}",
@@ -92,7 +92,10 @@ def _boxes(project: Project, care: Care) -> Table:
         Column("Parts not stated", numeric=True),
     )
     caption = (
-        Sentence("The sheet for buyers says the same. It can name only what you state."),
+        Sentence(
+            "The sheet for buyers says the same. It can name only what you state, and small "
+            "parts by their size."
+        ),
         DECIDES,
     )
     return Table("Cautions on each box", columns, tuple(rows), caption)

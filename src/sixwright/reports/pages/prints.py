@@ -42,7 +42,10 @@ def prints(review: Review) -> Document:
             "may see is on that maker’s own sheet."
         ),
         Sentence("Read the buyers’ sheet before you post it: it says what is in each box today."),
-        Sentence("Its cautions are those that the parts state; a hazard not stated is not on it."),
+        Sentence(
+            "Its cautions are those that the parts state, and small parts by their size; another "
+            "hazard that is not stated is not on it."
+        ),
     )
     absent = set(_absent(review))
     rows = tuple(

@@ -23,7 +23,7 @@ from sixwright.reports.document import (
 )
 from sixwright.reports.wording.box_differences import differences, pieces
 from sixwright.reports.wording.words import SPACE, bare, joined
-from sixwright.topics.care.cautions import for_boxes, hazards_of_box
+from sixwright.topics.care.cautions import for_boxes, hazards_of_box, not_stated
 from sixwright.topics.lineup.model import Answer as Boxes
 
 TITLE = "What is in each edition"
@@ -85,6 +85,15 @@ def _cautions(project: Project, boxes: Boxes) -> Iterator[Paragraph]:
         if len(alike) == len(hazards) > 1:
             lead = Sentence("Every box:")
         yield Paragraph((lead, *said))
+    open_ = [sells for sells in project.sells
+             if not_stated(project.parts, boxes.contents.get(sells, {}))]  # fmt: skip
+    if open_:
+        names = Names(tuple(public_name(project, sells) for sells in open_))
+        told = Sentence(
+            "Not every part of {boxes} has been looked at yet; there may be more to take care of.",
+            {"boxes": names},
+        )
+        yield Paragraph((told,))
 
 
 def public_name(project: Project, sells: str) -> str:

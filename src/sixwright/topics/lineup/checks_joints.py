@@ -12,6 +12,8 @@ from sixwright.topics.lineup.model import Answer, Inputs
 
 # Kinds that are worth nothing without a joint to sit on.
 NEEDS_JOINT = ("head", "hand")
+# The kind that others sit on; where it states no joint, which it takes is unknown, not none.
+TAKES_JOINT = "body"
 
 
 def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
@@ -58,12 +60,21 @@ def _joint(inputs: Inputs, answer: Answer, sells: str, parts: list[Part]) -> Fin
     silent = [part for part in parts if part.kind in NEEDS_JOINT and not part.fits]
     if not fitting and not silent:
         return None
+    if inputs.sells[sells].figures == 0 and not taken:  # a pack of heads carries no figure
+        return None
     loose = [part for part in fitting if not taken & set(part.fits)]
-    measured = exact(len(loose)) if loose or not silent else None
+    open_ = [part for part in parts if part.kind == TAKES_JOINT and not part.takes]
+    measured = exact(len(loose)) if not open_ and (loose or not silent) else None
     limit = Limit("==", 0)
     values: dict[str, Value] = {"box": _named(inputs, sells)}
     remedy: Sentence | None = None
-    if loose:
+    lacks = [*(f"parts/{part.id}/takes" for part in open_ if loose),
+             *(f"parts/{part.id}/fits" for part in silent if not loose or open_)]  # fmt: skip
+    if loose and open_:
+        values |= {"parts": _names(open_), "joints": Names(_joints(loose))}
+        message = Sentence("Whether {parts} in {box} takes {joints} is not known yet.", values)
+        remedy = Sentence("Fill in the joints that it takes.")
+    elif loose:
         values |= {"parts": _names(loose), "joints": Names(_joints(loose))}
         message = Sentence("In {box} nothing takes {joints}, so {parts} cannot go on.", values)
         remedy = Sentence("Put a body that takes the joint into the box, or change the part.")
@@ -79,12 +90,12 @@ def _joint(inputs: Inputs, answer: Answer, sells: str, parts: list[Part]) -> Fin
         Evidence(
             measured=measured,
             limit=limit,
-            missing=() if loose else tuple(f"parts/{part.id}/fits" for part in silent),
+            missing=tuple(lacks),
         ),
         message,
         remedy=remedy,
         weight=float(len(loose)),
-        fix=_add_body(inputs, answer, sells, loose),
+        fix=None if open_ else _add_body(inputs, answer, sells, loose),
     )
 
 
