@@ -8,6 +8,7 @@ import pytest
 from sixwright.importer.grid import read_sheets
 from sixwright.importer.voices.exports import read_export
 from sixwright.kernel.errors import FolderError
+from sixwright.storage.workbooks.cells import MOST_ROWS
 
 HEAD = "id,name,kind,quantity\n"
 ODD = {
@@ -23,6 +24,19 @@ def test_more_than_a_table_is_refused(tmp_path, case, read):
     (tmp_path / "odd.csv").write_bytes(ODD[case])
     with pytest.raises(FolderError, match=r"odd\.csv: expected"):
         read(tmp_path / "odd.csv")
+
+
+def test_rows_beyond_the_limit_are_counted_and_not_held(tmp_path):
+    import tracemalloc
+
+    rows = 4 * MOST_ROWS
+    (tmp_path / "long.csv").write_bytes(b"Part,Day\n" + b"a,1\n" * (rows - 1))
+    tracemalloc.start()
+    with pytest.raises(FolderError, match=rf"found {rows} rows and 2 columns"):
+        read_sheets(tmp_path / "long.csv")
+    most = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert most < 100 * rows  # a row that is held takes some 200 bytes
 
 
 @pytest.mark.parametrize("read", [read_sheets, read_export])

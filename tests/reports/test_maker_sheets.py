@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from fractions import Fraction
 
@@ -353,3 +354,13 @@ def test_more_sheets_than_the_command_writes_are_said(judged, monkeypatch):
     made = maker_files(judged)
     assert len(made.contents) == 2
     assert MORE in made.notices
+
+
+@pytest.mark.parametrize(
+    ("letter", "claims"),
+    [("\ufeff", 2), ("\ufffe", 2), ("\ue000", 0), ("\uffff", 0), ("\u202e", 2), ("\x7f", 2)],
+)
+def test_no_letter_in_a_makers_name_takes_the_sheet_away(judged, letter, claims):
+    first = next(sheet for sheet in maker_sheets(judged) if sheet.parts)
+    made = maker_pdf(judged, replace(first, maker=f"Yard {letter}1"))
+    assert len(made.standards) == claims

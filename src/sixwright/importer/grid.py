@@ -4,6 +4,7 @@ import csv
 import io
 import re
 from collections.abc import Iterator, Sequence
+from itertools import islice
 from pathlib import Path
 
 from sixwright.importer.words import BREAK, HEADERS, TOTAL, plain
@@ -45,13 +46,15 @@ def _csv_sheet(path: Path, content: bytes) -> Sheet:
     # A line of the file may be a title; the separator is the one that most lines have most of.
     mark = max((",", ";", "\t"), key=lambda mark: _cells(text, mark))
     try:
-        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=mark))
+        read = csv.reader(io.StringIO(text, newline=""), delimiter=mark)
+        rows = list(islice(read, MOST_ROWS + 1))  # no more in memory than is taken
+        count = len(rows) + sum(1 for _ in read)
     except csv.Error as error:
         raise unreadable(path.name, Problem(path.name, _SHEET, str(error))) from error
     width = max((len(row) for row in rows), default=0)
-    if len(rows) > MOST_ROWS or width > MOST_COLUMNS:
+    if count > MOST_ROWS or width > MOST_COLUMNS:
         expected = f"cells in at most {MOST_ROWS} rows and {MOST_COLUMNS} columns"
-        found = f"{len(rows)} rows and {width} columns"
+        found = f"{count} rows and {width} columns"
         raise unreadable(path.name, Problem(path.name, expected, found))
     padded = tuple(tuple(row + [""] * (width - len(row))) for row in rows)
     return Sheet(name=path.stem, rows=padded)

@@ -23,6 +23,11 @@ LETTER = frozenset(
 )
 A4_PAPER = Paper("a4", upright_pt=595.28 - 96, turned_pt=841.89 - 96)
 LETTER_PAPER = Paper("us-letter", upright_pt=612.0 - 96, turned_pt=792.0 - 96)
+# Marks of a file's encoding, which no text of a PDF/UA-1 or PDF/A-2a may hold; nobody sees them.
+# Source: ISO 14289-1, 7.21.7. From memory.
+UNPRINTED = dict.fromkeys((0xFEFF, 0xFFFE))
+# What Typst says of a letter for which a standard cannot be claimed.
+UNCLAIMABLE = ("could not be displayed", "contains the codepoint")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +71,9 @@ def language(locale: str) -> dict[str, str]:
 def print_pdf(template: str, data: Mapping[str, object], *, today: date) -> Printed:
     """A tagged PDF that claims PDF/UA-1 and PDF/A-2a.
 
-    Both ask that every letter can be shown. Where the bundled fonts lack one, the system's serve;
-    where those lack it too, the PDF is tagged all the same and claims nothing.
+    Both ask that every letter can be shown and means something. Where the bundled fonts lack one,
+    the system's serve; where those lack it too, or it is of private use, the PDF is tagged all the
+    same and claims nothing.
 
     Parameters
     ----------
@@ -89,7 +95,7 @@ def print_pdf(template: str, data: Mapping[str, object], *, today: date) -> Prin
         try:
             return Printed(_compile(template, data, manner, today), manner.standards)
         except TypstError as error:
-            if "could not be displayed" not in error.message:
+            if not any(why in error.message for why in UNCLAIMABLE):
                 raise InternalError(f"{template} cannot be printed: {error.message}.") from error
     return Printed(_compile(template, data, Manner("pdf", (), system=True), today), ())
 
@@ -122,7 +128,7 @@ def _compile(template: str, data: Mapping[str, object], manner: Manner, today: d
         font_paths=fonts,
         format=manner.form,
         ppi=PIXELS_PER_INCH if manner.form == "png" else None,
-        sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
+        sys_inputs={"data": json.dumps(data, ensure_ascii=False).translate(UNPRINTED)},
         pdf_standards=list(manner.standards),
         timestamp=datetime.combine(today, time(), tzinfo=UTC),
     )
