@@ -91,6 +91,19 @@ def test_a_folder_of_that_name_is_named(out):
     assert bytes_of(out) == OLD
 
 
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with names here")
+@pytest.mark.parametrize("linked", [False, True])
+def test_a_pipe_or_a_device_is_not_replaced_by_a_file(tmp_path, linked):
+    os.mkfifo(tmp_path / "pipe")
+    named = tmp_path / ("link.xlsx" if linked else "pipe")
+    if linked:
+        named.symlink_to(tmp_path / "pipe")
+    with pytest.raises(DiskError, match="a device or a pipe, not a file"):
+        write_out({tmp_path / "first": b"x", named: b"x"})
+    assert (tmp_path / "pipe").is_fifo()
+    assert not (tmp_path / "first").exists()
+
+
 def test_a_link_that_the_user_named_is_followed_and_stays(out, tmp_path):
     (tmp_path / "elsewhere.pdf").write_bytes(b"old print")
     (out / "report.pdf").symlink_to("../elsewhere.pdf")

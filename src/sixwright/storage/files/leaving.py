@@ -31,7 +31,8 @@ def write_out(
     BusyError
         If a file may not be written.
     DiskError
-        If the disk is full or refuses, or a link in the line's folder leads out of it.
+        If the disk is full or refuses, a link in the line's folder leads out of it, or a place is
+        a device's or a pipe's.
     """
     laid: list[tuple[Path, Path]] = []
     at = Path()
@@ -39,6 +40,8 @@ def write_out(
         for path, content in contents.items():
             at = path
             target = _real(path, line)
+            if target.exists() and not (target.is_file() or target.is_dir()):
+                raise DiskError(f"{path.name} is a device or a pipe, not a file; it stays.")
             for folder in reversed([each for each in target.parents if not each.exists()]):
                 disk.mkdir(folder)
             disk.probe(target)
