@@ -175,3 +175,9 @@ def test_what_is_accepted_is_never_nothing(tmp_path):
     (items,) = blocks(home_of(whole), Items)[:1]
     if not items.items:
         assert "needs you today" in say(items.none, "en-GB")
+
+
+def test_the_box_that_keeps_the_least_does_so_of_its_price(tmp_path):
+    lead = next(b for b in document(review(line(tmp_path), today=TODAY), "money").blocks)
+    said = " ".join(say(sentence, "en-GB") for sentence in lead.sentences)
+    assert "keeps the least of its price: " in said

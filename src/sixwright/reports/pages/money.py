@@ -151,7 +151,9 @@ def _thinnest(inputs: Inputs, sums: Sums) -> tuple[Sentence, ...]:
         return (Sentence(lead + ", before its share of the fixed costs.", values),)
     del values["share"]
     values["after"] = Money(after, inputs.currency)
-    lead = "{box} keeps the least: {after}" if len(known) > 1 else "{box} keeps {after}"
+    lead = (
+        "{box} keeps the least of its price: {after}" if len(known) > 1 else "{box} keeps {after}"
+    )
     words = " of {price} after its share of the fixed costs, and {margin} before it."
     return (Sentence(lead + words, values),)
 
