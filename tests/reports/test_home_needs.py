@@ -181,3 +181,14 @@ def test_the_box_that_keeps_the_least_does_so_of_its_price(tmp_path):
     lead = next(b for b in document(review(line(tmp_path), today=TODAY), "money").blocks)
     said = " ".join(say(sentence, "en-GB") for sentence in lead.sentences)
     assert "keeps the least of its price: " in said
+
+
+def test_a_quote_without_a_last_day_is_not_said_to_have_run_out(tmp_path):
+    whole = line(tmp_path)
+    way = next(iter(whole.ways))
+    found = review(emptied(whole, ("ways", way, "valid_until")), today=TODAY)
+    tables = [b for b in document(found, "money").blocks if isinstance(b, Table)]
+    said = {say(remark.sentence, "en-GB") for table in tables for row in table.rows
+            for cell in row.cells for remark in cell.remarks}  # fmt: skip
+    assert "its quote names no last day" in said
+    assert "its quote has run out" not in said

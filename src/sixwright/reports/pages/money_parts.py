@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Finding
-from sixwright.kernel.intervals import worst
+from sixwright.kernel.intervals import Verdict, worst
 from sixwright.kernel.sentences import Count, Measure, Sentence, Value
 from sixwright.line.boxes import Part
 from sixwright.line.making import Way
@@ -24,7 +24,13 @@ from sixwright.topics.money.rivals_model import Option, Rivalry
 IN_ROW = {
     "minimum": "its minimum ties up money",
     "quote-date": "its quote has run out",
-    "price-known": "its price is not known",
+    "price-known": "its price is not known for sure",
+}
+# The same where it cannot be judged.
+IN_ROW_OPEN = {
+    "minimum": "what its minimum ties up is not known",
+    "quote-date": "its quote names no last day",
+    "price-known": "what it costs is not known",
 }
 
 
@@ -79,7 +85,8 @@ def _by_part(
         if finding.rule not in IN_ROW:
             continue
         link = Link("money", anchor(finding), "")
-        remark = Remark(finding.verdict, Sentence(IN_ROW[finding.rule]), link)
+        words = IN_ROW_OPEN if finding.verdict is Verdict.UNCHECKED else IN_ROW
+        remark = Remark(finding.verdict, Sentence(words[finding.rule]), link)
         subject = finding.subject
         keys = [(subject.kind, subject.id)]
         if subject.kind == "line":
