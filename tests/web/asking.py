@@ -4,8 +4,10 @@ import asyncio
 import html
 import json
 import re
+from collections.abc import Coroutine
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
+from typing import Any
 
 from httpx import ASGITransport, AsyncClient, Response
 
@@ -20,6 +22,12 @@ def asks(page: str, does: str) -> list[dict]:
     """What the buttons and forms of a page would ask of one address."""
     found = re.findall(rf'data-does="{does}" data-asks="([^"]*)"', page)
     return [json.loads(html.unescape(each)) for each in found]
+
+
+def awaited(coroutine: Coroutine) -> Any:
+    """What it gives, run in a thread of its own: browser tests may hold this one's event loop."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, coroutine).result()
 
 
 class Client:

@@ -10,7 +10,7 @@ from importer.sheets import csv_file, xlsx_file
 from sixwright.storage.folder import read
 from sixwright.web.app import make_app
 from sixwright.web.guard import MOST_SHEET_BYTES
-from web.asking import Client, clock
+from web.asking import HERE, Client, awaited, clock
 
 KINDS = [["Part", "Kind", "Day"], ["Boot", "shoe", 2], ["Cap", "garment", 1], ["Lamp", "light", 1]]
 TINKER = ROOT / "tests/importer/tinker.xlsx"
@@ -31,11 +31,7 @@ def client(folder):
 
 def drop(client, content: bytes, name: str):
     """A file as the page sends it."""
-    import asyncio
-
     from httpx import ASGITransport, AsyncClient
-
-    from web.asking import HERE
 
     headers = {
         "content-type": "application/octet-stream",
@@ -48,7 +44,7 @@ def drop(client, content: bytes, name: str):
         async with AsyncClient(transport=transport, base_url=HERE) as asked:
             return await asked.post("/spreadsheet", content=content, headers=headers)
 
-    return asyncio.run(once())
+    return awaited(once())
 
 
 def say(client, what, value, name=""):

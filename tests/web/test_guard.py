@@ -22,7 +22,7 @@ from sixwright.reports.report_files import Files
 from sixwright.web.app import make_app
 from sixwright.web.guard import MOST_BYTES
 from sixwright.web.writes import WRITES
-from web.asking import HERE, Client, clock
+from web.asking import HERE, Client, awaited, clock
 
 EDIT = {"page": "/", "window": "", "table": "orders", "id": "box-0", "column": "quantity",
         "was": "120", "value": "121"}  # fmt: skip
@@ -234,7 +234,7 @@ def test_many_who_wait_for_a_report_hold_up_no_page(client, monkeypatch):
             await asyncio.gather(*reports)
             return page
 
-    assert asyncio.run(both()).status_code == 200
+    assert awaited(both()).status_code == 200
 
 
 @pytest.mark.parametrize(

@@ -31,7 +31,7 @@ from sixwright.storage.files.journal_text import parse_journal
 from sixwright.storage.folder import Folder, read, read_files
 from sixwright.storage.past.history_text import parse_history
 from sixwright.storage.past.undo import steps
-from sixwright.storage.pictures import _looked_at as looked_at
+from sixwright.storage.pictures import looked_at
 from sixwright.web.history import past, ways_back
 from storage.small_line import START, CountingClock, in_three_files, small_line
 
