@@ -41,9 +41,7 @@ class Client:
             async with AsyncClient(transport=transport, base_url=HERE) as client:
                 return await client.request(method, path, headers=headers, json=body)
 
-        # In a thread of its own: the browser tests may hold this one's event loop.
-        with ThreadPoolExecutor(1) as pool:
-            return pool.submit(lambda: asyncio.run(once())).result()
+        return awaited(once())
 
     def raw(self, method: str, path: str, content: bytes, **headers: str) -> Response:
         """A request whose body is exactly these bytes."""
@@ -53,8 +51,7 @@ class Client:
             async with AsyncClient(transport=transport, base_url=HERE) as client:
                 return await client.request(method, path, headers=headers, content=content)
 
-        with ThreadPoolExecutor(1) as pool:
-            return pool.submit(lambda: asyncio.run(once())).result()
+        return awaited(once())
 
     def get(self, path: str, **headers: str) -> Response:
         return self.ask("GET", path, **headers)
