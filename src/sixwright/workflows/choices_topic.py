@@ -15,6 +15,7 @@ from sixwright.kernel.topic import Json, Tools, Topic
 from sixwright.project.apply import apply
 from sixwright.project.choices import Alternative, Choice, open_choices
 from sixwright.project.model import Project
+from sixwright.topics.money.line_sums import sheet
 from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.choices_rules import RULES, TOPIC
 from sixwright.workflows.choose_measures import Kind, Measures, kinds, measures
@@ -100,9 +101,9 @@ def _effect(inputs: Inputs, choice: Choice, alternative: Alternative) -> Effect:
         project = apply(inputs.project, alternative.changes)
     except ChangeError as error:
         return Effect(choice.id, alternative.id, problems=error.problems)
-    was, now = inputs.stands.get(MONEY), inputs.again(project, (MONEY.id,)).get(MONEY)
+    was, now = inputs.stands.get(MONEY), sheet(inputs.again(project, MONEY.id))
     missing = tuple(name for sums in (was, now) if sums is not None for name in sums.missing)
-    if was is None or now is None or was.profit is None or now.profit is None:
+    if was is None or was.profit is None or now.profit is None:
         return Effect(choice.id, alternative.id, missing=tuple(dict.fromkeys(missing)))
     return Effect(choice.id, alternative.id, now.profit - was.profit)
 

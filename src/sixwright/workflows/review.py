@@ -135,9 +135,12 @@ def _pending(
     return Judged(None, None, (under_way(topic, line),), pending=True)
 
 
-def _again(line: _Line, before: Answered, project: Project, only: Sequence[str]) -> Answered:
-    """The answers of some topics of a line with changes, without a finding."""
-    return _answered(line._replace(project=project, only=only, answers_alone=True), before)
+def _again(line: _Line, before: Answered, project: Project, topic: str) -> Any:
+    """The inputs of a topic on a line with changes; what it needs is answered without findings."""
+    joined = next(each for each in JOINED if each.topic.id == topic)
+    changed = line._replace(project=project, only=joined.topic.needs, answers_alone=True)
+    needs = _answered(changed, before) if joined.topic.needs else Answered({})
+    return joined.join(Given(project, line.today, needs, partial(_again, line, needs)))
 
 
 def with_needs(only: Sequence[str]) -> frozenset[str]:

@@ -1,6 +1,6 @@
 """A line with its questions answered: each topic's inputs, answer and findings, got typed."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Generic, cast
@@ -120,8 +120,8 @@ class Review:
         return frozenset(topic for topic, found in judged.items() if found.pending)
 
 
-# The same line judged with some changes, for the topics asked for and what they rest on.
-Again = Callable[[Project, Sequence[str]], Answered]
+# The inputs of a topic, by its id, on the same line with some changes.
+Again = Callable[[Project, str], Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +131,7 @@ class Given:
     Attributes
     ----------
     again
-        Judges the same line with changes, as far as it is judged here.
+        The inputs of a topic on the same line with changes.
     """
 
     project: Project
