@@ -5,12 +5,12 @@ import re
 import pytest
 
 from architecture.reading import ROOT
-from limits import folder_trials, workbook_trials
+from limits import folder_trials, mesh_trials, workbook_trials
 
 PAGE = (ROOT / "docs" / "limits.md").read_text(encoding="utf-8")
 ROW = re.compile(r"^\| (?P<what>.+?) \| (?P<limit>.+?) \| `(?P<said>.+)` \|$", re.MULTILINE)
 ROWS = {found["what"]: found for found in ROW.finditer(PAGE)}
-TRIALS = folder_trials.TRIALS | workbook_trials.TRIALS
+TRIALS = folder_trials.TRIALS | workbook_trials.TRIALS | mesh_trials.TRIALS
 
 
 def test_every_row_has_a_trial_and_every_trial_a_row():
