@@ -63,7 +63,7 @@ def test_a_moved_sighting_asks_for_its_own_person_only():
     last = line.sightings[-1]
     moved = replace(last, place_px=(last.place_px[0] + 1, last.place_px[1]))
     after = LIKENESS.answer(replace(line, sightings=(*line.sightings[:-1], moved)), Tools(memory))
-    assert [set(part.sculpts) for part in memory.computed[2:]] == [
+    assert [set(asked.part.sculpts) for asked in memory.computed[2:]] == [
         {id_ for id_, one in line.sculpts.items() if one.person == "other"}
     ]
     unchanged = [one == other for one, other in zip(before.rounds, after.rounds, strict=True)]

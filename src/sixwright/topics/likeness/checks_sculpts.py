@@ -3,9 +3,9 @@
 from sixwright.kernel.findings import Doubt, Evidence, Finding, Fix, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact
 from sixwright.kernel.sentences import Count, Measure, Name, Names, Sentence, Value
-from sixwright.line.landmarks import LANDMARKS, name_of
 from sixwright.line.meshes import UNIT_WORDS, How, Odd, Reading
 from sixwright.topics.likeness import rules
+from sixwright.topics.likeness.checks_stills import mark_name
 from sixwright.topics.likeness.compute_gauge import placing_mm
 from sixwright.topics.likeness.model import Answer, Inputs, RoundAnswer
 from sixwright.topics.likeness.sculpts import SculptFile
@@ -145,7 +145,7 @@ def _surface(inputs: Inputs, one: RoundAnswer, file: SculptFile) -> Finding:
         )
         remedy = Sentence("See that the landmarks and the file are of the same export.")
     else:
-        named = tuple(_name(inputs, mark.key) for mark in off[:NAMED])
+        named = tuple(mark_name(inputs, mark.key) for mark in off[:NAMED])
         values |= {"off": Count(len(off)), "worst": Measure(off[0].off_mm, "mm", 2),
                    "names": Names(named)}  # fmt: skip
         message = Sentence(
@@ -166,9 +166,3 @@ def _surface(inputs: Inputs, one: RoundAnswer, file: SculptFile) -> Finding:
 def _middle(file: SculptFile) -> float:
     distances = sorted(mark.off_mm for mark in file.marks)
     return distances[len(distances) // 2]
-
-
-def _name(inputs: Inputs, key: tuple[str, str]) -> str:
-    term, built_in = inputs.terms.get(key[0]), LANDMARKS.get(key[0])
-    name = (term.name if term else "") or (built_in.term.name if built_in else "") or key[0]
-    return name_of(key, name)

@@ -88,7 +88,7 @@ def _unused(
     """Why a still took no part, and what would let it."""
     message, remedy, *columns = _WHY_NOT.get(still.reason, _WHY_NOT["sightings"])
     if still.reason == "robbed":
-        values = values | {"marks": Names(tuple(_mark(inputs, key) for key in still.rejected))}
+        values = values | {"marks": Names(tuple(mark_name(inputs, key) for key in still.rejected))}
     if "{count}" in message:
         values = values | {"count": Count(still.sightings, "sighting", "sightings")}
     missing = tuple(f"stills/{still.id}/{column}" for column in columns)
@@ -196,7 +196,8 @@ def _flawed(
     )
 
 
-def _mark(inputs: Inputs, key: Key) -> str:
+def mark_name(inputs: Inputs, key: Key) -> str:
+    """A landmark in plain words, as the line calls it."""
     term = inputs.terms.get(key[0])
     built_in = LANDMARKS.get(key[0])
     name = (term.name if term else "") or (built_in.term.name if built_in else "") or key[0]
@@ -208,7 +209,7 @@ def _sighting(inputs: Inputs, still: StillAnswer) -> Finding:
     wrong = len(still.rejected)
     values: dict[str, Value] = {"still": Name(still.id)}
     if wrong:
-        values["marks"] = Names(tuple(_mark(inputs, key) for key in still.rejected))
+        values["marks"] = Names(tuple(mark_name(inputs, key) for key in still.rejected))
         values["count"] = Count(wrong, "sighting was", "sightings were")
         message = Sentence(
             "In {still}, {count} left out: no other still puts {marks} there.", values

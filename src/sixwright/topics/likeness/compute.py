@@ -15,6 +15,7 @@ import numpy as np
 from sixwright.line.likeness import Round, Sculpt
 from sixwright.numerics.threads import one_thread
 from sixwright.topics.likeness.compute_fit import PersonFit
+from sixwright.topics.likeness.compute_hidden import hidden_in
 from sixwright.topics.likeness.compute_person import person_fit
 from sixwright.topics.likeness.compute_round import judged_round
 from sixwright.topics.likeness.compute_rounds import moved_since
@@ -23,17 +24,20 @@ from sixwright.topics.likeness.compute_start import placed_on, terms_of
 from sixwright.topics.likeness.compute_stills import definition_share, left_out, still_answers
 from sixwright.topics.likeness.compute_views import next_views, planted
 from sixwright.topics.likeness.model import Answer, Inputs, LandmarkAnswer, RoundAnswer
+from sixwright.topics.likeness.solids import Solids, no_solids
 
 Three = tuple[float | None, float | None, float | None]
 
 
-def answer(inputs: Inputs) -> Answer:
+def answer(inputs: Inputs, solids: Solids = no_solids) -> Answer:
     """Where each round is off, how sure that is, and what the stills cannot show.
 
     Parameters
     ----------
     inputs
         Sculpts, rounds, landmarks, stills and sightings. Every simulation is seeded by them.
+    solids
+        The meshes of rounds: what `inputs.surfaces` says of landmarks was read off them.
 
     Raises
     ------
@@ -45,7 +49,7 @@ def answer(inputs: Inputs) -> Answer:
     docs/topics/likeness.md.
     """
     one_thread()
-    return _answer(inputs)
+    return _answer(inputs, solids)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +61,7 @@ class _Solved:
     firsts: dict[str, First | None]
 
 
-def _answer(inputs: Inputs) -> Answer:
+def _answer(inputs: Inputs, solids: Solids) -> Answer:
     people = dict.fromkeys(s.person for s in inputs.sculpts.values() if s.person)
     fits = {person: _or(None, partial(person_fit, inputs, person)) for person in people}
     solved = _Solved(
@@ -66,11 +70,14 @@ def _answer(inputs: Inputs) -> Answer:
         {sculpt.id: _first(inputs, sculpt, fits) for sculpt in inputs.sculpts.values()},
     )
     latest = _latest(inputs)
-    return Answer(
-        tuple(
-            _round(inputs, one, solved, latest=one.id in latest) for one in inputs.rounds.values()
-        )
-    )
+    found = (_round(inputs, one, solved, latest=one.id in latest) for one in inputs.rounds.values())
+    return Answer(tuple(_looked_at(inputs, one, solids) for one in found))
+
+
+def _looked_at(inputs: Inputs, one: RoundAnswer, solids: Solids) -> RoundAnswer:
+    """A latest round with what its mesh, where it has one, says from the solved cameras."""
+    solid = solids(one.round) if one.latest and one.gauge else None
+    return one if solid is None else replace(one, hidden=hidden_in(inputs, one, solid))
 
 
 T = TypeVar("T")

@@ -57,4 +57,5 @@ class StillDoubt(Doubt):
     OTHERWISE = ("it was not taken as its row says", Verdict.FAILS)
     PERHAPS = ("it may not have been taken as its row says", Verdict.DOUBTFUL)
     SIGHTINGS = ("what was left out is as likely to be right as what disagrees", Verdict.DOUBTFUL)
+    HIDDEN = ("the person may not be as the sculpt is there", Verdict.DOUBTFUL)
     CHANCE = ("chance alone could do it", Verdict.DOUBTFUL)

@@ -330,6 +330,9 @@ class RoundAnswer:
         How many stills fit only mirrored, where they are most: 0 where they are not.
     by_definition
         Share of what sightings leave open that is how landmarks are defined, not pixels.
+    hidden
+        Stills and landmarks that are marked in them though the round's mesh hides them there; None
+        where no mesh was looked at.
     """
 
     round: str
@@ -350,6 +353,7 @@ class RoundAnswer:
     curved: bool = False
     flipped: int = 0
     by_definition: float | None = None
+    hidden: tuple[tuple[str, Key], ...] | None = None
 
     @property
     def name(self) -> str:

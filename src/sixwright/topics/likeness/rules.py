@@ -67,6 +67,14 @@ SURFACE = Rule(
     sources.MESHES,
     stakes=Stakes.FACE,
 )
+HIDDEN = Rule(
+    TOPIC,
+    "hidden",
+    "Marked behind the sculpt",
+    things("sighting", "sightings"),
+    sources.MESHES,
+    stakes=Stakes.RECORD,
+)
 
 RULES = (CORRECTION, VISIBILITY, BLIND, PLANTED, MOVED, SIDE, FILE, STILL, SIGHTING, LEFT_OUT,
-         MESH, SURFACE)  # fmt: skip
+         MESH, SURFACE, HIDDEN)  # fmt: skip

@@ -3,10 +3,11 @@
 Lengths are mm at 1:6 in the sculpt frame.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sixwright.line.likeness import Key
-from sixwright.line.meshes import Oddity, Reading
+from sixwright.line.meshes import Odd, Oddity, Reading
 
 Vector = tuple[float, float, float]
 
@@ -73,3 +74,38 @@ class SculptFile:
     reading: Reading | None = None
     oddities: tuple[Oddity, ...] = ()
     marks: tuple[SurfaceMark, ...] = ()
+
+    @property
+    def is_inside_out(self) -> bool:
+        """Whether its triangles look inward."""
+        return any(odd.kind is Odd.INSIDE_OUT for odd in self.oddities)
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """What stands for the meshes in what is remembered: by round the file, and how it was read."""
+
+    of: Mapping[str, tuple[str, str, str, str, bool]]
+
+
+def content_of(files: tuple[SculptFile, ...], rounds: Mapping[str, object]) -> Content:
+    """What stands for the meshes of some rounds.
+
+    Parameters
+    ----------
+    files
+        The meshes of a line.
+    rounds
+        Those that are asked for.
+    """
+    return Content({
+        file.round: (
+            file.sha256,
+            file.reading.unit.value,
+            file.reading.up.value,
+            file.reading.front.value,
+            file.is_inside_out,
+        )
+        for file in files
+        if file.round in rounds and file.reading is not None
+    })  # fmt: skip

@@ -1,6 +1,7 @@
 """Likeness as a topic; what it computes with is imported only where a line has heads."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.topic import Tools, Topic
@@ -8,32 +9,51 @@ from sixwright.topics.likeness.as_json import as_json
 from sixwright.topics.likeness.by_person import by_person, together
 from sixwright.topics.likeness.model import Answer, Inputs
 from sixwright.topics.likeness.rules import RULES, TOPIC
+from sixwright.topics.likeness.sculpts import Content, content_of
+
+if TYPE_CHECKING:
+    from sixwright.topics.likeness.solids import Solids
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a person's answer rests on: rows, and the meshes of the rounds among them."""
+
+    part: Inputs
+    meshes: Content
 
 
 def _answer(inputs: Inputs, tools: Tools) -> Answer:
     from sixwright.topics.likeness.sculpt_files import sculpt_files, with_surfaces
+    from sixwright.topics.likeness.solids import solids_of
 
     files = sculpt_files(inputs, tools)
     parts = by_person(with_surfaces(inputs, files))
-    answer = together((_person(part, tools) for part in parts), inputs)
+    solids = solids_of(inputs, files, tools)
+    asked = (_Asked(part, content_of(files, part.rounds)) for part in parts)
+    answer = together((_person(each, solids, tools) for each in asked), inputs)
     return replace(answer, files=files)
 
 
-def _person(part: Inputs, tools: Tools) -> Answer:
+def _person(asked: _Asked, solids: "Solids", tools: Tools) -> Answer:
     """One person's answer: remembered, so that another person's sighting does not ask for it."""
 
     def solve() -> Answer:
         from sixwright.topics.likeness import compute
 
-        return compute.answer(part)
+        return compute.answer(asked.part, solids)
 
-    return tools.memo(TOPIC, part, Answer, solve)
+    return tools.memo(TOPIC, asked, Answer, solve)
 
 
 def _findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
-    from sixwright.topics.likeness import checks, checks_sculpts
+    from sixwright.topics.likeness import checks, checks_hidden, checks_sculpts
 
-    return (*checks.findings(inputs, answer), *checks_sculpts.findings(inputs, answer))
+    return (
+        *checks.findings(inputs, answer),
+        *checks_sculpts.findings(inputs, answer),
+        *checks_hidden.findings(inputs, answer),
+    )
 
 
 def _is_empty(inputs: Inputs) -> bool:
