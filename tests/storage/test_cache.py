@@ -139,3 +139,14 @@ def test_the_oldest_go_when_all_are_too_large(away, monkeypatch):
     ask(name="third")
     assert not first.exists()
     assert len(list(away.rglob("*.json"))) == 2
+
+
+def test_files_of_somebody_elses_stay_whatever_room_is_wanted(away, monkeypatch):
+    ask()
+    (first,) = away.rglob("*.json")
+    own = first.with_name("accounts-2026.json")
+    own.write_text("the producer's own, in a folder that SIXWRIGHT_CACHE names")
+    monkeypatch.setattr(cache, "MOST_BYTES", 1)
+    ask(name="second")
+    assert own.exists()
+    assert not first.exists()

@@ -97,6 +97,8 @@ def test_a_text_that_cannot_be_shown_is_made_one_that_can():
     assert problem.found == "?"
     assert len(problem.expected) == len(problem.column) == 300
     assert shown("Größe 漢字 😀") == "Größe 漢字 😀"
+    assert shown("a\nb\u2028c\td\x1b[2J") == "a b c d [2J"
+    assert shown("head\u202egpj.exe\u2069") == "head?gpj.exe?"
 
 
 def test_choices_that_are_no_folder_are_said(line):

@@ -9,6 +9,8 @@ from urllib.parse import quote
 import pytest
 from PIL import Image
 
+from sixwright.storage.bring_still import arrived
+from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
 from sixwright.storage.pictures import MOST_FILE
 from sixwright.web.app import make_app
@@ -149,6 +151,38 @@ def test_a_row_that_cannot_be_leaves_no_copy(client, line):
     assert answer.status_code == 422, answer.text
     assert list((line / "stills").iterdir()) == []
     assert read(line).project.stills == {}
+
+
+def test_a_copy_stays_where_another_window_made_a_row_of_it(client, line):
+    came = arrived("quay.jpg", encoded())
+    came.laid_in(read(line), "keeper")
+    assert bring(client, "quay.jpg", encoded()).status_code == 200, "the same picture, elsewhere"
+    came.take_away(line)  # its own row came too late
+    assert (line / "stills/quay.jpg").read_bytes() == encoded()
+
+
+def test_a_copy_that_another_window_took_away_is_laid_again(line):
+    first, second = arrived("quay.jpg", encoded()), arrived("quay.jpg", encoded())
+    first.laid_in(read(line), "keeper")
+    change = second.laid_in(read(line), "keeper")
+    first.take_away(line)
+    assert not (line / "stills/quay.jpg").exists()
+    write(read(line), [change], who="Ines", clock=clock)
+    second.stays(line)
+    assert (line / "stills/quay.jpg").read_bytes() == encoded()
+
+
+def test_what_another_program_laid_over_a_copy_stays(line):
+    came = arrived("quay.jpg", encoded())
+    came.laid_in(read(line), "keeper")
+    (line / "stills/quay.jpg").write_bytes(b"saved there meanwhile")
+    came.take_away(line)
+    assert (line / "stills/quay.jpg").read_bytes() == b"saved there meanwhile"
+
+
+def test_a_name_that_turns_or_breaks_the_sentence_is_told_in_one_line(client):
+    said = bring(client, "a\nb\u202egnp.exe\x07", b"no picture").json()["said"]
+    assert said.startswith("a b?gnp.exe ")
 
 
 @pytest.mark.parametrize(

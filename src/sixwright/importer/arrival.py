@@ -6,7 +6,7 @@ from pathlib import Path, PurePosixPath, PureWindowsPath
 from tempfile import TemporaryDirectory
 
 from sixwright.importer.guess import Guess, guess_parts
-from sixwright.kernel.errors import InputError
+from sixwright.kernel.errors import InputError, shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +94,7 @@ def arrived(name: str, content: bytes) -> Arrival:
     bare = PureWindowsPath(PurePosixPath(name).name).name
     if bare in {"", ".", ".."} or "\0" in bare or len(bare.encode()) > 200:
         raise InputError("That file has no name that can be used; nothing was read.")
-    return Arrival(bare, content)
+    return Arrival(shown(bare), content)
 
 
 def _with(said: Mapping[str, str], name: str, value: str) -> dict[str, str]:

@@ -21,7 +21,9 @@ from dataclasses import dataclass
 
 UNREADABLE = "The folder cannot be read"
 MOST_SHOWN = 300  # characters of what is named in an error
-_HALF = re.compile("[\ud800-\udfff]")
+_BREAKS = re.compile("[\0-\x1f\x7f-\x9f\u2028\u2029]")  # of lines, and what moves a prompt
+# Halves of characters, and marks that turn the order of all that follows.
+_UNSHOWN = re.compile("[\ud800-\udfff\u202a-\u202e\u2066-\u2069]")
 
 
 class SixwrightError(Exception):
@@ -55,11 +57,12 @@ class LimitError(InputError):
 def shown(text: str, most: int = MOST_SHOWN) -> str:
     """A text as any page and prompt can show it.
 
-    Halves of characters, as names of files that are not UTF-8 have, become question marks; what
-    is longer than `most` characters is cut.
+    Halves of characters, as names of files that are not UTF-8 have, and marks that turn the order
+    of writing become question marks, line breaks and control characters blanks; what is longer
+    than `most` characters is cut.
     """
     cut = text if len(text) <= most else f"{text[: most - 1]}…"
-    return cut.encode("utf-8", "replace").decode("utf-8") if _HALF.search(cut) else cut
+    return _UNSHOWN.sub("?", _BREAKS.sub(" ", cut))
 
 
 @dataclass(frozen=True, slots=True)

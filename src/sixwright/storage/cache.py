@@ -5,6 +5,7 @@ together are larger than `MOST_BYTES`.
 """
 
 import os
+import re
 from collections.abc import Callable
 from contextlib import suppress
 from hashlib import sha256
@@ -18,6 +19,8 @@ from sixwright.storage.files.writer_lock import cache_path
 
 T = TypeVar("T")
 MOST_BYTES = 200_000_000
+# What is kept is named by a SHA-256. Nothing else is removed: the cache may be any folder.
+OURS = re.compile(r"[0-9a-f]{64}")
 _CODECS: dict[Any, Any] = {}
 # The last answers of this process: most edits touch nothing that they rest on.
 MOST_HELD = 8
@@ -110,7 +113,8 @@ def keep(file: Path, content: bytes, most: int) -> None:
 def _forget_oldest(beside: Path, most: int) -> None:
     """Remove what has not been asked for the longest, until the rest fits."""
     entries = []
-    for file in beside.parent.glob(f"*{beside.suffix}"):
+    kept = (file for file in beside.parent.glob(f"*{beside.suffix}") if OURS.search(file.name))
+    for file in kept:
         with suppress(OSError):
             stat = file.stat()
             entries.append((stat.st_mtime_ns, stat.st_size, file))

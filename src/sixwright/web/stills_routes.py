@@ -22,6 +22,7 @@ from sixwright.web.writes import Standing, Write
 PERSON, WINDOW = "x-sixwright-person", "x-sixwright-window"
 PAGE = "/stills"
 MOST_LETTERS = 200
+ROW_ALONE = "Its row was written; the picture is not there any more. Copy it to {} yourself."
 
 
 def add_stills(app: FastAPI, desk: Desk) -> None:
@@ -49,8 +50,14 @@ def _bring(desk: Desk, name: str, content: bytes, person: str, window: str) -> J
         return _laid(came, now, person)
 
     answer = written(desk, Write(STILL, Asked, decide), Asked(page=PAGE, window=window))
-    if answer.status_code != 200:
-        came.take_away()
+    try:
+        if answer.status_code == 200:
+            came.stays(desk.live.path)
+        else:
+            came.take_away(desk.live.path)
+    except SixwrightError as error:
+        said = ROW_ALONE.format(came.file)
+        return JSONResponse({"kind": "written", "said": f"{said} {error}", "page": ""})
     return answer
 
 

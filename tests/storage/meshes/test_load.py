@@ -184,6 +184,16 @@ def test_the_oldest_go_when_all_are_too_large(folder, monkeypatch):
     assert not list(kept._folder().glob("*.part"))
 
 
+def test_folders_of_somebody_elses_stay_whatever_room_is_wanted(folder, monkeypatch):
+    own = kept._folder() / "head-v1-delivered"
+    own.mkdir(parents=True)
+    (own / "head.stl").write_bytes(made.stl(SCULPT))
+    os.utime(own, (1, 1))
+    monkeypatch.setattr(kept, "MOST_BYTES", 1)
+    loaded(folder, MeshRef("head.stl"))
+    assert (own / "head.stl").read_bytes() == made.stl(SCULPT)
+
+
 REFUSED = {
     "no file": ("gone.stl", "gone.stl: expected a file of this name, found none; look whether"),
     "a folder": ("inner.stl", "inner.stl: expected a plain file within the folder, found a folder"),

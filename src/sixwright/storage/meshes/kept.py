@@ -17,6 +17,7 @@ from sixwright.kernel.errors import InputError
 from sixwright.line.mesh_guess import FileSays
 from sixwright.line.mesh_oddities import FileFacts
 from sixwright.numerics.mesh.model import Mesh
+from sixwright.storage.cache import OURS
 from sixwright.storage.code_digest import digest_of_code
 from sixwright.storage.files.writer_lock import cache_path
 
@@ -68,7 +69,7 @@ def _name(sha256: str) -> str:
 def _forget_oldest() -> None:
     """Remove what has not been asked for the longest, until the rest fits."""
     entries = []
-    for place in _folder().iterdir():
+    for place in (place for place in _folder().iterdir() if OURS.match(place.name)):
         with suppress(OSError):
             size = sum(file.stat().st_size for file in place.iterdir())
             entries.append((place.stat().st_mtime_ns, size, place))
