@@ -103,7 +103,7 @@ def dates(given: Given) -> dates_model.Inputs:
 
 
 def care(given: Given) -> care_model.Inputs:
-    """Care looks at parts, at how they are made, and at what the line-up found in each box."""
+    """Care looks at parts and notes, at how they are made, and at what is in each box."""
     project = given.project
     return care_model.Inputs(
         line=project.id,
@@ -111,7 +111,15 @@ def care(given: Given) -> care_model.Inputs:
         ways=project.ways,
         sells=project.sells,
         contents=given.of(LINEUP).contents,
+        part_notes=_notes(project, "parts"),
+        quote_notes=_notes(project, "ways"),
     )
+
+
+def _notes(project: Project, table: str) -> dict[str, str]:
+    """Row to the note on it, where there is one."""
+    notes = {id_: row.cells.get("note", "") for id_, row in project.records.get(table, {}).items()}
+    return {id_: note for id_, note in notes.items() if note.strip()}
 
 
 def _quotes(project: Project) -> dict[str, dates_model.Quote]:

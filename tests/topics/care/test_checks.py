@@ -55,6 +55,27 @@ def test_a_part_of_which_nothing_is_stated_is_asked_for_by_its_process():
     assert set(found) == {"care.stated:part/bolt"}
 
 
+def test_a_part_is_asked_for_by_what_is_noted_on_it_or_on_its_quote():
+    lit = part("bolt", name="Lantern", hazards=None)
+    asked = replace(inputs(lit, ways=[way("bolt")]), part_notes={"bolt": "2 button cells"})
+    found = by_id(CARE.findings(asked, answer(asked)))
+    assert said(found["care.stated:part/bolt"]) == (
+        "Lantern: Are there button or coin cells in it? It says “button cells” in its note."
+    )
+    quote = way("bolt")
+    asked = replace(inputs(lit, ways=[quote]), quote_notes={quote.id: "CR2032 not included"})
+    assert [each.hazard for each in answer(asked).parts["bolt"].asked] == ["cell"]
+    other = replace(asked, quote_notes={"of-another": "CR2032"})
+    assert answer(other).parts["bolt"].asked == ()
+
+
+def test_a_note_is_asked_about_also_where_another_hazard_is_stated():
+    stated = part("bolt", name="Lantern", hazards=("hot",))
+    asked = replace(inputs(stated, ways=[way("bolt")]), part_notes={"bolt": "2 button cells"})
+    finding = by_id(CARE.findings(asked, answer(asked)))["care.stated:part/bolt"]
+    assert (finding.verdict, finding.seen.doubt) == (Verdict.DOUBTFUL, CareDoubt.NAMED)
+
+
 def test_a_base_is_asked_for_magnets_by_its_kind():
     found = judged(part("bolt", "base", name="Base plate", hazards=None))
     assert said(found["care.stated:part/bolt"]) == (

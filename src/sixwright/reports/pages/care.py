@@ -37,7 +37,7 @@ from sixwright.workflows.reviewed import Review
 METHOD = (
     Sentence("What can hurt is what you state of each part. Nothing is taken from a mesh."),
     Sentence(
-        "Where kind, name, quote or process suggests more, the page asks; it assumes nothing."
+        "Where kind, name, quote, process or note suggests more, the page asks; it assumes nothing."
     ),
     Sentence(
         "A part is small by its size where a box of its three lengths fits the shallow side of the "

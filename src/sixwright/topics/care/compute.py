@@ -23,7 +23,7 @@ def answer(inputs: Inputs) -> Answer:
     docs/topics/care.md.
     """
     return Answer(
-        {id_: _part(part, _ways(inputs, part)) for id_, part in inputs.parts.items()},
+        {id_: _part(inputs, part) for id_, part in inputs.parts.items()},
         {sells: hazards_of_box(inputs.parts, held) for sells, held in inputs.contents.items()},
         {sells: not_stated(inputs.parts, held) for sells, held in inputs.contents.items()},
         at_the_bench(inputs.parts, inputs.ways),
@@ -37,14 +37,21 @@ def _ways(inputs: Inputs, part: Part) -> tuple[Way, ...]:
     return tuple(way for way in inputs.ways.values() if way.part == part.id)
 
 
-def _part(part: Part, ways: tuple[Way, ...]) -> PartCare:
-    known = stated(part)
+def _notes(inputs: Inputs, part: Part, ways: tuple[Way, ...]) -> tuple[str, ...]:
+    """What was noted on a part and on the ways that it is, or may be, made by."""
+    on = [inputs.part_notes.get(part.id), *(inputs.quote_notes.get(way.id) for way in ways)]
+    return tuple(note for note in on if note)
+
+
+def _part(inputs: Inputs, part: Part) -> PartCare:
+    ways, known = _ways(inputs, part), stated(part)
     flux = None
     if known is not None and MAGNET in known:
         discs = (read_disc(text) for text in (*(way.process for way in ways), part.name))
         disc = next((disc for disc in discs if disc is not None), None)
         flux = flux_index(disc) if disc is not None else None
-    return PartCare(known, _asked(known, suggestions(part, ways)), size_fit(part), flux)
+    suggested = suggestions(part, ways, _notes(inputs, part, ways))
+    return PartCare(known, _asked(known, suggested), size_fit(part), flux)
 
 
 def _asked(

@@ -1,7 +1,7 @@
 """What care needs and what it answers: what can hurt, on each part and in each box."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sixwright.kernel.intervals import Interval
 from sixwright.line.boxes import Part, Sold
@@ -22,6 +22,8 @@ class Inputs:
         The nouns, by id, in the folder's order.
     contents
         Edition or set, then part: pieces in one box; None while unknown.
+    part_notes, quote_notes
+        Part, or way, to the note on it; those without one are absent.
     """
 
     line: str
@@ -29,6 +31,8 @@ class Inputs:
     ways: Mapping[str, Way]
     sells: Mapping[str, Sold]
     contents: Mapping[str, Mapping[str, int | None]]
+    part_notes: Mapping[str, str] = field(default_factory=dict)
+    quote_notes: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

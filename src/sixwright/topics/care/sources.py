@@ -8,7 +8,7 @@ from sixwright.kernel.sources import Source
 ASKED = Source(
     key="hazards-asked",
     title="Own choice: what could hurt is stated for each part, and asked where words suggest it",
-    note="Words of kind, name, way and process are looked at; nothing is taken from a mesh.",
+    note="Words of kind, name, way, process and notes are looked at; nothing is taken from a mesh.",
 )
 MAGNETS = Source(
     key="16-cfr-1262",

@@ -15,7 +15,7 @@ class Suggestion:
     Attributes
     ----------
     where
-        ``kind``, ``name``, ``way`` (its id) or ``process``.
+        ``kind``, ``name``, ``way`` (its id), ``process`` or ``note``.
     said
         The word there.
     names_it
@@ -28,13 +28,17 @@ class Suggestion:
     names_it: bool
 
 
-def suggestions(part: Part, ways: Iterable[Way]) -> tuple[Suggestion, ...]:
-    """What kind, name, way and process of a part suggest, each hazard once.
+def suggestions(
+    part: Part, ways: Iterable[Way], notes: Iterable[str] = ()
+) -> tuple[Suggestion, ...]:
+    """What kind, name, way, process and notes of a part suggest, each hazard once.
 
     Parameters
     ----------
     ways
         The way that is chosen for the part, or all that it may be made by.
+    notes
+        What the producer wrote on the part and on those ways.
 
     Source
     ------
@@ -43,6 +47,7 @@ def suggestions(part: Part, ways: Iterable[Way]) -> tuple[Suggestion, ...]:
     texts = [("name", part.name)]
     for way in ways:
         texts += [("process", way.process), ("way", way.id.replace("-", " "))]
+    texts += [("note", note) for note in notes]
     found = (_of_hazard(hazard, part.kind, texts) for hazard in HAZARDS)
     return tuple(suggestion for suggestion in found if suggestion is not None)
 
