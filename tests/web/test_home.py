@@ -86,7 +86,7 @@ def test_a_kept_look_that_is_torn_is_a_first_visit(folder, monkeypatch, tmp_path
 
 def test_quotes_wait_on_their_makers_and_the_rest_on_you(folder):
     page = Client(make_app(folder, clock)).get("/").text
-    table = page[page.index("What waits on whom") :]
+    table = page[page.index("Who has to act") :]
     rows = re.findall(r"<tr[^>]*>(.*?)</tr>", table[: table.index("</table>")], re.DOTALL)
     said = [" ".join(re.sub(r"<[^>]+>", " ", row).split()) for row in rows[1:]]
     assert any(row.startswith("Maker 0 1 quote to renew ") for row in said)

@@ -110,6 +110,8 @@ class Part:
         Id of the way that is chosen for it.
     mass_g, length_mm, width_mm, height_mm
         Of one piece.
+    has_namesake
+        Whether another part of the line has the same name.
     """
 
     id: str
@@ -127,6 +129,12 @@ class Part:
     length_mm: Fraction | None = None
     width_mm: Fraction | None = None
     height_mm: Fraction | None = None
+    has_namesake: bool = False
+
+    @property
+    def called(self) -> str:
+        """Its name, with its id where another part has that name too; its id without one."""
+        return f"{self.name} ({self.id})" if self.has_namesake else self.name or self.id
 
 
 @dataclass(frozen=True, slots=True)

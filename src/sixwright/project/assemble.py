@@ -1,5 +1,6 @@
 """Rows of text made into the typed whole of a line, or every reason why they cannot be."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from functools import lru_cache
@@ -170,7 +171,7 @@ def _project(typed: Typed, records: Records) -> Project:
         seed=line["seed"] or 0,
         looks={look["id"]: Look(look["id"], look["name"] or look["id"]) for look in looks},
         sells=editions | sets,
-        parts={id_: _part(cells) for id_, cells in typed["parts"].items()},
+        parts=_parts(typed),
         contents=tuple(_content(cells) for cells in typed["contents"].values()),
         orders={id_: Order(id_, cells["quantity"]) for id_, cells in typed["orders"].items()},
         ways={id_: _way(cells) for id_, cells in typed["ways"].items()},
@@ -201,12 +202,19 @@ def _sold(cells: Mapping[str, Any], *, is_set: bool) -> Sold:
     )
 
 
-def _part(cells: Mapping[str, Any]) -> Part:
+def _parts(typed: Typed) -> dict[str, Part]:
+    met = Counter(cells["name"] or id_ for id_, cells in typed["parts"].items())
+    return {id_: _part(cells, met) for id_, cells in typed["parts"].items()}
+
+
+def _part(cells: Mapping[str, Any], met: Mapping[str, int]) -> Part:
     several: dict[str, Any] = {
         name: cells[name] or () for name in ("fits", "takes", "grips", "held")
     }
     own = _without(cells, "name", "look", *several)
-    return Part(name=cells["name"] or cells["id"], look=cells["look"] or "all", **several, **own)
+    name = cells["name"] or cells["id"]
+    look = cells["look"] or "all"
+    return Part(name=name, look=look, **several, **own, has_namesake=met[name] > 1)
 
 
 def _content(cells: Mapping[str, Any]) -> Content:

@@ -35,7 +35,7 @@ def row_name(records: Records, table: str, id_: str) -> str:
 
 
 def cell_name(records: Records, table: str, id_: str, column: str) -> str:
-    """What a cell is called: “Price of Muster Watch”; its unit stands with its value."""
+    """What a cell is called: “Price of Muster Watch”, “CNY per 1 USD”; its unit is elsewhere."""
     found = column_of(table, column)
     label = label_of(records, found) if found else column
     if found is not None and found.unit:
@@ -43,6 +43,8 @@ def cell_name(records: Records, table: str, id_: str, column: str) -> str:
     known = BY_NAME.get(table)
     if known is not None and not known.key:
         return label
+    if (table, column) == ("rates", "per_unit"):
+        return f"{id_} {label[:1].lower()}{label[1:]}"
     return f"{label} of {row_name(records, table, id_)}"
 
 

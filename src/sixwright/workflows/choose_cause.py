@@ -65,7 +65,7 @@ def _of(sums: Sums, part: str, amount: _Amount) -> Fraction | None:
 
 
 def _named(project: Project, sums: Sums, parts: Sequence[str]) -> Names:
-    named = [project.parts[part].name or part if part in sums.parts else part
+    named = [project.parts[part].called if part in sums.parts else part
              for part in parts[:MOST_NAMED]]  # fmt: skip
     if len(parts) > MOST_NAMED:
         named.append(f"{len(parts) - MOST_NAMED} more")

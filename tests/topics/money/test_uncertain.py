@@ -78,13 +78,17 @@ def test_a_sure_loss_is_told_with_its_amount_and_its_best():
     text = words(judged(past(70))["money.margin:sells/box"])
     assert text == (
         "box loses 40.00 USD each, 4,000 USD on 100 boxes, its share of the fixed costs counted. "
-        "Even at best it loses 12.00 USD, though 1 quote ran out."
+        "At best it still loses 12.00 USD, though 1 quote ran out; it is counted at 0.8 to 1.5 "
+        "of its price."
     )
 
 
 def test_a_margin_no_renewed_quote_can_eat_holds_with_the_remark():
     text = words(judged(past(10))["money.margin:sells/box"])
-    assert "(from 70.00 USD to 84.00 USD, because 1 quote ran out)" in text
+    assert (
+        "(from 70.00 USD to 84.00 USD, because 1 quote ran out; it is counted at 0.8 to 1.5 of its "
+        "price)" in text
+    )
 
 
 def test_break_even_follows_the_same_interval():

@@ -127,7 +127,7 @@ def _part(project: Project, id_: str, part: PartCare) -> Row:
     stated = None if part.stated is None else short(part.stated) or "none"
     return Row(
         (
-            Cell(project.parts[id_].name or id_),
+            Cell(project.parts[id_].called),
             Cell(stated, place=Place("parts", id_, "hazards")),
             Cell(questions(part.asked), nothing=not part.asked),
             Cell(fits),
@@ -151,7 +151,7 @@ def _bench(project: Project, care: Care) -> tuple[Block, ...]:
 
 
 def _names(project: Project, parts: tuple[str, ...]) -> Sentence:
-    names = tuple(project.parts[id_].name or id_ for id_ in parts[:NAMED])
+    names = tuple(project.parts[id_].called for id_ in parts[:NAMED])
     values: dict[str, Value] = {"names": Names(names)}
     if len(parts) <= NAMED:
         return Sentence("{names}", values)

@@ -93,13 +93,14 @@ def _has_place(lack: Lack) -> bool:
 
 
 def _named(project: Project, lack: Lack) -> str:
-    if _has_place(lack):
+    alike = project.parts.get(lack.id) if lack.table == "parts" else None
+    if _has_place(lack) and not (alike and alike.has_namesake):
         return cell_name(project.records, lack.table, lack.id, lack.column)
     column = column_of(lack.table, lack.column)
     label = label_of(project.records, column) if column else lack.column
     way = project.ways.get(lack.id)
-    part = project.parts.get(way.part) if way else None
-    return f"{label} of {part.name or part.id if part else lack.id}"
+    part = project.parts.get(way.part) if way else alike
+    return f"{label} of {part.called if part else lack.id}"
 
 
 def _link(project: Project, lack: Lack) -> Link:

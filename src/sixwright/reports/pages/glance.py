@@ -40,7 +40,11 @@ def _table(review: Review, boxes: Boxes, sums: Sums) -> Table:
         Column("Verdict"),
     )
     rows = tuple(_row(review, boxes, sums, sells) for sells in review.project.sells)
-    caption = (Sentence("After fixed is the margin less the box’s share of the fixed costs."),)
+    caption = (
+        Sentence("After fixed is the margin less the box’s share of the fixed costs."),
+        Sentence("Its verdict is the worst on the box: what is in it, how that goes together, and "
+                 "whether it pays."),
+    )  # fmt: skip
     return Table("The line at a glance", columns, rows, caption)
 
 

@@ -27,11 +27,12 @@ YOU = "You"
 # What is asked of a maker where a rule about a quote needs the producer.
 OF_A_MAKER = {
     "quote-date": ("quote to renew", "quotes to renew"),
+    "undated": ("last day of a quote to state", "last days of quotes to state"),
     "minimum": ("smaller run to ask for", "smaller runs to ask for"),
     "price-known": ("price to state", "prices to state"),
 }
 OF_YOU = ("thing to decide", "things to decide")
-TO_FILL_IN = ("thing that lacks a number", "things that lack a number")
+TO_FILL_IN = ("check that waits for a value", "checks that wait for a value")
 LEFT_OPEN = ("landmark that the stills leave open", "landmarks that the stills leave open")
 # Tables whose empty cells a maker has to state.
 QUOTED = ("ways/", "prices/")
@@ -84,9 +85,9 @@ def waits(project: Project, findings: Iterable[Finding]) -> tuple[Block, ...]:
     counted: dict[str, Counter[tuple[str, str]]] = {}
     first: dict[tuple[str, tuple[str, str]], Finding] = {}
     for finding in findings:
-        who, what = _asked_of(project, finding)
-        counted.setdefault(who, Counter())[what] += 1
-        first.setdefault((who, what), finding)
+        for (who, what), count in _asked_of(project, finding).items():
+            counted.setdefault(who, Counter())[what] += count
+            first.setdefault((who, what), finding)
     if not counted:
         return ()
     order = sorted(counted, key=lambda who: (who == YOU, who))
@@ -95,8 +96,8 @@ def waits(project: Project, findings: Iterable[Finding]) -> tuple[Block, ...]:
         for who in order
         for what, count in counted[who].items()
     )
-    columns = (Column("Who"), Column("What waits"), Column("The first of them", wide=True))
-    return (Table("What waits on whom", columns, rows),)
+    columns = (Column("Who"), Column("What is to be done"), Column("The first of them", wide=True))
+    return (Table("Who has to act", columns, rows),)
 
 
 def _counted(count: int, what: tuple[str, str]) -> Cell:
@@ -107,8 +108,14 @@ def _first(finding: Finding) -> Cell:
     return Cell(finding.message, link=Link(finding.topic, anchor(finding), ""))
 
 
-def _asked_of(project: Project, finding: Finding) -> tuple[str, tuple[str, str]]:
-    """Who a finding waits on, and what is asked of them."""
+def _asked_of(project: Project, finding: Finding) -> Counter[tuple[str, tuple[str, str]]]:
+    """Who a finding waits on, what is asked of them, and how many times."""
+    if finding.topic == "money" and finding.rule == "quote-date":
+        return _quotes(project, finding)
+    return Counter([_one_asked(project, finding)])
+
+
+def _one_asked(project: Project, finding: Finding) -> tuple[str, tuple[str, str]]:
     if finding.topic == "choices":
         return YOU, OF_YOU
     if finding.missing and not any(place.startswith(QUOTED) for place in finding.missing):
@@ -117,7 +124,18 @@ def _asked_of(project: Project, finding: Finding) -> tuple[str, tuple[str, str]]
         return YOU, OF_YOU if finding.verdict is Verdict.FAILS else LEFT_OPEN
     words = OF_A_MAKER.get(finding.rule) if finding.topic == "money" else None
     maker = _maker(project, finding) if words else ""
-    return (maker, words) if maker and words else (YOU, OF_YOU)
+    if maker and words:
+        return maker, words
+    return YOU, TO_FILL_IN if finding.missing else OF_YOU
+
+
+def _quotes(project: Project, finding: Finding) -> Counter[tuple[str, tuple[str, str]]]:
+    """The quotes of a maker that ran out; or each maker's that have no last day."""
+    if finding.subject.kind == "maker":
+        return Counter({(finding.subject.id, OF_A_MAKER["quote-date"]): int(finding.weight)})
+    ways = [project.ways.get(place.split("/")[1]) for place in finding.missing]
+    makers = [way.maker if way and way.maker else YOU for way in ways]
+    return Counter((maker, OF_A_MAKER["undated"]) for maker in makers)
 
 
 def _maker(project: Project, finding: Finding) -> str:

@@ -120,7 +120,7 @@ def _part_row(project: Project, boxes: Boxes, remarks: tuple[Remark, ...], part:
         Sentence("Caution: {hazards}", {"hazards": short(said)}) if (said := stated(part)) else None
     )
     cells = (
-        Cell(part.name or part.id, remarks=remarks, place=place, detail=caution),
+        Cell(part.called, remarks=remarks, place=place, detail=caution),
         *(_quantity(boxes, sells, part.id) for sells in project.sells),
         _count(boxes.totals.get(part.id, 0)),
     )
@@ -189,7 +189,8 @@ def _caution(project: Project, boxes: Boxes, sells: str) -> Cell:
         said.append(f"{len(silent)} not stated" if known else "not stated")
     detail = "; ".join(said) or None
     link = Link("care", f"box-{row_anchor(sells)}", "")
-    return Cell(Count(len(known)), nothing=not said, detail=detail, link=link)
+    count = None if silent and not known else Count(len(known))
+    return Cell(count, nothing=not said, detail=detail, link=link)
 
 
 def _held(finding: Finding) -> Sentence:

@@ -35,7 +35,7 @@ def by_part(project: Project, findings: Sequence[Finding]) -> Mapping[str, tuple
     """
     bearers: dict[str, list[str]] = {}
     for part in project.parts.values():
-        bearers.setdefault(part.name or part.id, []).append(part.id)
+        bearers.setdefault(part.called, []).append(part.id)
     about: dict[str, dict[tuple[str, Verdict], list[Finding]]] = {}
     for finding in findings:
         if finding.rule in WORDS:
@@ -65,7 +65,7 @@ def _words(project: Project, rule: str, found: Sequence[Finding]) -> Sentence:
 
 
 def _parts_of(finding: Finding, bearers: Mapping[str, Sequence[str]]) -> list[str]:
-    """The parts that the finding is about, or that its sentence names, alone or with a count.
+    """The parts that a finding is about, lacks a cell of, or names, alone or with a count.
 
     Parameters
     ----------
@@ -81,5 +81,6 @@ def _parts_of(finding: Finding, bearers: Mapping[str, Sequence[str]]) -> list[st
         elif isinstance(value, Names):
             named += value.texts
     bare = (text.partition("× ")[2] for text in named)
-    found = [id_ for text in (*named, *bare) for id_ in bearers.get(text, ())]
+    found = [place.split("/")[1] for place in finding.missing if place.startswith("parts/")]
+    found += [id_ for text in (*named, *bare) for id_ in bearers.get(text, ())]
     return list(dict.fromkeys(found))

@@ -113,7 +113,7 @@ def _left(left: tuple[Unsent, ...]) -> Table:
     rows = tuple(
         Row(
             (
-                Cell(each.part.name or each.part.id),
+                Cell(each.part.called),
                 Cell(each.why),
                 Cell(None, place=Place("parts", each.part.id, "way"))
                 if each.part.way is None
@@ -242,7 +242,7 @@ def amount(quoted: Money, locale: str) -> str:
 
 def _open(sheet: MakerSheet) -> Table:
     rows = tuple(
-        Row((Cell(told), Cell(joined(tuple(part.name or part.id for part in parts)))))
+        Row((Cell(told), Cell(joined(tuple(part.called for part in parts)))))
         for told, parts in sheet.open
     )
     return Table("What is open", (Column("What", wide=True), Column("Parts", wide=True)), rows)
@@ -254,7 +254,7 @@ def _care(sheet: MakerSheet, locale: str) -> Table:
         Row((Cell(hazard.short.capitalize()), Cell(_caution(hazard.word, locale)),
              Cell(joined(tuple(names)))))
         for hazard in HAZARDS
-        if (names := [made.part.name or made.part.id for made in sheet.parts
+        if (names := [made.part.called for made in sheet.parts
                       if hazard.word in (made.hazards or ())])
     )  # fmt: skip
     columns = (Column("What"), Column("Caution", wide=True), Column("Parts", wide=True))
@@ -268,7 +268,7 @@ def _caution(hazard: str, locale: str) -> str:
 def _bench(sheet: MakerSheet) -> Table:
     rows = tuple(
         Row((Cell(bench.work), Cell(bench.caution),
-             Cell(joined(tuple(part.name or part.id for part in parts)))))
+             Cell(joined(tuple(part.called for part in parts)))))
         for bench, parts in sheet.bench
     )  # fmt: skip
     columns = (Column("Work"), Column("Usual cautions", wide=True), Column("Parts", wide=True))

@@ -1,6 +1,6 @@
 """“What must it sell for?”: where the money of each box goes, and what the line earns."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import ceil, isinf
@@ -8,7 +8,8 @@ from math import ceil, isinf
 from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Real, Verdict
-from sixwright.kernel.sentences import Count, Name, Sentence, Share, Value, Whole
+from sixwright.kernel.sentences import Count, Name, Names, Sentence, Share, Value, Whole
+from sixwright.project.names import cell_name
 from sixwright.reports.document import Answer, Block, Document, Fold, Heading, Paragraph, Plate
 from sixwright.reports.pages.chances import chance_list
 from sixwright.reports.pages.money_boxes import box_table
@@ -23,8 +24,11 @@ from sixwright.topics.money.model import BreakEven, Inputs
 from sixwright.topics.money.said import between, lacking, moved_by, of_its_side, stated
 from sixwright.topics.money.sources import SOURCES
 from sixwright.topics.money.topic import MONEY
+from sixwright.workflows.fill_first import fill_first
 from sixwright.workflows.reviewed import Review
 
+# So many of the missing cells are named in the answer.
+MOST_LACKS = 3
 METHOD = (
     Sentence("Pieces are bought whole: what the orders take and the spares, or the minimum."),
     Sentence("Spares and surplus are charged to the boxes that use the part, by pieces used."),
@@ -33,6 +37,10 @@ METHOD = (
     Sentence("Break-even multiplies all orders alike and reads every quote again at each size."),
     Sentence("Sums are exact; they are rounded only here, so that the stated parts add up."),
     Sentence("A quote past its last day, a guess and a rate that may move make an interval."),
+    Sentence(
+        "Each is counted for itself: if all quotes of a maker rise together, the loss may be "
+        "greater than the interval says."
+    ),
     Sentence(
         "What is not known makes unknown what rests on it; what is known is told as at least."
     ),
@@ -49,7 +57,7 @@ def page(review: Review) -> Document:
         Plate(picture, tabled=bool(picture.rows)) for picture in pictures.pictures(inputs, drawn)
     ]
     blocks: list[Block] = [
-        Answer(review.verdicts["money"], (tally(findings), *answer(inputs, sums, findings))),
+        Answer(review.verdicts["money"], (tally(findings), *answer(review, inputs, sums))),
         *shown[:1],
         box_table(project, sums, findings),
         *chance_list(project, tuple(c for c in review.chances if c.topic == MONEY.id), at=MONEY.id),
@@ -65,16 +73,32 @@ def page(review: Review) -> Document:
     return Document(MONEY.id, MONEY.question, tuple(blocks), project.locale)
 
 
-def answer(inputs: Inputs, sums: Sums, findings: tuple[Finding, ...]) -> tuple[Sentence, ...]:
+def answer(review: Review, inputs: Inputs, sums: Sums) -> tuple[Sentence, ...]:
     """What is worst, what each box must sell for, the thinnest box, and what the line earns."""
+    findings = of_topic(review, MONEY.id)
     open_ = open_findings(findings)
     told = {finding.subject.id for finding in open_[:1] if finding.rule == "margin"}
     return (
-        *(finding.message for finding in open_[:1]),
+        *_worst(review, open_),
         *_least(inputs, sums, findings, told),
         *_thinnest(inputs, sums),
         _profit(inputs, sums),
     )
+
+
+def _worst(review: Review, open_: Sequence[Finding]) -> tuple[Sentence, ...]:
+    """The worst finding; where much cannot be judged yet, the cells that the most rests on."""
+    first = open_[:1]
+    lacks = fill_first(open_)
+    if not first or first[0].verdict is not Verdict.UNCHECKED or len(lacks) <= MOST_LACKS:
+        return tuple(finding.message for finding in first)
+    records = review.project.records
+    cells = tuple(
+        cell_name(records, lack.table, lack.id, lack.column) for lack in lacks[:MOST_LACKS]
+    )
+    more = Count(len(lacks) - len(cells), "more value is", "more values are")
+    return (Sentence("Fill in first: {cells}; {more} missing.",
+                     {"cells": Names(cells), "more": more}),)  # fmt: skip
 
 
 def _least(
@@ -133,7 +157,7 @@ def _thinnest(inputs: Inputs, sums: Sums) -> tuple[Sentence, ...]:
         if any(box.margin_most is not None for box in sums.sells.values()):
             words = "No margin is known in full yet; the table says what each box leaves at most."
             return (Sentence(words),)
-        return (Sentence("What a box keeps cannot be said yet: prices or costs are missing."),)
+        return (Sentence("What a box keeps cannot be said yet."),)
     _, sells, share = min(known, key=lambda each: each[0])
     sold, lines = inputs.sells[sells], stated(inputs, sums.sells[sells])
     after = lines["margin_after_fixed_share"]

@@ -64,7 +64,10 @@ def box_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> Ta
     open_ = any(box.landed is None and box.at_least for box in sums.sells.values())
     caption = (
         Sentence("Ex-works is parts, labour and overhead; landed adds duty to reserve."),
-        Sentence("What is stated adds up to the cent; the exact sums are in check --json."),
+        Sentence(
+            "Each column adds up to the cent: what rounding leaves is in its largest cost and "
+            "in the margins, which may be a cent off. The exact sums are in check --json."
+        ),
         *((Sentence("What rests on a guess is marked ~."),) if any(guessed.values()) else ()),
         *(
             (Sentence("At least and at most count what is known, as it was stated."),)

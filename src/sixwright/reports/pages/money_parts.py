@@ -7,14 +7,15 @@ from fractions import Fraction
 from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Verdict, worst
-from sixwright.kernel.sentences import Count, Measure, Sentence, Value
+from sixwright.kernel.sentences import Count, Measure, Names, Sentence, Value
 from sixwright.line.boxes import Part
 from sixwright.line.making import Way
 from sixwright.project.model import Project
 from sixwright.reports.document import Cell, Column, Link, Place, Remark, Row, Table
 from sixwright.reports.pages.rows import row_anchor
-from sixwright.reports.wording.evidence import anchor, open_findings
+from sixwright.reports.wording.evidence import anchor, open_findings, rate_link
 from sixwright.reports.wording.words import MINUS, bare
+from sixwright.topics.money.checks_quotes import rates_alone
 from sixwright.topics.money.guesses import FIXED
 from sixwright.topics.money.model import Answer as Sums
 from sixwright.topics.money.model import PartMoney
@@ -24,7 +25,7 @@ from sixwright.topics.money.rivals_model import Option, Rivalry
 IN_ROW = {
     "minimum": "its minimum ties up money",
     "quote-date": "its quote has run out",
-    "price-known": "its price is not known for sure",
+    "price-known": "its price or its tooling is a guess",
 }
 # The same where it cannot be judged.
 IN_ROW_OPEN = {
@@ -86,7 +87,12 @@ def _by_part(
             continue
         link = Link("money", anchor(finding), "")
         words = IN_ROW_OPEN if finding.verdict is Verdict.UNCHECKED else IN_ROW
-        remark = Remark(finding.verdict, Sentence(words[finding.rule]), link)
+        said = Sentence(words[finding.rule])
+        rates = rates_alone(finding.missing) if finding.rule == "price-known" else ()
+        if rates and finding.missing:
+            said = Sentence("the rate of {rates} is missing", {"rates": Names(rates)})
+            link = rate_link(rates[0])
+        remark = Remark(finding.verdict, said, link)
         subject = finding.subject
         keys = [(subject.kind, subject.id)]
         if subject.kind == "line":
@@ -106,7 +112,7 @@ def _part_row(
     part, money = project.parts[part_id], sums.parts[part_id]
     way = project.ways.get(money.way or "")
     cells = (
-        Cell(part.name or part.id, remarks=remarks, place=Place("parts", part.id, "name")),
+        Cell(part.called, remarks=remarks, place=Place("parts", part.id, "name")),
         _maker(part, way),
         _count(money.need),
         _count(money.buy),
@@ -253,7 +259,7 @@ def tool_table(project: Project, sums: Sums) -> Table:
         Row((Cell("Tooling"), Cell(nothing=True), _amount(project, sums.tooling)), kind="total")
     )
     columns = (
-        Column("Tool"),
+        Column("Tool of"),
         Column("Makes", wide=True),
         Column("Cost", numeric=True, unit=project.currency),
     )
@@ -274,7 +280,7 @@ def _tools(project: Project, sums: Sums) -> list[tuple[str, str, Fraction | None
     for tool, parts in made.items():
         costs = [sums.parts[part].tooling for part in parts]
         known = [cost for cost in costs if cost is not None]
-        names = ", ".join(project.parts[part].name or part for part in parts)
+        names = ", ".join(project.parts[part].called for part in parts)
         total = sum(known, Fraction(0)) if len(known) == len(costs) else None
         named.append((_tool_name(project, tool, sums.parts[parts[0]]), names, total))
     return named
@@ -293,7 +299,7 @@ def rival_tables(project: Project, rivalries: Sequence[Rivalry]) -> tuple[Table,
 
 
 def _rival_table(project: Project, rivalry: Rivalry) -> Table:
-    names = [project.parts[part].name or part for part in rivalry.parts]
+    names = [project.parts[part].called for part in rivalry.parts]
     shown = names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more"
     columns = (
         Column("Quote", wide=True),

@@ -26,6 +26,8 @@ class Manner(StrEnum):
     AGAIN = "again"
 
 
+# Tables by their keys, whose rows are told with what they say.
+TOLD_WITH_VALUES = {("currency",), ("sells", "part"), ("sells",), ("way", "from_quantity")}
 _CAME = {Manner.DONE: "was added", Manner.TRIED: "would come", Manner.AGAIN: "is back"}
 _WENT = {Manner.DONE: "was taken out", Manner.TRIED: "would go", Manner.AGAIN: "is out again"}
 _MOVED = {
@@ -55,7 +57,12 @@ def told(
     if change.remove or change.add is not None:
         state, verbs = (before, _WENT) if change.remove else (after, _CAME)
         row: dict[str, Value] = {"row": Name(row_name(state, change.table, change.id))}
-        return Sentence(f"The {one} {{row}} {verbs[manner]}.", row)
+        cells = _held(change, state)
+        row |= {f"cell{i}": Name(label) for i, (label, _) in enumerate(cells)}
+        row |= {f"holds{i}": text for i, (_, text) in enumerate(cells)}
+        held = "; ".join(f"{{cell{i}}} {{holds{i}}}" for i in range(len(cells)))
+        ends = f": {held}." if held else "."
+        return Sentence(f"The {one} {{row}} {verbs[manner]}{ends}", row)
     values: dict[str, Value] = {
         "cell": Name(cell_name(after, change.table, change.id, change.column or "")),
         "was": _stated(change, change.was, before),
@@ -66,6 +73,24 @@ def told(
         moved = "is {now} again"
         del values["was"]
     return Sentence(f"{{cell}} {moved}.", values)
+
+
+def _held(change: Change, state: Records) -> list[tuple[str, str]]:
+    """What a row of a few numbers says beside its key: a price break its price, a rate its rate.
+
+    A row with an id of its own is told by its name alone.
+    """
+    table, row = BY_NAME.get(change.table), state.get(change.table, {}).get(change.id)
+    if table is None or row is None or table.key not in TOLD_WITH_VALUES:
+        return []
+    texts = [(column, row.cells.get(column.name, "").strip()) for column in table.columns
+             if column.name not in table.key and column.name != "note"]  # fmt: skip
+    return [
+        (label, _stated(Change(change.table, change.id, column.name), text, state))
+        for column, text in texts
+        if text
+        for label in (label_of(state, column).removesuffix(f", {column.unit}"),)
+    ]
 
 
 def _told_acceptance(change: Change, manner: Manner) -> Sentence:

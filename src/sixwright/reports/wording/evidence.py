@@ -1,6 +1,6 @@
 """A finding's evidence in sentences, its anchor, and its short name in a table's row."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from fractions import Fraction
 from math import isinf
@@ -9,10 +9,10 @@ from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Accepted, Finding
 from sixwright.kernel.ids import anchor as anchor_of
 from sixwright.kernel.intervals import Interval, Limit, Real, Verdict, worst
-from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value
+from sixwright.kernel.sentences import Count, Measure, Names, Sentence, Share, Value
 from sixwright.kernel.units import Sort, Unit
 from sixwright.project.names import label_of
-from sixwright.project.tables import BY_NAME
+from sixwright.project.tables import BY_NAME, Table
 from sixwright.reports.document import Item, Link
 
 LIMITS = {
@@ -23,6 +23,8 @@ LIMITS = {
     "==": "exactly {limit}",
 }
 NONE = frozenset({"==", "<="})
+# So many rows that lack one thing are named; how many more there are is said.
+MOST_MISSING = 4
 
 
 def item(finding: Finding, links: tuple[Link, ...] = (), *, beside_method: bool = False) -> Item:
@@ -32,7 +34,18 @@ def item(finding: Finding, links: tuple[Link, ...] = (), *, beside_method: bool 
     """
     method = f"{finding.topic}-{finding.judged_by.link}" if beside_method else ""
     rests_on = Link(finding.topic, method, f"Rests on: {finding.source.title.rstrip('.')}.")
-    return Item(finding, evidence(finding), anchor(finding), rests_on, links)
+    return Item(finding, evidence(finding), anchor(finding), rests_on, (*links, *_rates(finding)))
+
+
+def rate_link(currency: str) -> Link:
+    """Where a rate of exchange that has no row yet is filled in."""
+    return Link(f"tables/rates?currency={currency}", "add", f"Fill in the rate of {currency}")
+
+
+def _rates(finding: Finding) -> tuple[Link, ...]:
+    """Ways to the rates that a finding lacks."""
+    lacks = [place.split("/") for place in finding.missing if place.startswith("rates/")]
+    return tuple(rate_link(currency) for _, currency, *_ in lacks)
 
 
 def anchor(finding: Finding) -> str:
@@ -48,8 +61,8 @@ def evidence(finding: Finding) -> tuple[Sentence, ...]:
         what = finding.judged_by.measures
         said.append(_measured(what, finding.measured, finding.unit))
     if finding.limit is not None:
-        said.append(_limit(finding.limit, finding.unit))
-    said += [_missing(place) for place in finding.missing]
+        said += _limit(finding.limit, finding.unit, is_measured=finding.measured is not None)
+    said += _missing(finding.missing)
     if finding.doubt is not None:
         values: dict[str, Value] = {"verdict": str(finding.verdict), "why": finding.doubt.words}
         said.append(Sentence("The verdict is {verdict}, because {why}.", values))
@@ -89,25 +102,60 @@ def _measured(what: str, measured: Interval, unit: Unit) -> Sentence:
     return Sentence("{what}: {value}, with {level} certainty from {low} to {high}.", values)
 
 
-def _limit(limit: Limit, unit: Unit) -> Sentence:
-    if limit.value == 0 and limit.op in NONE and unit.sort is not Sort.MONEY:
-        return Sentence("Wanted: none.")
-    return Sentence(f"Wanted: {LIMITS[limit.op]}.", {"limit": amount(limit.value, unit)})
+def _limit(limit: Limit, unit: Unit, *, is_measured: bool) -> Iterator[Sentence]:
+    """What the measured value must be; a limit of nothing in words of its own."""
+    if limit.value != 0:
+        yield Sentence(f"Wanted: {LIMITS[limit.op]}.", {"limit": amount(limit.value, unit)})
+    elif unit.sort is Sort.MONEY:
+        if limit.op in {">=", ">"}:
+            yield Sentence("Wanted: no loss.")
+    elif limit.op not in NONE:
+        yield Sentence(f"Wanted: {LIMITS[limit.op]}.", {"limit": amount(limit.value, unit)})
+    elif is_measured:
+        yield Sentence("There should be none.")
 
 
-def _missing(place: str) -> Sentence:
-    """A missing input, as ``table/id/column``, in words: what, of what, in which file."""
-    table_name, _, rest = place.partition("/")
-    id_, _, column_name = rest.rpartition("/")
-    table = BY_NAME.get(table_name)
-    if table is None:
-        return Sentence("Missing: {place}.", {"place": place})
-    column = next((c for c in table.columns if c.name == column_name), None)
-    label = label_of({}, column)[:1].lower() + label_of({}, column)[1:] if column else column_name
-    values: dict[str, Value] = {"what": label, "file": table.file, "id": id_}
-    if table_name == "line" or not id_:
-        return Sentence("Missing: {what}, in {file}.", {"what": label, "file": table.file})
-    return Sentence("Missing: {what} of {id}, in {file}.", values)
+def _missing(places: Sequence[str]) -> Iterator[Sentence]:
+    """The missing inputs, each ``table/id/column``: what, of which rows, in which file."""
+    found: dict[tuple[str, str], list[str]] = {}
+    keys: list[str] = []
+    for place in places:
+        table_name, _, rest = place.partition("/")
+        id_, _, column_name = rest.rpartition("/")
+        if table_name == "line":
+            keys.append(_label(BY_NAME["line"], column_name))
+        else:
+            found.setdefault((table_name, column_name), []).append(id_)
+    for (table_name, column_name), ids in found.items():
+        table = BY_NAME.get(table_name)
+        if table is None:
+            lost = Names(tuple(f"{table_name}/{id_}/{column_name}" for id_ in ids))
+            yield Sentence("Missing: {places}.", {"places": lost})
+            continue
+        what = "rate" if table_name == "rates" else _label(table, column_name)
+        values: dict[str, Value] = {"what": what, "file": table.file}
+        rows = [id_ for id_ in ids if id_]
+        if rows:
+            values["ids"] = Names(_first_of(rows))
+        of = " of {ids}" if rows else ""
+        yield Sentence(f"Missing: {{what}}{of}, in {{file}}.", values)
+    if keys:
+        values = {"what": Names(tuple(keys)), "file": BY_NAME["line"].file}
+        yield Sentence("Missing: {what}, in {file}.", values)
+
+
+def _label(table: Table, column_name: str) -> str:
+    """What a column is called within a sentence."""
+    column = next((each for each in table.columns if each.name == column_name), None)
+    label = label_of({}, column) if column else column_name
+    return label[:1].lower() + label[1:]
+
+
+def _first_of(ids: Sequence[str]) -> tuple[str, ...]:
+    """The first few, and how many more there are."""
+    if len(ids) <= MOST_MISSING:
+        return tuple(ids)
+    return (*ids[: MOST_MISSING - 1], f"{len(ids) - MOST_MISSING + 1} more")
 
 
 def _accepted(accepted: Accepted) -> Sentence:

@@ -48,7 +48,7 @@ def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
 
 
 def _named(inputs: Inputs, part: str) -> Name:
-    return Name(inputs.parts[part].name or part)
+    return Name(inputs.parts[part].called)
 
 
 def _cell(part: str) -> str:

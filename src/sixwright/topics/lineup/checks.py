@@ -47,7 +47,7 @@ def _named(inputs: Inputs, sells: str) -> Name:
 
 
 def _part(inputs: Inputs, part: str) -> str:
-    return inputs.parts[part].name or part
+    return inputs.parts[part].called
 
 
 def _unused(inputs: Inputs, answer: Answer, part: str) -> Finding:

@@ -1,6 +1,6 @@
 """Whether what is in one box goes together: joints, their sizes, and hands that hold things."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from itertools import groupby
 
 from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
@@ -14,6 +14,8 @@ from sixwright.topics.lineup.model import Answer, Inputs
 NEEDS_JOINT = ("head", "hand")
 # The kind that others sit on; where it states no joint, which it takes is unknown, not none.
 TAKES_JOINT = "body"
+# So many parts are named; how many more there are is said.
+NAMED = 4
 
 
 def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
@@ -50,7 +52,15 @@ def _named(inputs: Inputs, sells: str) -> Name:
 
 
 def _names(parts: Iterable[Part]) -> Names:
-    return Names(tuple(part.name or part.id for part in parts))
+    return Names(tuple(part.called for part in parts))
+
+
+def _few(parts: Sequence[Part]) -> Names:
+    """The first few by name, and how many more there are."""
+    names = [part.called for part in parts]
+    if len(names) > NAMED:
+        names = [*names[: NAMED - 1], f"{len(names) - NAMED + 1} more"]
+    return Names(tuple(names))
 
 
 def _joint(inputs: Inputs, answer: Answer, sells: str, parts: list[Part]) -> Finding | None:
@@ -79,8 +89,8 @@ def _joint(inputs: Inputs, answer: Answer, sells: str, parts: list[Part]) -> Fin
         message = Sentence("In {box} nothing takes {joints}, so {parts} cannot go on.", values)
         remedy = Sentence("Put a body that takes the joint into the box, or change the part.")
     elif silent:
-        values["parts"] = _names(silent)
-        message = Sentence("Which joint {parts} in {box} fits is not known yet.", values)
+        values |= {"count": Count(len(silent), "part names", "parts name"), "parts": _few(silent)}
+        message = Sentence("In {box} {count} no joint yet: {parts}.", values)
         remedy = Sentence("Fill in the joint that each head and hand fits.")
     else:
         values["count"] = Count(len(fitting), "part", "parts")
@@ -113,7 +123,7 @@ def _add(answer: Answer, sells: str, part: Part) -> Fix | None:
     if sells in answer.summed or part.id in answer.contents[sells]:
         return None
     cells = (("sells", sells), ("part", part.id), ("quantity", "1"))
-    return Fix(f"Add {part.name or part.id}", "contents", f"{sells}/{part.id}", cells)
+    return Fix(f"Add {part.called}", "contents", f"{sells}/{part.id}", cells)
 
 
 def _family(joint: str) -> str:
@@ -164,7 +174,7 @@ def _grip(inputs: Inputs, answer: Answer, sells: str, parts: list[Part]) -> Find
         message = Sentence("No hand in {box} can grip {parts}: none grips a {words}.", values)
         hands = _hands_for(inputs, idle)
         if hands:
-            hand = Name(hands[0].name or hands[0].id)
+            hand = Name(hands[0].called)
             remedy = Sentence("Put {hand} into the box, or leave these out.", {"hand": hand})
         else:
             remedy = Sentence("Put a hand that grips them into the box, or leave these out.")

@@ -48,7 +48,7 @@ def _break(inputs: Inputs, answer: Answer, purchase: Purchase, saving: Fraction)
     # Stated in whole units so that what is paid and what is saved add up to the cost.
     at_cost = purchase.cheaper_cost or Fraction(0)
     whole, saved = stated_parts((at_cost, saving), places=0)
-    names = Names(tuple(inputs.parts[part].name or part for part in purchase.parts))
+    names = Names(tuple(inputs.parts[part].called for part in purchase.parts))
     values: dict[str, Value] = {
         "parts": names,
         "at": Count(purchase.cheaper_at or 0),

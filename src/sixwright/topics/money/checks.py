@@ -119,15 +119,17 @@ def _half_known(inputs: Inputs, money: BoxMoney, values: dict[str, Value]) -> Se
         values["landed"] = Money(at_least.landed, inputs.currency)
         text = "{box} costs at least {landed}"
     else:
-        # Quotes past their date and guesses at their best, so that it is true of the least.
-        ends = money.margin_interval
-        most = money.margin_most if ends is None else Fraction(ends.high)
         values |= {
-            "landed": Money(money.price - most, inputs.currency),
+            "landed": Money(at_least.landed, inputs.currency),
             "price": Money(money.price, inputs.currency),
-            "most": Money(most, inputs.currency),
+            "most": Money(money.margin_most, inputs.currency),
         }
         text = "{box} costs at least {landed} and so leaves at most {most} of {price}"
+        best = money.margin_interval
+        if best is not None and best.high > money.margin_most:
+            why = moved_by(inputs, money.expired, money.guesses)
+            values |= {"best": Money(Fraction(best.high), inputs.currency), **(why.values or {})}
+            text = f"As it is quoted now, {text} (at best {{best}}, because {why.text})"
     values |= lacks.values or {}
     return Sentence(f"{text}; {lacks.text}." if lacks.text else f"{text}.", values)
 
@@ -154,7 +156,7 @@ def _sure_loss(inputs: Inputs, money: BoxMoney, sells: str, values: dict[str, Va
     if after and after.low != after.high:
         why = moved_by(inputs, money.expired, money.guesses)
         values |= {"best": Money(-best, inputs.currency), **(why.values or {})}
-        text += f". Even at best it loses {{best}}, though {why.text}"
+        text += f". At best it still loses {{best}}, though {why.text}"
     return Sentence(f"{text}.", values)
 
 

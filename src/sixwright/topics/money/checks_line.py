@@ -163,7 +163,8 @@ def _rate(inputs: Inputs, answer: Answer, currency: str) -> Finding:
     missing: tuple[str, ...] = answer.missing if known else (f"rates/{currency}/per_unit",)
     limit = Limit(">=", 0) if profit is None or profit >= 0 else Limit("<", 0)
     if not known or rate is None:
-        message = Sentence("The rate of {currency} is not known, so nothing in it is.", values)
+        text = "The rate of {currency} is missing, so what is stated in it cannot be told in {own}."
+        message = Sentence(text, {**values, "own": inputs.currency})
         remedy = Sentence("Fill in how many {currency} buy one unit of yours.", values)
     elif profit is None:
         message = Sentence("What the rate of {currency} does to the line is not known yet.", values)

@@ -62,7 +62,7 @@ def _odd(inputs: Inputs, way: str, breaks: dict[int, Money]) -> Finding | None:
         return None
     part = inputs.ways[way].part
     values: dict[str, Value] = {
-        "part": Name(inputs.parts[part].name or part),
+        "part": Name(inputs.parts[part].called),
         "price": breaks[at],
         "at": Count(at, "piece", "pieces"),
         "ratio": Count(round(ratios[at]), "time", "times"),

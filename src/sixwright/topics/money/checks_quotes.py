@@ -1,5 +1,7 @@
 """Whether quotes are known, still stand, and tie up too much."""
 
+from collections.abc import Sequence
+
 from sixwright.kernel.currency import Money
 from sixwright.kernel.findings import Evidence, Finding, Fix, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact
@@ -9,7 +11,7 @@ from sixwright.topics.money import rules
 from sixwright.topics.money.amounts import purse
 from sixwright.topics.money.doubts import MoneyDoubt
 from sixwright.topics.money.model import Answer, Inputs, PartMoney, Purchase
-from sixwright.topics.money.said import Words, between, moved_by
+from sixwright.topics.money.said import Words, between, lacking, moved_by
 
 # What of a quote may be a guess, by column.
 GUESSED = {"unit_price": "the price is", "tooling": "the tooling is"}
@@ -40,7 +42,7 @@ def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
 
 
 def _part_name(inputs: Inputs, part: str) -> str:
-    return inputs.parts[part].name or part
+    return inputs.parts[part].called
 
 
 def _subject(purchase: Purchase) -> Subject:
@@ -56,7 +58,7 @@ def _price_known(inputs: Inputs, part: str, money: PartMoney) -> Finding:
     values: dict[str, Value] = {"part": Name(_part_name(inputs, part))}
     price, order = money.unit_price, money.order
     if missing or price is None or order is None:
-        message = Sentence("What {part} costs is not known yet.", values)
+        message = _cost_unknown(inputs, missing, values)
     else:
         values |= {"order": Count(order), "price": Money(price, inputs.currency)}
         message = Sentence("{part}: {order} are bought at {price} each.", values)
@@ -73,14 +75,36 @@ def _price_known(inputs: Inputs, part: str, money: PartMoney) -> Finding:
         Subject("part", part),
         Evidence(measured, limit, missing, MoneyDoubt.GUESS if guessed else None),
         message,
-        remedy=_price_remedy(inputs, money, missing=bool(missing)),
+        remedy=_price_remedy(inputs, money, missing),
         weight=float(len(missing)),
     )
 
 
-def _price_remedy(inputs: Inputs, money: PartMoney, *, missing: bool) -> Sentence | None:
-    if missing:
+def _cost_unknown(inputs: Inputs, missing: tuple[str, ...], values: dict[str, Value]) -> Sentence:
+    """What a part's cost lacks; where that is a rate alone, the quote itself is known."""
+    rates = rates_alone(missing)
+    if rates:
+        values |= {"rates": Names(rates), "currency": inputs.currency}
+        words = "rate of {rates} is" if len(rates) == 1 else "rates of {rates} are"
+        text = f"What {{part}} costs in {{currency}} is not known yet: the {words} missing."
+        return Sentence(text, values)
+    lacks = lacking(inputs, missing)
+    values |= lacks.values or {}
+    text = "What {part} costs is not known yet"
+    return Sentence(f"{text}; {lacks.text}." if lacks.text else f"{text}.", values)
+
+
+def rates_alone(missing: Sequence[str]) -> tuple[str, ...]:
+    """The currencies whose rates are all that is missing; none where anything else is."""
+    rates = [place.split("/")[1] for place in missing if place.startswith("rates/")]
+    return tuple(rates) if len(rates) == len(missing) else ()
+
+
+def _price_remedy(inputs: Inputs, money: PartMoney, missing: tuple[str, ...]) -> Sentence | None:
+    if any(place.startswith(("ways/", "prices/")) for place in missing):
         return Sentence("Fill in what is missing, or ask the maker for it.")
+    if missing:
+        return Sentence("Fill in what is missing.")
     way = inputs.ways.get(money.way or "")
     if money.guesses and way:
         return Sentence("Ask {maker} for a quote.", {"maker": Name(way.maker or "the maker")})
@@ -99,10 +123,16 @@ def _minimum(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
     measured = purchase.surplus_interval
     limit = None if most is None else Limit("<=", most)
     verdict = Evidence(measured, limit).verdict
+    missing = [*purchase.missing, *(["line/line/money.surplus_most"] if most is None else [])]
     values: dict[str, Value] = {"parts": _names(inputs, purchase)}
     minimum, buy = purchase.minimum, purchase.buy
+    needed = "{buy} with spares" if inputs.rules.spares else "{buy}"
     if tied is None or minimum is None or buy is None:
-        message = Sentence("What the minimum of {parts} ties up is not known yet.", values)
+        lacks = lacking(inputs, missing)
+        values |= lacks.values or {}
+        message = Sentence(
+            f"What the minimum of {{parts}} ties up is not known yet; {lacks.text}.", values
+        )
     elif tied:
         values |= {
             "makers": _makers(inputs, answer, purchase),
@@ -112,16 +142,15 @@ def _minimum(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
         }
         span = between(inputs, measured, _why(inputs, answer, purchase), whole=True)
         message = Sentence(
-            "{parts}: {makers} sells no less than {minimum} and you need {buy}, "
-            f"so {{tied}} would sit in spares{span.text}.",
+            f"{{parts}}: {{makers}} sells no less than {{minimum}} and you need {needed}, "
+            f"so {{tied}} would sit in surplus pieces{span.text}.",
             {**values, **(span.values or {})},
         )
     else:
         values |= {"minimum": Count(minimum), "buy": Count(buy)}
         message = Sentence(
-            "{parts}: you need {buy}, no fewer than the minimum of {minimum}.", values
+            f"{{parts}}: you need {needed}, no fewer than the minimum of {{minimum}}.", values
         )
-    missing = [*purchase.missing, *(["line/line/money.surplus_most"] if most is None else [])]
     return rules.MINIMUM.finding(
         _subject(purchase),
         Evidence(
@@ -195,13 +224,10 @@ def _quote_date(inputs: Inputs, answer: Answer, maker: str, ways: list[str]) -> 
         values |= {
             "quotes": Count(len(past), "quote", "quotes"),
             "days": Count(days.value if isinstance(days.value, int) else 0, "day", "days"),
-            "boxes": Names(tuple(boxes)),
         }
-        message = Sentence(
-            "{quotes} of {maker} ran out, the first on {last}, {days} ago; "
-            "break-even counts on them, and so do {boxes}.",
-            values,
-        )
+        text = "{quotes} of {maker} ran out, the first on {last}, {days} ago"
+        rest = _resting(inputs, boxes, even=answer.break_even.known)
+        message = Sentence(f"{text}; {rest.text}.", {**values, **(rest.values or {})})
         remedy = Sentence("Ask {maker} for new quotes.", {"maker": Name(maker)})
     else:
         values["quotes"] = Count(len(ways), "quote", "quotes")
@@ -218,6 +244,16 @@ def _quote_date(inputs: Inputs, answer: Answer, maker: str, ways: list[str]) -> 
         remedy=remedy,
         weight=float(len(past)),
     )
+
+
+def _resting(inputs: Inputs, boxes: Sequence[str], *, even: bool) -> Words:
+    """What rests on quotes that ran out: boxes, and break-even where it can be said."""
+    if len(boxes) == len(inputs.sells) > 1:
+        text, values = "every box counts on them", dict[str, Value]()
+    else:
+        text = "{boxes} counts on them" if len(boxes) == 1 else "{boxes} count on them"
+        values = {"boxes": Names(tuple(boxes))}
+    return Words(f"{text}, and so does break-even" if even else text, values)
 
 
 def _undated(inputs: Inputs, ways: list[str]) -> Finding:

@@ -7,29 +7,45 @@ from math import isinf
 
 from sixwright.kernel.currency import Money, minor_units
 from sixwright.kernel.intervals import Interval
-from sixwright.kernel.sentences import Count, Names, Value, Whole
+from sixwright.kernel.sentences import Count, Measure, Names, Value, Whole
 from sixwright.topics.money.bill import bill
 from sixwright.topics.money.model import BoxMoney, Inputs
+from sixwright.topics.money.moves import EXPIRED
 
 # So many things are named; how many more there are is said.
 MOST = 4
-# What is missing, by table and column: one, and several.
+_RULE = ("rule of the house", "rules of the house")
+# What is missing, by table and column: one, and several; told in this order.
 _THINGS: Mapping[tuple[str, str], tuple[str, str]] = {
     ("prices", "unit_price"): ("price", "prices"),
-    ("ways", "minimum"): ("minimum", "minimums"),
-    ("ways", "yield"): ("yield", "yields"),
-    ("ways", "minutes"): ("time of work", "times of work"),
     ("ways", "tooling"): ("tooling cost", "tooling costs"),
-    ("parts", "way"): ("choice of a quote", "choices of a quote"),
+    ("rates", "per_unit"): ("rate of exchange", "rates of exchange"),
     ("contents", "quantity"): ("count of pieces", "counts of pieces"),
     ("orders", "quantity"): ("number of orders", "numbers of orders"),
-    ("rates", "per_unit"): ("rate of exchange", "rates of exchange"),
+    ("ways", "minimum"): ("minimum", "minimums"),
+    ("ways", "yield"): ("yield", "yields"),
+    ("parts", "way"): ("choice of a quote", "choices of a quote"),
     ("price", ""): ("price of a box", "prices of boxes"),
+    ("line", ""): _RULE,
     ("figures", ""): ("number of figures", "numbers of figures"),
-    ("assembly_minutes", ""): ("time of assembly", "times of assembly"),
     ("box_mm", ""): ("size of a box", "sizes of boxes"),
+    ("assembly_minutes", ""): ("time of assembly", "times of assembly"),
+    ("ways", "minutes"): ("time of work", "times of work"),
 }
-_RULE = ("rule of the house", "rules of the house")
+_ORDER = {sort: rank for rank, sort in enumerate(_THINGS.values())}
+# So many sorts are named; how many values of other sorts there are is said.
+SORTS = 3
+# Rules of the house whose keys do not say what they are.
+_RULES = {
+    "money.surplus_most": "most tied up in one part",
+    "money.margin_least": "least margin",
+    "money.labour.rate": "labour",
+    "money.fees.share": "payment fee, share",
+    "money.fees.each": "payment fee, each",
+    "money.freight.per_m3": "freight a cubic metre",
+    "money.freight.volume_factor": "freight volume factor",
+    "money.freight.each": "freight, each",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,12 +65,16 @@ def lacking(inputs: Inputs, missing: Iterable[str]) -> Words:
         sort = (column, "") if table in {"editions", "sets"} else (table, column)
         groups.setdefault(_THINGS.get(sort, _RULE), {})[_named(inputs, table, id_, column)] = None
     texts, values = [], dict[str, Value]()
-    for i, (sort, found) in enumerate(groups.items()):
+    told = sorted(groups.items(), key=lambda group: _ORDER[group[0]])
+    for i, (sort, found) in enumerate(told[:SORTS]):
         names = list(found)
         if len(names) > MOST:
             names = [*names[: MOST - 1], f"{len(names) - MOST + 1} more"]
         values |= {f"lacks{i}": Count(len(found), *sort), f"of{i}": Names(tuple(names))}
         texts.append(f"{{lacks{i}}} missing: {{of{i}}}")
+    if left := sum(len(found) for _, found in told[SORTS:]):
+        values["others"] = Count(left, "other value is", "other values are")
+        texts.append("{others} missing too")
     return Words("; ".join(texts), values)
 
 
@@ -67,18 +87,18 @@ def _named(inputs: Inputs, table: str, id_: str, column: str) -> str:
         return _part(inputs, rest or first)
     if table in {"orders", "editions", "sets"} and first in inputs.sells:
         return inputs.sells[first].name or first
-    return column.removeprefix("money.").replace(".", ", ") if table == "line" else id_
+    return _RULES.get(column, column.removeprefix("money.")) if table == "line" else id_
 
 
 def _part(inputs: Inputs, part: str) -> str:
     known = inputs.parts.get(part)
-    return known.name or part if known else part
+    return known.called if known else part
 
 
 def moved_by(
     inputs: Inputs, expired: Sequence[str], guesses: Sequence[str], *, key: str = ""
 ) -> Words:
-    """Why an amount may move: “5 quotes ran out and 2 amounts are guesses”."""
+    """Why an amount may move, and how that is counted: “5 quotes ran out; each is counted …”."""
     causes, values = [], dict[str, Value]()
     if expired:
         causes.append(f"{{quotes{key}}} ran out")
@@ -86,10 +106,35 @@ def moved_by(
     if guesses:
         causes.append(f"{{guesses{key}}} guessed")
         values[f"guesses{key}"] = Count(len(guesses), "amount is", "amounts are")
-    if any(rate.spread for rate in inputs.rates.values()):
+    spread = any(rate.spread for rate in inputs.rates.values())
+    if spread:
         causes.append("rates may move")
     *most, last = causes or ("amounts may move",)
-    return Words(f"{', '.join(most)} and {last}" if most else last, values)
+    text = f"{', '.join(most)} and {last}" if most else last
+    how = _counted(inputs, len(expired), len(guesses) + spread, key)
+    return Words(text + how.text, {**values, **(how.values or {})})
+
+
+def _counted(inputs: Inputs, expired: int, others: int, key: str) -> Words:
+    """How what may move is counted: each for itself, an old quote between its factors."""
+    each = "; each is counted for itself" if expired + others > 1 else ""
+    if not expired:
+        return Words(each, {})
+    low, high = inputs.rules.expired or EXPIRED
+    span = f"at {{renewed{key}}} to {{dearer{key}}} of its price"
+    if not each:
+        how = f"; it is counted {span}"
+    elif not others:
+        how = f"{each}, {span}"
+    else:
+        how = f"{each}, a quote that ran out {span}"
+    return Words(how, {f"renewed{key}": _factor(low), f"dearer{key}": _factor(high)})
+
+
+def _factor(value: Fraction) -> Measure:
+    """A factor to its last place, up to three."""
+    digits = next((n for n in range(3) if (value * 10**n).denominator == 1), 3)
+    return Measure(value, "", digits)
 
 
 def between(
