@@ -149,8 +149,8 @@ def in_this_process(folder: Path) -> None:
     from sixwright.storage.cache import TOOLS
     from sixwright.storage.edits.write import write
     from sixwright.storage.folder import read
-    from sixwright.web.desk import Desk
-    from sixwright.web.live import Live
+    from sixwright.web.open_folder import OpenFolder
+    from sixwright.web.watched_folder import WatchedFolder
     from sixwright.workflows.review import review
 
     held = [read(folder)]
@@ -162,9 +162,9 @@ def in_this_process(folder: Path) -> None:
     row("of it: writing", milliseconds(writing))
     judge = lambda _: review(held[0].project, today=clock().date(), tools=TOOLS)  # noqa: E731
     row("of it: judging", milliseconds(judge))
-    desk = Desk(Live(folder, clock), "Ines", "token")
-    state = desk.live.look()
-    row("of it: drawing the money page", milliseconds(lambda _: desk.draw("/money", state)))
+    open_folder = OpenFolder(WatchedFolder(folder, clock), "Ines", "token")
+    state = open_folder.watched.look()
+    row("of it: drawing the money page", milliseconds(lambda _: open_folder.draw("/money", state)))
 
 
 def with_pandas(folder: Path) -> None:

@@ -8,7 +8,7 @@ In docs/folder.md only what stands between the two marks is written; the rest is
 from collections.abc import Iterator
 from pathlib import Path
 
-from sixwright.project.columns import Column, Table, Tables
+from sixwright.project.columns import ColumnSchema, SchemaGroup, TableSchema
 from sixwright.project.tables import BY_NAME, GROUPS
 from sixwright.storage.json_schema import schema_text
 
@@ -37,7 +37,7 @@ def _lines() -> Iterator[str]:
             yield from _table(table)
 
 
-def _keys(of: Tables) -> Iterator[str]:
+def _keys(of: SchemaGroup) -> Iterator[str]:
     """The single-valued keys of line.toml: the line's own, or those that a topic adds."""
     own = [column for table in of.tables if not table.key for column in table.columns]
     if own:
@@ -49,19 +49,19 @@ def _keys(of: Tables) -> Iterator[str]:
         yield from _columns(of.keys, "key")
 
 
-def _table(table: Table) -> Iterator[str]:
+def _table(table: TableSchema) -> Iterator[str]:
     name = f"[[{table.name}]]" if table.file == TOML else table.file
     yield f"\n### `{name}`\n{table.meaning}\n\n"
     yield from _columns(table.columns, "key" if table.file == TOML else "column")
 
 
-def _columns(columns: tuple[Column, ...], head: str) -> Iterator[str]:
+def _columns(columns: tuple[ColumnSchema, ...], head: str) -> Iterator[str]:
     yield f"| {head} | what it is | left empty |\n|---|---|---|\n"
     for column in columns:
         yield f"| `{column.name}` | {column.in_full} | {_empty(column)} |\n"
 
 
-def _empty(column: Column) -> str:
+def _empty(column: ColumnSchema) -> str:
     return "needed" if column.required else column.when_empty
 
 

@@ -10,7 +10,7 @@ invented one.
 import sys
 from pathlib import Path
 
-from sixwright.kernel.pictures import Drawing, Line, Point, Tone
+from sixwright.kernel.pictures import Drawing, Point, Polyline, Tone
 from sixwright.line.landmarks import LANDMARKS
 from sixwright.reports.svg.drawing import drawing
 from sixwright.topics.likeness.pictures import CHAINS
@@ -65,8 +65,8 @@ def draw(name: str, axes: tuple[int, int], side: bool) -> None:  # noqa: FBT001
         for key, place in at.items()
         if not (side and key[1] == "right") and (side or key[0] not in HIDDEN_FROM_FRONT)
     }
-    marks: list[Line | Point] = [
-        Line(tuple(shown[key] for key in chain), Tone.FAINT, width=1.5)
+    marks: list[Polyline | Point] = [
+        Polyline(tuple(shown[key] for key in chain), Tone.FAINT, width=1.5)
         for chain in CHAINS
         if all(key in shown for key in chain)
     ]

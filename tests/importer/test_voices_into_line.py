@@ -6,8 +6,8 @@ from sixwright.importer.voices.into_line import Wanted, take_in
 from sixwright.kernel.errors import BusyError, CallError, FolderError
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
-from sixwright.storage.past.history import history
-from sixwright.storage.past.undo import steps, undo
+from sixwright.storage.history.log import history
+from sixwright.storage.history.undo import steps, undo
 from storage.small_line import CountingClock, bytes_of, small_line
 
 EXPORT = "Email,Level,Counting aloud,backer\nann@home.example,5,1,yes\nbob@home.example,4,,no\n"

@@ -12,7 +12,7 @@ from sixwright.project.check_cells import MOST_NAMES as MOST_COMPARED
 from sixwright.storage import folder, pictures
 from sixwright.storage.files import within
 from sixwright.storage.files.journal_text import JOURNAL
-from sixwright.storage.past.history import read_history
+from sixwright.storage.history.log import read_history
 from sixwright.storage.tables import csv_text, large_tables, toml_text
 from storage.small_line import small_line
 

@@ -11,28 +11,32 @@ import types
 from datetime import UTC, date, datetime
 from pathlib import Path
 
-from sixwright.project.columns import ABOVE_0, Cell, Column, Table, Tables
+from sixwright.project.columns import ABOVE_0, CellType, ColumnSchema, SchemaGroup, TableSchema
 
 ROOT = Path(__file__).resolve().parents[2]
-MOULDS = Table(
+MOULDS = TableSchema(
     "moulds",
     "moulds.csv",
     ("id",),
     (
-        Column("id", Cell.ID, required=True, label="Id", meaning="its id"),
-        Column("name", Cell.TEXT, label="Name", meaning="what you call it", asked=True),
-        Column("part", Cell.ID, refers=("parts",), label="Part", meaning="the part it is of"),
-        Column(
+        ColumnSchema("id", CellType.ID, required=True, label="Id", meaning="its id"),
+        ColumnSchema("name", CellType.TEXT, label="Name", meaning="what you call it", asked=True),
+        ColumnSchema(
+            "part", CellType.ID, refers=("parts",), label="Part", meaning="the part it is of"
+        ),
+        ColumnSchema(
             "shots",
-            Cell.COUNT,
+            CellType.COUNT,
             label="Shots",
             allowed=ABOVE_0,
             asked=True,
             meaning="how many it lasts",
         ),
-        Column("paid_in", Cell.CURRENCY, label="Paid in", meaning="the currency of its cost"),
-        Column("cost", Cell.MONEY, label="Cost", meaning="what it cost"),
-        Column("lender", Cell.TEXT, label="Lender", meaning="whose it is", empty="ours"),
+        ColumnSchema(
+            "paid_in", CellType.CURRENCY, label="Paid in", meaning="the currency of its cost"
+        ),
+        ColumnSchema("cost", CellType.MONEY, label="Cost", meaning="what it cost"),
+        ColumnSchema("lender", CellType.TEXT, label="Lender", meaning="whose it is", empty="ours"),
     ),
     one="mould",
     title="Moulds",
@@ -48,7 +52,7 @@ def main(folder: Path) -> list[str]:
     """Read, name, edit, export and document the table; what is said of it, line by line."""
     said: list[str] = []
     module = types.ModuleType("sixwright.project.tables.accepted")
-    module.ACCEPTED = Tables("Moulds", "Of the house.", (MOULDS,))
+    module.ACCEPTED = SchemaGroup("Moulds", "Of the house.", (MOULDS,))
     sys.modules[module.__name__] = module
     from sixwright.kernel.errors import FolderError
     from sixwright.project.records import Change

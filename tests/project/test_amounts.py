@@ -8,13 +8,13 @@ from sixwright.kernel.currency import Money
 from sixwright.kernel.errors import QuantityError
 from sixwright.project.check_cells import Notation, allowed_value
 from sixwright.project.columns import NUMERIC
-from sixwright.project.records import Change, Place, Row
+from sixwright.project.records import Change, FileLocation, Record
 from sixwright.project.rows import edit
 from sixwright.project.tables import TABLES
 
-LINE = {"line": {"line": Row("line", "line", {"currency": "USD"}, Place("line.toml"))}}
+LINE = {"line": {"line": Record("line", "line", {"currency": "USD"}, FileLocation("line.toml"))}}
 PRICED = LINE | {
-    "editions": {"box": Row("editions", "box", {"price": "289 USD"}, Place("line.toml"))}
+    "editions": {"box": Record("editions", "box", {"price": "289 USD"}, FileLocation("line.toml"))}
 }
 
 

@@ -8,11 +8,11 @@ import pytest
 
 from sixwright.kernel.errors import FolderError
 from sixwright.project.assemble_choices import assemble_choices
-from sixwright.project.records import Change, Row
+from sixwright.project.records import Change, Record
 from sixwright.storage.folder import read_files
 
 DEMO = Path(__file__).resolve().parents[2] / "examples/sluice-keeper"
-RECORDS = {"parts": {"cape": Row("parts", "cape", {"id": "cape", "way": "wool", "mine": "x"})}}
+RECORDS = {"parts": {"cape": Record("parts", "cape", {"id": "cape", "way": "wool", "mine": "x"})}}
 GOOD = """
 question = "Which cloth?"
 [[alternatives]]

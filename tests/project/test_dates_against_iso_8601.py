@@ -12,9 +12,9 @@ import pytest
 
 from sixwright.kernel.errors import QuantityError
 from sixwright.project.check_cells import Notation, typed
-from sixwright.project.columns import Cell, Column
+from sixwright.project.columns import CellType, ColumnSchema
 
-DAY = Column("valid_until", Cell.DATE)
+DAY = ColumnSchema("valid_until", CellType.DATE)
 
 
 def read(text):

@@ -20,8 +20,8 @@ from sixwright.project.columns import (
     BETWEEN_0_AND_1,
     NOT_NEGATIVE,
     ONE_TO_7,
-    Cell,
-    Column,
+    CellType,
+    ColumnSchema,
 )
 from sixwright.project.tables import GROUPS, LARGE_TABLES, TABLES
 from sixwright.reports.pages.tables import table_page
@@ -52,7 +52,7 @@ def test_what_a_table_names_is_there(table):
     assert {name for column in table.columns for name in column.refers} <= tables
     if table.currency:
         by = columns[table.currency]
-        assert by.cell is Cell.CURRENCY or by.refers
+        assert by.cell is CellType.CURRENCY or by.refers
 
 
 def test_each_table_and_each_key_is_declared_once():
@@ -84,10 +84,10 @@ def test_a_range_allows_what_its_words_say(bounds, inside, outside):
 @pytest.mark.parametrize(
     ("column", "words", "is_unknown"),
     [
-        (Column("mass_g", Cell.NUMBER), "not known", True),
-        (Column("name", Cell.TEXT), "none", False),
-        (Column("cap", Cell.COUNT, empty="no limit"), "no limit", False),
-        (Column("way", Cell.ID, empty="not known"), "not known", True),
+        (ColumnSchema("mass_g", CellType.NUMBER), "not known", True),
+        (ColumnSchema("name", CellType.TEXT), "none", False),
+        (ColumnSchema("cap", CellType.COUNT, empty="no limit"), "no limit", False),
+        (ColumnSchema("way", CellType.ID, empty="not known"), "not known", True),
     ],
     ids=["a number", "a text", "a number that may be left out", "a text that something rests on"],
 )
@@ -96,7 +96,7 @@ def test_an_empty_cell_means_what_its_column_says(column, words, is_unknown):
     assert column.is_unknown_when_empty is is_unknown
 
 
-LISTED = Column("hazards", Cell.WORDS, choices=("magnet", "cell"), also=("none",))
+LISTED = ColumnSchema("hazards", CellType.WORDS, choices=("magnet", "cell"), also=("none",))
 
 
 @pytest.mark.parametrize(
@@ -120,13 +120,18 @@ def test_other_words_are_refused_with_those_there_are(text, found):
 @pytest.mark.parametrize(
     ("column", "said"),
     [
-        (Column("mass_g", Cell.NUMBER, unit="g", meaning="mass of one"), "mass of one (g)"),
         (
-            Column("yield", Cell.SHARE, allowed=ABOVE_0_TO_1, meaning="good ones"),
+            ColumnSchema("mass_g", CellType.NUMBER, unit="g", meaning="mass of one"),
+            "mass of one (g)",
+        ),
+        (
+            ColumnSchema("yield", CellType.SHARE, allowed=ABOVE_0_TO_1, meaning="good ones"),
             "good ones; above 0 and at most 1",
         ),
         (
-            Column("hazards", Cell.WORDS, choices=("a", "b"), also=("none",), meaning="what hurts"),
+            ColumnSchema(
+                "hazards", CellType.WORDS, choices=("a", "b"), also=("none",), meaning="what hurts"
+            ),
             "what hurts: `a`, `b`, or `none`",
         ),
     ],

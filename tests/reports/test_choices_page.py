@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sixwright.kernel.pictures import Chart, Line, Point
+from sixwright.kernel.pictures import Chart, Point, Polyline
 from sixwright.kernel.sentences import Count
 from sixwright.project.apply import apply
 from sixwright.project.records import Change
@@ -86,7 +86,7 @@ def test_the_picture_marks_where_one_falls_back(demo):
     assert isinstance(chart, Chart)
     points = [mark for mark in chart.marks if isinstance(mark, Point)]
     assert [mark.label for mark in points] == [Count(1658, "box", "boxes"), "orders assumed"]
-    lines = {mark.label for mark in chart.marks if isinstance(mark, Line)}
+    lines = {mark.label for mark in chart.marks if isinstance(mark, Polyline)}
     assert lines == {"Wool with hem wire", "Stock cloth"}
     assert "USD" in chart.y.label
     assert "boxes" in chart.x.label

@@ -9,7 +9,7 @@ from sixwright.kernel.findings import Evidence, Stakes, Subject
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Sentence
 from sixwright.project.apply import apply
-from sixwright.project.records import Change, Row
+from sixwright.project.records import Change, Record
 from sixwright.reports.as_json.review import check_json
 from sixwright.reports.document import Items, Table
 from sixwright.reports.pages import document
@@ -164,7 +164,7 @@ def test_what_is_accepted_is_never_nothing(tmp_path):
     open_ = [f for f in review(failing, today=TODAY).findings if f.verdict is not Verdict.HOLDS]
     assert open_
     rows = {
-        f.id: Row("accepted", f.id, {"finding": f.id, "by": "ada", "date": "2026-09-01",
+        f.id: Record("accepted", f.id, {"finding": f.id, "by": "ada", "date": "2026-09-01",
                                      "reason": "it sells", **recorded(f)})
         for f in open_
     }  # fmt: skip

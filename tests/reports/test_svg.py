@@ -13,8 +13,8 @@ from sixwright.kernel.pictures import (
     Chart,
     Drawing,
     Ellipse,
-    Line,
     Point,
+    Polyline,
     Tone,
 )
 from sixwright.reports.document import Fold, Plate
@@ -31,8 +31,8 @@ CURVE = Chart(
     y=Axis("profit, USD", -100, 200, ((-100, "−100"), (0, "0"), (200, "200"))),
     marks=(
         Band(((0, -120, -80), (10, 150, 250))),
-        Line(((0, -100), (10, 200)), Tone.INK, "profit"),
-        Line(((0, 0), (10, 199)), Tone.SOFT, "other", dashed=True),
+        Polyline(((0, -100), (10, 200)), Tone.INK, "profit"),
+        Polyline(((0, 0), (10, 199)), Tone.SOFT, "other", dashed=True),
         Point(10, 200, Tone.TROUBLE, "orders assumed, and a long label at the very end"),
     ),
 )
@@ -45,7 +45,7 @@ PIECE = Drawing(
     marks=(
         Ellipse((0, 0), (20, 10), 0.3),
         Arrow((-40, 0), (40, 0), label="pull"),
-        Line(((-50, -20), (50, 20)), label="edge"),
+        Polyline(((-50, -20), (50, 20)), label="edge"),
         Point(49, 19, label="magnet"),
     ),
 )

@@ -17,9 +17,9 @@ from sixwright.project.records import Change
 from sixwright.storage.edits.changed_files import all_rows
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import Folder, read
-from sixwright.storage.past.history import history
-from sixwright.storage.past.history_text import Edit
-from sixwright.storage.past.undo import restore, steps, undo
+from sixwright.storage.history.log import history
+from sixwright.storage.history.log_text import Edit
+from sixwright.storage.history.undo import restore, steps, undo
 from storage.small_line import CHOICE, START, CountingClock, bytes_of, small_line
 
 

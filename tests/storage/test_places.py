@@ -15,8 +15,8 @@ from sixwright.kernel.errors import FolderError, Problem, shown
 from sixwright.project.records import Change
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import folder_name, read
-from sixwright.storage.past.history import history, read_history
-from sixwright.storage.past.history_text import parse_history
+from sixwright.storage.history.log import history, read_history
+from sixwright.storage.history.log_text import parse_history
 from sixwright.web.app import make_app
 from storage.small_line import CountingClock, in_three_files, small_line
 from web.asking import Client, clock
@@ -170,13 +170,13 @@ def test_a_history_is_read_on_from_where_it_was(line):
 
 def test_undoing_and_doing_again_thousands_of_times_takes_no_longer(line):
     """Work, not time: each of the lines is read once, whatever was taken back before."""
-    from sixwright.storage.past.history_text import Edit, Line
-    from sixwright.storage.past.undo import steps
+    from sixwright.storage.history.log_text import Edit, EditLine
+    from sixwright.storage.history.undo import steps
 
     at = CountingClock()
     edits, last = [], None
     for number in range(20_000):
-        lines = (Line("orders", "crossing", "quantity", "1", "2"),)
+        lines = (EditLine("orders", "crossing", "quantity", "1", "2"),)
         edits.append(Edit(str(number), "Mira", at(), lines, undoes=last))
         last = str(number)
     found = steps(edits)

@@ -14,7 +14,7 @@ from sixwright.project.records import Change
 from sixwright.storage.edits.write import write
 from sixwright.storage.files.disk import RealDisk
 from sixwright.storage.folder import read
-from sixwright.storage.past.history import history
+from sixwright.storage.history.log import history
 from storage.small_line import CHOICE, CountingClock, Crash, in_three_files, numbers_in, small_line
 
 THEIRS = b"# theirs"

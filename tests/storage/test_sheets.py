@@ -11,7 +11,7 @@ from openpyxl import load_workbook
 
 from sixwright.importer.new_line import new_line
 from sixwright.kernel.errors import FolderError, InputError
-from sixwright.project.records import Change, Records, Row
+from sixwright.project.records import Change, Record, Records
 from sixwright.project.tables import TABLES
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
@@ -20,17 +20,17 @@ from sixwright.storage.workbooks.take_back import from_xlsx, take
 
 
 @dataclass(frozen=True)
-class Line:
+class Tables:
     records: Records
 
 
-def line_of(tables: dict[str, list[dict[str, str]]]) -> Line:
+def line_of(tables: dict[str, list[dict[str, str]]]) -> Tables:
     keys = {table.name: table.key for table in TABLES}
-    records: dict[str, dict[str, Row]] = {}
+    records: dict[str, dict[str, Record]] = {}
     for name, rows in tables.items():
         ids = ["/".join(row[key] for key in keys[name]) or name for row in rows]
-        records[name] = {id_: Row(name, id_, row) for id_, row in zip(ids, rows, strict=True)}
-    return Line(records)
+        records[name] = {id_: Record(name, id_, row) for id_, row in zip(ids, rows, strict=True)}
+    return Tables(records)
 
 
 SMALL = {

@@ -18,7 +18,7 @@ from sixwright.storage.edits.write import write
 from sixwright.storage.files.journal_text import JOURNAL
 from sixwright.storage.files.within import is_inner, place, read_plain
 from sixwright.storage.folder import read
-from sixwright.storage.past.history import history
+from sixwright.storage.history.log import history
 from storage.small_line import CountingClock, bytes_of, in_three_files, numbers_in, small_line
 
 SECRET = b"the user's own\n"

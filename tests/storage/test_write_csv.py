@@ -13,8 +13,8 @@ from sixwright.kernel.spreadsheet_text import safe_text
 from sixwright.project.records import Change
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
-from sixwright.storage.past.history import history
-from sixwright.storage.past.undo import undo
+from sixwright.storage.history.log import history
+from sixwright.storage.history.undo import undo
 from storage.small_line import CountingClock, small_line
 
 CLOCK = CountingClock()

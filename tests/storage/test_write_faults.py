@@ -21,7 +21,7 @@ from sixwright.storage.edits.write import write
 from sixwright.storage.files.journal import JOURNAL, PART, recover, settled
 from sixwright.storage.files.writer_lock import folder_lock
 from sixwright.storage.folder import Folder, files_of, read
-from sixwright.storage.past.history import history
+from sixwright.storage.history.log import history
 from storage.small_line import (
     CHOICE,
     CountingClock,

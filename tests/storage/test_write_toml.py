@@ -9,11 +9,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from sixwright.project.records import Change
-from sixwright.project.tables import BY_NAME, Cell, Column
+from sixwright.project.tables import BY_NAME, CellType, ColumnSchema
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
-from sixwright.storage.past.history import history
-from sixwright.storage.past.undo import undo
+from sixwright.storage.history.log import history
+from sixwright.storage.history.undo import undo
 from sixwright.storage.tables.toml_text import parse_toml, value_text
 from sixwright.storage.tables.toml_value import literal
 from storage.small_line import CountingClock, small_line
@@ -28,16 +28,16 @@ NUMBER = st.one_of(
 )
 WORD = st.from_regex(r"[a-z][a-z0-9-]{0,6}", fullmatch=True)
 TEXTS = {
-    Cell.TEXT: TEXT,
-    Cell.MONEY: st.one_of(NUMBER, NUMBER.map(lambda n: f"{n} USD")),
-    Cell.COUNT: NUMBER,
-    Cell.NUMBER: NUMBER,
-    Cell.SHARE: NUMBER,
-    Cell.WORDS: st.lists(WORD, min_size=1, max_size=4).map(" ".join),
-    Cell.SIZE3: st.one_of(
+    CellType.TEXT: TEXT,
+    CellType.MONEY: st.one_of(NUMBER, NUMBER.map(lambda n: f"{n} USD")),
+    CellType.COUNT: NUMBER,
+    CellType.NUMBER: NUMBER,
+    CellType.SHARE: NUMBER,
+    CellType.WORDS: st.lists(WORD, min_size=1, max_size=4).map(" ".join),
+    CellType.SIZE3: st.one_of(
         st.lists(NUMBER, min_size=3, max_size=3).map(" ".join), st.just("35cm x 26cm x 9cm")
     ),
-    Cell.PUBLIC: st.one_of(
+    CellType.PUBLIC: st.one_of(
         st.lists(st.tuples(WORD, st.integers(0, 99)), min_size=1, max_size=3).map(
             lambda pairs: " ".join(f"{group}={count}" for group, count in pairs)
         ),
@@ -52,7 +52,7 @@ TEXTS = {
 def test_a_text_reads_back_as_it_was_put(cell, data):
     text = data.draw(TEXTS[cell])
     old = data.draw(st.sampled_from(["", '"text"', "12", "1.5", "[1, 2, 3]", "true", "2026-01-02"]))
-    column = data.draw(st.sampled_from([Column("x", cell), None]))
+    column = data.draw(st.sampled_from([ColumnSchema("x", cell), None]))
     written = literal(text, column, old)
     stated = parse_toml(f"x = {written}".encode())
     assert list(stated) == ["x"]
@@ -62,21 +62,21 @@ def test_a_text_reads_back_as_it_was_put(cell, data):
 @pytest.mark.parametrize(
     ("cell", "text", "kind"),
     [
-        (Cell.MONEY, "289 USD", str),
-        (Cell.MONEY, "289", str),
-        (Cell.COUNT, "400", int),
-        (Cell.NUMBER, "7.20", float),
-        (Cell.SHARE, "0.03", float),
-        (Cell.SHARE, "8 %", str),
-        (Cell.WORDS, "a b", list),
-        (Cell.SIZE3, "352 257 90", list),
-        (Cell.SIZE3, "35cm 26cm 9cm", str),
-        (Cell.PUBLIC, "keys=6", list),
-        (Cell.TEXT, "5", str),
+        (CellType.MONEY, "289 USD", str),
+        (CellType.MONEY, "289", str),
+        (CellType.COUNT, "400", int),
+        (CellType.NUMBER, "7.20", float),
+        (CellType.SHARE, "0.03", float),
+        (CellType.SHARE, "8 %", str),
+        (CellType.WORDS, "a b", list),
+        (CellType.SIZE3, "352 257 90", list),
+        (CellType.SIZE3, "35cm 26cm 9cm", str),
+        (CellType.PUBLIC, "keys=6", list),
+        (CellType.TEXT, "5", str),
     ],
 )
 def test_a_new_value_has_its_columns_type(cell, text, kind):
-    value = tomllib.loads(f"x = {literal(text, Column('x', cell))}")["x"]
+    value = tomllib.loads(f"x = {literal(text, ColumnSchema('x', cell))}")["x"]
     assert type(value) is kind
 
 
@@ -84,8 +84,8 @@ def test_a_new_value_has_its_columns_type(cell, text, kind):
     ("old", "new"), [("289", "299"), ('"289"', '"299"'), ("'289'", '"299"'), ("289.5", "299")]
 )
 def test_a_value_keeps_the_type_that_stood_there(old, new):
-    assert literal("299", Column("price", Cell.MONEY), old) == new
-    assert literal("299", Column("cap", Cell.COUNT), old) == new
+    assert literal("299", ColumnSchema("price", CellType.MONEY), old) == new
+    assert literal("299", ColumnSchema("cap", CellType.COUNT), old) == new
 
 
 # Parts of a line.toml in many manners; each is known to be read. The first of each is as we write.
@@ -217,16 +217,16 @@ CHANGES = st.sampled_from(
     + [("looks", "rain", "name")]
 )  # fmt: skip
 VALUES = {
-    Cell.TEXT: TEXT.filter(lambda text: text.strip() == text),
-    Cell.COUNT: st.sampled_from(["12", "400"]),
-    Cell.NUMBER: st.sampled_from(["1", "7.20", "0.5"]),
-    Cell.SHARE: st.sampled_from(["0.1", "0.030", "5 %"]),
-    Cell.MONEY: st.sampled_from(["12 USD", "12", "0.10 USD"]),
-    Cell.RATE_H: st.just("84 CNY/h"),
-    Cell.LOCALE: st.just("de-DE"),
-    Cell.ID: st.just("rain"),
-    Cell.SIZE3: st.sampled_from(["1 2 3", "1.50 2 3", "1cm 2cm 3cm"]),
-    Cell.PUBLIC: st.sampled_from(["hands=4", "hands=2 heads=1", "heads=1"]),
+    CellType.TEXT: TEXT.filter(lambda text: text.strip() == text),
+    CellType.COUNT: st.sampled_from(["12", "400"]),
+    CellType.NUMBER: st.sampled_from(["1", "7.20", "0.5"]),
+    CellType.SHARE: st.sampled_from(["0.1", "0.030", "5 %"]),
+    CellType.MONEY: st.sampled_from(["12 USD", "12", "0.10 USD"]),
+    CellType.RATE_H: st.just("84 CNY/h"),
+    CellType.LOCALE: st.just("de-DE"),
+    CellType.ID: st.just("rain"),
+    CellType.SIZE3: st.sampled_from(["1 2 3", "1.50 2 3", "1cm 2cm 3cm"]),
+    CellType.PUBLIC: st.sampled_from(["hands=4", "hands=2 heads=1", "heads=1"]),
 }
 
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from sixwright.kernel.pictures import Bar, Line, Point, Tone
+from sixwright.kernel.pictures import Bar, Point, Polyline, Tone
 from sixwright.kernel.sentences import Count
 from sixwright.topics.lineup.pictures import shared_parts
 from sixwright.topics.money.compute import answer, even_with_curve
@@ -51,14 +51,14 @@ def test_the_profit_line_crosses_zero_at_break_even():
     chart = drawn(bolts(development=usd(800)), earned_back)
     crossing = next(m for m in chart.marks if isinstance(m, Point) and m.y == 0)
     assert (crossing.x, crossing.label) == (10, Count(10, "box", "boxes"))
-    curve = next(m for m in chart.marks if isinstance(m, Line) and m.label == "profit")
+    curve = next(m for m in chart.marks if isinstance(m, Polyline) and m.label == "profit")
     assert curve.points[-1][0] >= 100
 
 
 def test_a_loss_that_returns_is_drawn():
     line = with_quote(bolts(development=usd(800)), price(), price(amount=48, at=200))
     marks = drawn(line, earned_back).marks
-    assert any(isinstance(m, Line) and m.tone is Tone.TROUBLE for m in marks)
+    assert any(isinstance(m, Polyline) and m.tone is Tone.TROUBLE for m in marks)
 
 
 def test_what_is_unknown_is_not_drawn():

@@ -16,7 +16,7 @@ import pytest
 from reports.folders import write_folder
 from reports.lines import real_size
 from sixwright.storage.folder import read
-from sixwright.storage.past.history import history
+from sixwright.storage.history.log import history
 
 SERVER = Path(__file__).with_name("dying_server.py")
 # More steps of the disk than three edits take: the test finds how many they are.

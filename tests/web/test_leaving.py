@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from architecture.reading import ROOT, python_files
 from reports.folders import write_folder
 from reports.lines import TODAY, real_size
-from sixwright.project.tables import BY_NAME, Cell
+from sixwright.project.tables import BY_NAME, CellType
 from sixwright.reports.leaving import css_string, markup
 from sixwright.reports.report_files import report_files
 from sixwright.storage.folder import read
@@ -54,7 +54,7 @@ def _toml(text):
 def _poison(file):
     """Each text of a table that is free becomes a hostile one."""
     columns = BY_NAME[file.stem].columns if file.stem in BY_NAME else ()
-    free = {column.name for column in columns if column.cell is Cell.TEXT}
+    free = {column.name for column in columns if column.cell is CellType.TEXT}
     with file.open(newline="", encoding="utf-8") as opened:
         rows = list(csv.DictReader(opened))
     for row in rows:

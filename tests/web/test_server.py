@@ -12,7 +12,7 @@ from reports.lines import real_size
 from sixwright.cli.clock import clock_at
 from sixwright.cli.serve import run_serve
 from sixwright.storage.folder import read
-from sixwright.storage.past.history import history
+from sixwright.storage.history.log import history
 from sixwright.web.app import make_app
 from web.asking import Client, asks, clock
 
@@ -136,11 +136,11 @@ def test_a_change_of_the_folder_is_on_the_next_page(changing, folder):
 
 
 def test_an_unchanged_folder_is_not_read_again(folder, monkeypatch):
-    from sixwright.web import live
+    from sixwright.web import watched_folder
 
-    read = live.read
+    read = watched_folder.read
     reads = []
-    monkeypatch.setattr(live, "read", lambda path: reads.append(path) or read(path))
+    monkeypatch.setattr(watched_folder, "read", lambda path: reads.append(path) or read(path))
     client = Client(make_app(folder, clock))
     for path in PAGES:
         client.get(path)
@@ -181,12 +181,12 @@ def test_a_file_of_the_report_is_saved_with_the_words_of_the_page(client, name, 
 
 
 def test_a_fault_of_ours_shows_a_sentence_and_no_trace(folder, monkeypatch):
-    from sixwright.web import live
+    from sixwright.web import watched_folder
 
     def broken(*_args, **_kwargs):
         raise RuntimeError("inner words")
 
-    monkeypatch.setattr(live, "review", broken)
+    monkeypatch.setattr(watched_folder, "review", broken)
     answer = Client(make_app(folder, clock)).get("/")
     assert answer.status_code == 503
     assert "inner words" not in answer.text
@@ -194,12 +194,12 @@ def test_a_fault_of_ours_shows_a_sentence_and_no_trace(folder, monkeypatch):
 
 
 def test_a_fault_in_drawing_shows_a_sentence_and_no_trace(folder, monkeypatch):
-    from sixwright.web import desk
+    from sixwright.web import open_folder
 
     def broken(*_args, **_kwargs):
         raise RuntimeError("inner words")
 
-    monkeypatch.setattr(desk, "view", broken)
+    monkeypatch.setattr(open_folder, "view", broken)
     answer = Client(make_app(folder, clock)).get("/")
     assert answer.status_code == 500
     assert "inner words" not in answer.text

@@ -234,6 +234,6 @@ def test_a_still_without_its_file_says_what_to_put_right(client, line):
 
 
 def edits_of(line):
-    from sixwright.storage.past.history import read_history
+    from sixwright.storage.history.log import read_history
 
     return read_history(line).edits

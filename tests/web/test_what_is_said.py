@@ -168,7 +168,7 @@ def test_a_line_that_cannot_be_judged_is_written_told_and_undone(client, folder,
 
     stood = price(folder)
     client.get("/")
-    monkeypatch.setattr("sixwright.web.live.review", broken)
+    monkeypatch.setattr("sixwright.web.watched_folder.review", broken)
     answer = client.edit("editions", "box-0", "price", stood, "433 USD", page="/money")
     assert (answer.status_code, answer.json()["kind"]) == (200, "written")
     assert price(folder) == "433 USD"
@@ -205,7 +205,7 @@ def test_an_edit_is_told_as_written_though_a_file_is_taken_away_just_then(
         (folder / "parts.csv").rename(folder / ".parts.part")
         return files_of(path)
 
-    monkeypatch.setattr("sixwright.web.live.files_of", taken_away)
+    monkeypatch.setattr("sixwright.web.watched_folder.files_of", taken_away)
     answer = client.edit("editions", "box-0", "price", stood, "433 USD", page="/money")
     monkeypatch.undo()
     assert (answer.status_code, answer.json()["kind"]) == (200, "written")

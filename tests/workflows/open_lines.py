@@ -5,7 +5,7 @@ from datetime import date
 
 from sixwright.project.assemble import assemble
 from sixwright.project.assemble_choices import assemble_choices
-from sixwright.project.records import Row
+from sixwright.project.records import Record
 from sixwright.project.tables import TABLES
 from sixwright.workflows.choices_topic import CHOICES
 from sixwright.workflows.compare import compare
@@ -26,7 +26,7 @@ WAY = {"currency": "USD", "maker": "mill", "tooling": "0", "minimum": "0", "minu
 
 def rows(table, *cells, key=("id",)):
     ids = ["line" if table == "line" else "/".join(row[name] for name in key) for row in cells]
-    return {id_: Row(table, id_, row) for id_, row in zip(ids, cells, strict=True)}
+    return {id_: Record(table, id_, row) for id_, row in zip(ids, cells, strict=True)}
 
 
 def line(documents, *, orders="100", parts=(), ways=(), prices=(), held=(), boxes=("box",),

@@ -7,7 +7,7 @@ import pytest
 
 from sixwright.kernel.errors import CallError
 from sixwright.kernel.intervals import WORST_FIRST, Verdict
-from sixwright.project.records import Row
+from sixwright.project.records import Record
 from sixwright.workflows.acceptances import recorded
 from sixwright.workflows.review import review
 from sixwright.workflows.topics import BY_ID, TOPICS
@@ -30,7 +30,7 @@ def accepting(value, finding=TIED, **more):
         "value": value,
         **more,
     }
-    return replace(faulty(), records={"accepted": {finding: Row("accepted", finding, cells)}})
+    return replace(faulty(), records={"accepted": {finding: Record("accepted", finding, cells)}})
 
 
 def finding_of(found, id_=TIED):

@@ -27,7 +27,7 @@ UP, OUT = (0, 1, 0), (1, 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class Wrinkle:
     """A crease to be: points near the skin, the depth at each, and how it is pressed in, mm."""
 
     points: Points
@@ -62,45 +62,45 @@ def creases(solid: Solid, mouth: Mouth) -> tuple[Crease, ...]:
     )
 
 
-def _beside_the_mouth(mouth: Mouth) -> list[Line]:
+def _beside_the_mouth(mouth: Mouth) -> list[Wrinkle]:
     e = mouth.expression
     x, y, _ = mouth.corner
     fold = 1.3 + 1.6 * e.smile + 0.9 * e.sneer
     cheek = 0.6 + 0.9 * e.smile
     return [
-        Line(
+        Wrinkle(
             [
                 (16.5, -32, 100), (22, -41, 96), (x + 5, y + 13, 90), (x + 9.5, y + 2, 82),
                 (x + 9, y - 8, 78),
             ],
             (0.3 * fold, 0.9 * fold, fold, 0.7 * fold, 0.1), 2.3, (0.85, 0.5, 0), 0.5,
         ),
-        Line(
+        Wrinkle(
             [(x + 1, y - 1, 84), (x + 3.5, y - 8, 82), (x + 3, y - 20, 82)],
             (0.7, 0.9, 0.1), 1.9, OUT, 0.35,
         ),
-        Line(
+        Wrinkle(
             [(x + 14, y + 6, 76), (x + 17, y - 4, 72), (x + 15, y - 14, 70)],
             (0.1, cheek, 0.1), 2.4, OUT, 0.4,
         ),
-        Line([(30, -104, 66), (34, -96, 60), (37, -86, 60)], (0.1, 0.7, 0.1), 3.0, OUT, 0.6),
+        Wrinkle([(30, -104, 66), (34, -96, 60), (37, -86, 60)], (0.1, 0.7, 0.1), 3.0, OUT, 0.6),
     ]  # fmt: skip
 
 
-def _of_the_brow(e: Expression) -> list[Line]:
+def _of_the_brow(e: Expression) -> list[Wrinkle]:
     raised, drawn = 0.42 + 0.12 * max(e.brow_mm, 0), 0.7 + 1.3 * e.frown
     squeeze = 0.35 + 0.7 * max(e.squint, 0.6 * e.smile)
     lines = [
-        Line([(5, 11, 97), (4.6, 18, 98), (6.5, 27, 98)], (0.2, drawn, 0.1), 1.4, OUT, 0.5),
-        Line([(0, 8, 97), (8, 5.5, 92)], (0.5, 0.1), 1.3, UP, 0.3),
+        Wrinkle([(5, 11, 97), (4.6, 18, 98), (6.5, 27, 98)], (0.2, drawn, 0.1), 1.4, OUT, 0.5),
+        Wrinkle([(0, 8, 97), (8, 5.5, 92)], (0.5, 0.1), 1.3, UP, 0.3),
     ]
     for height, start, end, share in FOREHEAD:
         deep = raised * share
         xs = np.linspace(start, end, 5)
         heights = height + np.array([-3, 1, -1, 1, -3.5])
         points = list(zip(xs.tolist(), heights.tolist(), FOREHEAD_Z, strict=True))
-        lines.append(Line(points, (0.0, deep, 0.8 * deep, deep, 0.0), 1.7, UP, 0.5))
+        lines.append(Wrinkle(points, (0.0, deep, 0.8 * deep, deep, 0.0), 1.7, UP, 0.5))
     for up, out in CROWS_FEET:
         points = [(48.5, up * 0.35, 71), (53, up * 0.7, 66), (out, up, 58)]
-        lines.append(Line(points, (0.2, squeeze, 0.05), 1.1, UP, 0.4))
+        lines.append(Wrinkle(points, (0.2, squeeze, 0.05), 1.1, UP, 0.4))
     return lines

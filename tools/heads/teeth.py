@@ -21,7 +21,7 @@ PALATE = Egg.at((0, -49, 58), (22, 9, 30))
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class DentalArch:
     """The teeth of one jaw and the gum that they stand in."""
 
     teeth: tuple[Slab, ...]
@@ -35,7 +35,7 @@ class Row:
         length: float,
         gum_y: float,
         grow: float,
-    ) -> "Row":
+    ) -> "DentalArch":
         """Teeth along half an ellipse; they grow up from the gum (1) or down (-1)."""
         angle = np.linspace(0, np.pi / 2, 400)
         arch = np.column_stack([half_width * np.sin(angle), length * np.cos(angle)])
@@ -55,7 +55,9 @@ class Row:
                 ARCH_BACK + length * np.cos(angle[::57]) - 3.4,
             ]
         )
-        return Row(tuple(teeth), Tube.through(np.vstack([ridge[:0:-1] * (-1, 1, 1), ridge]), 3.8))
+        return DentalArch(
+            tuple(teeth), Tube.through(np.vstack([ridge[:0:-1] * (-1, 1, 1), ridge]), 3.8)
+        )
 
 
 def _tooth(  # noqa: PLR0913, PLR0917
@@ -84,8 +86,8 @@ def _tooth(  # noqa: PLR0913, PLR0917
     )
 
 
-UPPER_ROW = Row.along(UPPER, half_width=25.0, length=32.5, gum_y=-58.0, grow=-1.0)
-LOWER_ROW = Row.along(LOWER, half_width=22.5, length=30.0, gum_y=-77.5, grow=1.0)
+UPPER_ROW = DentalArch.along(UPPER, half_width=25.0, length=32.5, gum_y=-58.0, grow=-1.0)
+LOWER_ROW = DentalArch.along(LOWER, half_width=22.5, length=30.0, gum_y=-77.5, grow=1.0)
 
 
 def within(block: Block, expression: Expression) -> Reals:

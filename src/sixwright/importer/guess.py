@@ -24,7 +24,7 @@ from sixwright.importer.grid import data_rows, header_row, parts_sheet, read_she
 from sixwright.importer.hidden import without_hidden
 from sixwright.importer.kinds import Kinds
 from sixwright.importer.quotes import Money
-from sixwright.importer.rows import Reader, Tables
+from sixwright.importer.rows import LineRows, Reader
 from sixwright.importer.titles import read_titles
 from sixwright.kernel.errors import Problem
 from sixwright.storage.workbooks.archive import unreadable
@@ -65,7 +65,7 @@ class Guess:
     header_row: int
     columns: tuple[ColumnGuess, ...]
     currency: str | None
-    tables: Tables = field(default_factory=Tables)
+    tables: LineRows = field(default_factory=LineRows)
     line: str = ""
     remarks: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
@@ -184,7 +184,7 @@ def _rows(reader: Reader) -> dict[int, str]:
     return reader.sorted.others | {row.number: part["kind"] or "part" for row, part in parts}
 
 
-def _prices_said(tables: Tables) -> str:
+def _prices_said(tables: LineRows) -> str:
     """How many of the parts have a price; that none has is what a producer must know first."""
     priced = len({row["way"] for row in tables.prices})
     if not priced:

@@ -19,13 +19,13 @@ from sixwright.line.boxes import HAZARDS, NO_HAZARD
 from sixwright.project.tables import BY_NAME
 from sixwright.storage.workbooks.sheet import Sheet
 
-Cells = dict[str, str]
+RowTexts = dict[str, str]
 _STANDARD = {column.name for column in BY_NAME["parts"].columns}
 _PLAIN = ("group", "fits", "takes", "grips", "held")
 
 
 @dataclass(slots=True)
-class Tables:
+class LineRows:
     """The rows of each table of the new line, and what is to be said about them.
 
     Attributes
@@ -36,10 +36,10 @@ class Tables:
         How the kind of each part was found, and of which it was not.
     """
 
-    parts: list[Cells] = field(default_factory=list)
-    contents: list[Cells] = field(default_factory=list)
-    ways: list[Cells] = field(default_factory=list)
-    prices: list[Cells] = field(default_factory=list)
+    parts: list[RowTexts] = field(default_factory=list)
+    contents: list[RowTexts] = field(default_factory=list)
+    ways: list[RowTexts] = field(default_factory=list)
+    prices: list[RowTexts] = field(default_factory=list)
     looks: dict[str, str] = field(default_factory=dict)
     editions: dict[str, str] = field(default_factory=dict)
     own: list[str] = field(default_factory=list)
@@ -61,13 +61,13 @@ class Reader:
     ) -> None:
         self.sheet, self.columns, self.money = sheet, columns, money
         self.sorted: Sorted = sort_rows(sheet, header, columns, kinds)
-        self.tables = Tables(kinds=kinds)
+        self.tables = LineRows(kinds=kinds)
         self.unread: dict[tuple[str, str], list[int]] = defaultdict(list)
         self.ids: set[str] = set()
         self.boxes = _ids({guess.at: guess.box for guess in columns.of("box")})
         self.own = dict(self._own_columns())
 
-    def read(self) -> Tables:
+    def read(self) -> LineRows:
         """All rows, in the sheet's order."""
         tables = self.tables
         for guess in self.columns.of("box"):
@@ -148,7 +148,7 @@ class Reader:
         self.tables.looks.setdefault(id_, text)
         return id_
 
-    def _measures(self, row: PartRow, part: Cells) -> Iterator[tuple[ColumnGuess, Unread]]:
+    def _measures(self, row: PartRow, part: RowTexts) -> Iterator[tuple[ColumnGuess, Unread]]:
         """Fill mass and lengths; give back the cells that cannot be read."""
         for guess in self.columns.guesses:
             what, _, unit = guess.meaning.rpartition("_")
@@ -164,7 +164,7 @@ class Reader:
             else:
                 part.update(made)
 
-    def _hazards(self, row: PartRow, part: Cells) -> Iterator[tuple[ColumnGuess, Unread]]:
+    def _hazards(self, row: PartRow, part: RowTexts) -> Iterator[tuple[ColumnGuess, Unread]]:
         """Fill what can hurt; give back a cell that says it in words that are not ours."""
         for guess in self.columns.of("hazards"):
             text = row.cells[guess.at].strip()
@@ -175,7 +175,7 @@ class Reader:
                 part["hazards"] = " ".join(made)
 
     @staticmethod
-    def _measured(what: str, unit: str, text: str, mark: str) -> Cells | None:
+    def _measured(what: str, unit: str, text: str, mark: str) -> RowTexts | None:
         if what != "size":
             value = amount(measure_in(text, unit, mark))
             return None if value is None else {f"{what}_{'g' if what == 'mass' else 'mm'}": value}
@@ -188,7 +188,7 @@ class Reader:
         names = ("length_mm", "width_mm", "height_mm")
         return {name: side or "" for name, side in zip(names, lengths, strict=True)}
 
-    def _quote(self, row: PartRow, part: Cells) -> Iterator[tuple[ColumnGuess, Unread]]:
+    def _quote(self, row: PartRow, part: RowTexts) -> Iterator[tuple[ColumnGuess, Unread]]:
         """Fill the part's way and prices; give back the cells that cannot be read."""
         quote = quote_of(row, self.columns, part=part["id"], money=self.money,
                          numeric=lambda *at: at in self.sheet.numeric)  # fmt: skip
@@ -255,7 +255,7 @@ def hazards_in(text: str) -> tuple[str, ...] | None:
     return tuple(word for word in (*HAZARDS, NO_HAZARD) if word in found)
 
 
-def _no_formulas(tables: Tables) -> Iterator[str]:
+def _no_formulas(tables: LineRows) -> Iterator[str]:
     """Put ' before text that a spreadsheet, opening the CSV, would take for a formula."""
     count = 0
     for row in (*tables.parts, *tables.ways):

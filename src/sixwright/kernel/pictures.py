@@ -50,7 +50,7 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class Polyline:
     """A polyline through `points` (x, y), labelled at its end."""
 
     points: tuple[tuple[float, float], ...]
@@ -90,7 +90,7 @@ class Shade:
     title: str = ""
 
 
-ChartMark = Bar | Shade | Line | Band | Point
+ChartMark = Bar | Shade | Polyline | Band | Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +136,7 @@ class Ellipse:
     tone: Tone = Tone.FAINT
 
 
-DrawingMark = Line | Point | Arrow | Ellipse
+DrawingMark = Polyline | Point | Arrow | Ellipse
 
 
 @dataclass(frozen=True, slots=True)

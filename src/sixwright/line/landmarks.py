@@ -47,7 +47,7 @@ SLIPS_MM = {
 }
 
 # id; name; mid or pair; rigid or mobile; point or contour; spread; outward; meaning
-_ROWS: "tuple[Row, ...]" = (
+_ROWS: "tuple[Listed, ...]" = (
     ("glabella", "between the brows", "mid", "rigid", "point", MIDDLING, (0, 0.1, 1),
      "the foremost point of the forehead between the brows"),
     ("sellion", "nose root", "mid", "rigid", "point", MIDDLING, (0, 0.1, 1),
@@ -105,10 +105,10 @@ _ROWS: "tuple[Row, ...]" = (
 )  # fmt: skip
 
 
-Row = tuple[str, str, str, str, str, float, tuple[float, float, float], str]
+Listed = tuple[str, str, str, str, str, float, tuple[float, float, float], str]
 
 
-def _landmark(row: Row) -> Landmark:
+def _landmark(row: Listed) -> Landmark:
     id_, name, sides, moves, shown, sd_mm, (x, y, z), meaning = row
     length = sqrt(x * x + y * y + z * z)
     return Landmark(

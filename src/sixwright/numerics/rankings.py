@@ -134,7 +134,7 @@ def _check(rankings: Sequence[Ranking], options: int) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class _Table:
+class _Stages:
     """Distinct rankings, cut into stages: one option is taken before all that follow it.
 
     Attributes
@@ -153,7 +153,7 @@ class _Table:
     pair: NDArray[np.int64]
 
 
-def _tabulated(rankings: Sequence[Ranking], options: int) -> _Table:
+def _tabulated(rankings: Sequence[Ranking], options: int) -> _Stages:
     longest = max(len(ranking) for ranking in rankings)
     order = np.full((len(rankings), longest), options, dtype=np.int64)
     for row, ranking in enumerate(rankings):
@@ -162,10 +162,10 @@ def _tabulated(rankings: Sequence[Ranking], options: int) -> _Table:
     winner, loser = order[:, first], order[:, later]
     stage = np.arange(len(rankings))[:, None] * longest + first[None, :]
     there = loser < options
-    return _Table(options, order, stage[there], (loser * options + winner)[there])
+    return _Stages(options, order, stage[there], (loser * options + winner)[there])
 
 
-def _settled(table: _Table, people: NDArray[np.int64], begin: Floats) -> Floats:
+def _settled(table: _Stages, people: NDArray[np.int64], begin: Floats) -> Floats:
     """The strengths of so many people of each ranking, as choix would have them."""
     found = begin
     for _ in range(MOST_STEPS_OF_A_DRAW):
@@ -175,7 +175,7 @@ def _settled(table: _Table, people: NDArray[np.int64], begin: Floats) -> Floats:
     return found
 
 
-def _stepped(table: _Table, people: NDArray[np.int64], logs: Floats) -> Floats:
+def _stepped(table: _Stages, people: NDArray[np.int64], logs: Floats) -> Floats:
     """One step: stationary shares of the chain that goes from losers to winners."""
     k = table.options
     weights = np.append(np.exp(logs - logs.max()), 0.0)

@@ -7,11 +7,11 @@ from sixwright.kernel.errors import ChangeError, FolderError, Problem
 from sixwright.project.assemble import assemble
 from sixwright.project.check_cells import problem_at, suggestion
 from sixwright.project.model import Project
-from sixwright.project.records import Change, Records, Row
+from sixwright.project.records import Change, Record, Records
 from sixwright.project.tables import BY_NAME
 from sixwright.project.voices_kept import kept_voices
 
-_Tables = dict[str, dict[str, Row]]
+_Tables = dict[str, dict[str, Record]]
 
 
 def apply(project: Project, changes: Sequence[Change]) -> Project:
@@ -76,7 +76,7 @@ def _file(change: Change) -> str:
     return BY_NAME[change.table].file
 
 
-def _add(rows: dict[str, Row], change: Change, cells: Mapping[str, str]) -> Problem | None:
+def _add(rows: dict[str, Record], change: Change, cells: Mapping[str, str]) -> Problem | None:
     if change.id in rows:
         return problem_at(rows[change.id], "", "an id that is not there yet", f"“{change.id}”")
     key = BY_NAME[change.table].key
@@ -84,12 +84,12 @@ def _add(rows: dict[str, Row], change: Change, cells: Mapping[str, str]) -> Prob
     if "/".join(full.get(name, "") for name in key) != change.id:
         stated = "/".join(full.get(name, "") for name in key)
         return Problem(_file(change), f"cells that make the id “{change.id}”", f"“{stated}”")
-    rows[change.id] = Row(change.table, change.id, full)
+    rows[change.id] = Record(change.table, change.id, full)
     _move(rows, change.id, change.behind)
     return None
 
 
-def _move(rows: dict[str, Row], id_: str, behind: str | None) -> None:
+def _move(rows: dict[str, Record], id_: str, behind: str | None) -> None:
     """Put the last row behind another; it stays last where that one is not there."""
     order = [other for other in rows if other != id_]
     if behind == "":
@@ -103,7 +103,7 @@ def _move(rows: dict[str, Row], id_: str, behind: str | None) -> None:
     rows.update(moved)
 
 
-def _set(rows: dict[str, Row], row: Row, change: Change) -> Problem | None:
+def _set(rows: dict[str, Record], row: Record, change: Change) -> Problem | None:
     column = change.column or ""
     table = BY_NAME[change.table]
     known = [*(column.name for column in table.columns), *row.cells]

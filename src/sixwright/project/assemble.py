@@ -14,11 +14,11 @@ from sixwright.line.making import MoneyRules, PriceBreak, Rate, Way
 from sixwright.project.assemble_dates import date_contradictions, date_nouns
 from sixwright.project.assemble_likeness import likeness_contradictions, likeness_nouns
 from sixwright.project.assemble_voices import voices_contradictions, voices_nouns
-from sixwright.project.check_cells import Cells, Notation, problem_at, references
-from sixwright.project.columns import Column
+from sixwright.project.check_cells import Notation, TypedCells, problem_at, references
+from sixwright.project.columns import ColumnSchema
 from sixwright.project.currencies import currency_of
 from sixwright.project.model import Project
-from sixwright.project.records import Records, Row
+from sixwright.project.records import Record, Records
 from sixwright.project.tables import BY_NAME
 
 LINE = "line"
@@ -80,11 +80,11 @@ _MOST_MET = 65_536  # texts remembered of a column
 
 
 def _cells(
-    row: Row, notation: Notation, records: Records, problems: list[Problem]
+    row: Record, notation: Notation, records: Records, problems: list[Problem]
 ) -> Mapping[str, Any]:
     """A row's typed cells; its bare money is in the currency of its way, else of the line."""
     own = Notation(_currency(row, notation, records), notation.comma)
-    cells = Cells(row, own, problems)
+    cells = TypedCells(row, own, problems)
     typed: dict[str, Any] = {}
     for column, met in _met(row.table, own):
         text = row.cells.get(column.name, "")
@@ -103,13 +103,13 @@ def _cells(
 
 
 @lru_cache(maxsize=256)
-def _met(table: str, own: Notation) -> tuple[tuple[Column, dict[str, object]], ...]:
+def _met(table: str, own: Notation) -> tuple[tuple[ColumnSchema, dict[str, object]], ...]:
     """Each column with the texts met in it and what they are: most texts of a table recur."""
     del own  # a part of the key alone
     return tuple((column, {}) for column in BY_NAME[table].columns)
 
 
-def _currency(row: Row, notation: Notation, records: Records) -> str | None:
+def _currency(row: Record, notation: Notation, records: Records) -> str | None:
     """What its table says, or the line's; one that is no code is complained of where it stands."""
     if not BY_NAME[row.table].currency:
         return notation.currency
@@ -117,7 +117,7 @@ def _currency(row: Row, notation: Notation, records: Records) -> str | None:
     return text if text in CURRENCIES else None
 
 
-def _fixed_currency(row: Row, own: Notation) -> str | None:
+def _fixed_currency(row: Record, own: Notation) -> str | None:
     """The only currency that this row's money may be in, or None where any will do."""
     return own.currency if BY_NAME[row.table].one_currency else None
 

@@ -18,7 +18,7 @@ from sixwright.line.dates import (
 )
 from sixwright.numerics.scheduling.network import Link, circle
 from sixwright.project.check_cells import problem_at, suggestion
-from sixwright.project.records import Records, Row
+from sixwright.project.records import Record, Records
 
 Rows = Mapping[str, Mapping[str, Any]]
 Typed = Mapping[str, Rows]
@@ -73,7 +73,7 @@ def date_contradictions(records: Records, typed: Typed) -> Iterator[Problem]:
     yield from _circle(records, typed)
 
 
-def _points_that_fall(row: Row, cells: Mapping[str, Any]) -> Iterator[Problem]:
+def _points_that_fall(row: Record, cells: Mapping[str, Any]) -> Iterator[Problem]:
     stated = [(name, cells[name]) for name in _POINTS if cells[name] is not None]
     for (lower, low), (higher, high) in pairwise(stated):
         if high < low:
@@ -81,7 +81,7 @@ def _points_that_fall(row: Row, cells: Mapping[str, Any]) -> Iterator[Problem]:
             yield problem_at(row, higher, expected, f"“{row.cells[higher].strip()}”")
 
 
-def _lag_out_of_range(row: Row, lag: Any) -> Iterator[Problem]:
+def _lag_out_of_range(row: Record, lag: Any) -> Iterator[Problem]:
     if lag is not None and (lag.denominator != 1 or abs(lag) > LAG_MOST):
         expected = f"a whole number of days from -{LAG_MOST} to {LAG_MOST}"
         yield problem_at(row, "lag_days", expected, f"“{row.cells['lag_days'].strip()}”")

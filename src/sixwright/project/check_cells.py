@@ -11,8 +11,8 @@ from sixwright.kernel.currency import CURRENCIES, Money
 from sixwright.kernel.days import ISO_DATE, day
 from sixwright.kernel.errors import Problem, QuantityError
 from sixwright.kernel.quantities import PointNumber, money, money_per_hour, number, quantity, share
-from sixwright.project.records import Records, Row
-from sixwright.project.tables import BY_NAME, Cell, Column
+from sixwright.project.records import Record, Records
+from sixwright.project.tables import BY_NAME, CellType, ColumnSchema
 
 ID = re.compile(r"[a-z][a-z0-9-]*")
 LOCALE = re.compile(r"[a-z]{2,3}(-[A-Z][a-z]{3})?(-[A-Z]{2})?")
@@ -20,7 +20,7 @@ SCALE = re.compile(r"1:([1-9]\d{0,3})")
 PUBLIC = re.compile(r"([a-z][a-z0-9-]*)=(\d{1,9})")
 BOOLEANS = {"yes": True, "no": False}
 # Kinds whose words hold the usual bounds, without them.
-_UNBOUNDED = {Cell.COUNT: "a whole number", Cell.SHARE: "a share (0.08 is 8 %)"}
+_UNBOUNDED = {CellType.COUNT: "a whole number", CellType.SHARE: "a share (0.08 is 8 %)"}
 MOST_WORDS, MOST_LETTERS = 6, 100  # suggestions are for misspelt names; a long cell is no name
 MOST_NAMES = 2_000  # that are compared with it
 ALIKE = 0.6  # of two names, twice what they share through both their letters
@@ -39,10 +39,10 @@ _COLUMNS = {
 }
 
 
-class Cells:
+class TypedCells:
     """The typed cells of one row; what cannot be typed is a problem and reads as None."""
 
-    def __init__(self, row: Row, notation: Notation, problems: list[Problem]) -> None:
+    def __init__(self, row: Record, notation: Notation, problems: list[Problem]) -> None:
         self.row = row
         self.notation = notation
         self._problems = problems
@@ -62,7 +62,7 @@ class Cells:
             return allowed_value(self.row.table, name, text, notation)
         except QuantityError as error:
             near = suggestion(error.found, (*column.choices, *column.also))
-            if column.cell is Cell.ID:
+            if column.cell is CellType.ID:
                 near = suggestion_id(text)
             self.complain(name, error.expected, f"“{error.found}”", near)
             return None
@@ -83,7 +83,7 @@ def allowed_value(table: str, name: str, text: str, notation: Notation) -> objec
     """
     column = _COLUMNS[table, name]
     value = typed(text, column, notation)
-    is_bare = column.cell is Cell.SHARE and column.allowed is None and text[-1] != "%"
+    is_bare = column.cell is CellType.SHARE and column.allowed is None and text[-1] != "%"
     if is_bare and isinstance(value, Fraction) and value > 1:
         raise QuantityError("a share (0.1 or 10 %); one above 1 with its sign, as in 150 %", text)
     amount = getattr(value, "amount", value)
@@ -93,15 +93,15 @@ def allowed_value(table: str, name: str, text: str, notation: Notation) -> objec
     return value
 
 
-def _expected(column: Column) -> str:
+def _expected(column: ColumnSchema) -> str:
     """What a number must be: its kind with the usual bounds, or with the column's own."""
-    if column.cell is Cell.COUNT and column.allowed is None:
+    if column.cell is CellType.COUNT and column.allowed is None:
         return column.cell.value
     return f"{_UNBOUNDED.get(column.cell, column.cell.value)}, {column.range.words}"
 
 
 def problem_at(
-    row: Row, column: str, expected: str, found: str, near: str | None = None
+    row: Record, column: str, expected: str, found: str, near: str | None = None
 ) -> Problem:
     """A problem at a cell: by row and column in a table's file, by key in line.toml."""
     place = row.place
@@ -127,7 +127,7 @@ def suggestion_id(text: str) -> str | None:
     return plain if ID.fullmatch(plain) else None
 
 
-def typed(text: str, column: Column, notation: Notation) -> object:
+def typed(text: str, column: ColumnSchema, notation: Notation) -> object:
     """A cell's text as its column's type.
 
     Raises
@@ -138,20 +138,20 @@ def typed(text: str, column: Column, notation: Notation) -> object:
     return READERS[column.cell](text, column, notation)
 
 
-def _id(text: str, column: Column, _: Notation) -> str:
+def _id(text: str, column: ColumnSchema, _: Notation) -> str:
     """An id; one that names another row is held against the rows there are, not its form."""
     if not column.refers and not ID.fullmatch(text):
         raise QuantityError(column.cell.value, text)
     return text
 
 
-def _choice(text: str, column: Column, _: Notation) -> str:
+def _choice(text: str, column: ColumnSchema, _: Notation) -> str:
     if text not in column.choices:
         raise QuantityError(f"one of {', '.join(column.choices)}", text)
     return text
 
 
-def _words(text: str, column: Column, _: Notation) -> tuple[str, ...]:
+def _words(text: str, column: ColumnSchema, _: Notation) -> tuple[str, ...]:
     """Words; where the column lists them, some of those, or one of `also` alone."""
     words = tuple(dict.fromkeys(text.split()))
     if not column.choices or (len(words) == 1 and words[0] in column.also):
@@ -165,32 +165,32 @@ def _words(text: str, column: Column, _: Notation) -> tuple[str, ...]:
     raise QuantityError(expected, wrong)
 
 
-def _currency(text: str, column: Column, _: Notation) -> str:
+def _currency(text: str, column: ColumnSchema, _: Notation) -> str:
     if text not in CURRENCIES:
         raise QuantityError(column.cell.value, text)
     return text
 
 
-def _locale(text: str, column: Column, _: Notation) -> str:
+def _locale(text: str, column: ColumnSchema, _: Notation) -> str:
     if not LOCALE.fullmatch(text):
         raise QuantityError(column.cell.value, text)
     return text
 
 
-def _scale(text: str, column: Column, _: Notation) -> int:
+def _scale(text: str, column: ColumnSchema, _: Notation) -> int:
     found = SCALE.fullmatch(text)
     if found is None:
         raise QuantityError(column.cell.value, text)
     return int(found[1])
 
 
-def _boolean(text: str, column: Column, _: Notation) -> bool:
+def _boolean(text: str, column: ColumnSchema, _: Notation) -> bool:
     if text.lower() not in BOOLEANS:
         raise QuantityError(column.cell.value, text)
     return BOOLEANS[text.lower()]
 
 
-def _count(text: str, column: Column, notation: Notation) -> int:
+def _count(text: str, column: ColumnSchema, notation: Notation) -> int:
     try:
         value = number(text, comma=notation.comma)
     except QuantityError as error:
@@ -200,7 +200,7 @@ def _count(text: str, column: Column, notation: Notation) -> int:
     return int(value)
 
 
-def _date(text: str, column: Column, _: Notation) -> date:
+def _date(text: str, column: ColumnSchema, _: Notation) -> date:
     """A calendar date; refused where the text has two readings, or none."""
     found = day(text)
     if found is None:
@@ -209,7 +209,7 @@ def _date(text: str, column: Column, _: Notation) -> date:
     return found
 
 
-def _size(text: str, column: Column, notation: Notation) -> tuple[Fraction, ...]:
+def _size(text: str, column: ColumnSchema, notation: Notation) -> tuple[Fraction, ...]:
     words = re.sub(r"\s*[x×*]\s*", " ", text).split()
     if len(words) != 3:
         raise QuantityError(column.cell.value, text)
@@ -219,24 +219,24 @@ def _size(text: str, column: Column, notation: Notation) -> tuple[Fraction, ...]
     return sizes
 
 
-def _factors(text: str, column: Column, notation: Notation) -> tuple[Fraction, ...]:
+def _factors(text: str, column: ColumnSchema, notation: Notation) -> tuple[Fraction, ...]:
     factors = [number(word, comma=notation.comma) for word in text.split()]
     if len(factors) != 2 or not 0 <= factors[0] <= 1 <= factors[1]:
         raise QuantityError(f"{column.cell.value}, with 1 between them", text)
     return tuple(factors)
 
 
-def _money(text: str, column: Column, notation: Notation) -> Money | None:
+def _money(text: str, column: ColumnSchema, notation: Notation) -> Money | None:
     found = money(text, notation.currency, comma=notation.comma)
     return _settled(found, text, column)
 
 
-def _rate_h(text: str, column: Column, notation: Notation) -> Money | None:
+def _rate_h(text: str, column: ColumnSchema, notation: Notation) -> Money | None:
     found = money_per_hour(text, notation.currency, comma=notation.comma)
     return _settled(found, text, column)
 
 
-def _settled(found: Money | None, text: str, column: Column) -> Money | None:
+def _settled(found: Money | None, text: str, column: ColumnSchema) -> Money | None:
     """An amount; a guess only where the column takes one."""
     if found is not None and found.guess:
         if not column.may_be_guess:
@@ -246,7 +246,7 @@ def _settled(found: Money | None, text: str, column: Column) -> Money | None:
     return found
 
 
-def _public(text: str, column: Column, _: Notation) -> tuple[tuple[str, int], ...]:
+def _public(text: str, column: ColumnSchema, _: Notation) -> tuple[tuple[str, int], ...]:
     found = [PUBLIC.fullmatch(word) for word in text.split()]
     groups = [match[1] for match in found if match]
     if not all(found) or len(set(groups)) != len(groups):
@@ -254,26 +254,26 @@ def _public(text: str, column: Column, _: Notation) -> tuple[tuple[str, int], ..
     return tuple((match[1], int(match[2])) for match in found if match)
 
 
-READERS: Mapping[Cell, Callable[[str, Column, Notation], object]] = {
-    Cell.ID: _id,
-    Cell.TEXT: lambda text, _, __: text,
-    Cell.WORDS: _words,
-    Cell.COUNT: _count,
-    Cell.NUMBER: lambda text, column, row: quantity(text, column.unit, comma=row.comma),
-    Cell.REAL: lambda text, column, row: quantity(text, column.unit, comma=row.comma),
-    Cell.SHARE: lambda text, _, row: share(text, comma=row.comma),
-    Cell.MONEY: _money,
-    Cell.RATE_H: _rate_h,
-    Cell.BOOLEAN: _boolean,
-    Cell.DATE: _date,
-    Cell.CURRENCY: _currency,
-    Cell.KIND: _choice,
-    Cell.CHOICE: _choice,
-    Cell.SIZE3: _size,
-    Cell.FACTORS: _factors,
-    Cell.PUBLIC: _public,
-    Cell.LOCALE: _locale,
-    Cell.SCALE: _scale,
+READERS: Mapping[CellType, Callable[[str, ColumnSchema, Notation], object]] = {
+    CellType.ID: _id,
+    CellType.TEXT: lambda text, _, __: text,
+    CellType.WORDS: _words,
+    CellType.COUNT: _count,
+    CellType.NUMBER: lambda text, column, row: quantity(text, column.unit, comma=row.comma),
+    CellType.REAL: lambda text, column, row: quantity(text, column.unit, comma=row.comma),
+    CellType.SHARE: lambda text, _, row: share(text, comma=row.comma),
+    CellType.MONEY: _money,
+    CellType.RATE_H: _rate_h,
+    CellType.BOOLEAN: _boolean,
+    CellType.DATE: _date,
+    CellType.CURRENCY: _currency,
+    CellType.KIND: _choice,
+    CellType.CHOICE: _choice,
+    CellType.SIZE3: _size,
+    CellType.FACTORS: _factors,
+    CellType.PUBLIC: _public,
+    CellType.LOCALE: _locale,
+    CellType.SCALE: _scale,
 }
 
 
@@ -291,16 +291,16 @@ def references(records: Records, unread: frozenset[str]) -> Iterator[Problem]:
                 yield from _unknown(row, column, known)
 
 
-def _unknown(row: Row, column: Column, known: Mapping[str, None]) -> Iterator[Problem]:
+def _unknown(row: Record, column: ColumnSchema, known: Mapping[str, None]) -> Iterator[Problem]:
     text = row.cells.get(column.name, "").strip()
-    words = text.split() if column.cell is Cell.WORDS else [text] if text else []
+    words = text.split() if column.cell is CellType.WORDS else [text] if text else []
     for word in words:
         if word not in known:
             near = suggestion(word, known)
             yield problem_at(row, column.name, _called(column), f"“{word}”", near)
 
 
-def _called(column: Column) -> str:
+def _called(column: ColumnSchema) -> str:
     """What a cell that refers must name: ``the id of an edition or a set``."""
     ids = "the id of " + " or ".join(BY_NAME[table].a_row for table in column.refers)
     few = ", or “" + "”, “".join(column.also) + "”" if len(column.also) == 1 else ""

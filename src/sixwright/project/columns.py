@@ -11,7 +11,7 @@ from fractions import Fraction
 from sixwright.kernel.sentences import with_article
 
 
-class Cell(StrEnum):
+class CellType(StrEnum):
     """What a cell's text must be."""
 
     ID = "an id (a lower-case letter, then letters, digits and hyphens)"
@@ -36,9 +36,18 @@ class Cell(StrEnum):
 
 
 # Kinds of cell that hold one number, and those of which an empty cell is an unknown value.
-NUMERIC = frozenset({Cell.COUNT, Cell.NUMBER, Cell.REAL, Cell.SHARE, Cell.MONEY, Cell.RATE_H})
-STATED = NUMERIC | {Cell.DATE, Cell.SIZE3, Cell.FACTORS, Cell.CURRENCY}
-LISTS = frozenset({Cell.WORDS, Cell.SIZE3, Cell.FACTORS, Cell.PUBLIC})
+NUMERIC = frozenset(
+    {
+        CellType.COUNT,
+        CellType.NUMBER,
+        CellType.REAL,
+        CellType.SHARE,
+        CellType.MONEY,
+        CellType.RATE_H,
+    }
+)
+STATED = NUMERIC | {CellType.DATE, CellType.SIZE3, CellType.FACTORS, CellType.CURRENCY}
+LISTS = frozenset({CellType.WORDS, CellType.SIZE3, CellType.FACTORS, CellType.PUBLIC})
 UNKNOWN = "not known"
 NONE = "none"
 
@@ -79,7 +88,7 @@ ONE_TO_7 = Range("from 1 to 7", _1, _7)
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class ColumnSchema:
     """One column: all that is said of it anywhere.
 
     Attributes
@@ -95,9 +104,10 @@ class Column:
     unit
         The bare unit of the name's suffix: mm, g, px, deg, or minutes.
     choices
-        Words, one of which (of `Cell.WORDS`: some of which) a cell must be.
+        Words, one of which (of `CellType.WORDS`: some of which) a cell must be.
     allowed
-        Bounds of its numbers, where they are not the usual ones: 0 or more; any for `Cell.REAL`.
+        Bounds of its numbers, where they are not the usual ones: 0 or more; any for
+        `CellType.REAL`.
     meaning
         What it says, in a few words of a producer.
     empty
@@ -112,7 +122,7 @@ class Column:
     """
 
     name: str
-    cell: Cell
+    cell: CellType
     required: bool = False
     refers: tuple[str, ...] = ()
     unit: str = ""
@@ -149,11 +159,11 @@ class Column:
     @property
     def range(self) -> Range:
         """What its numbers must be."""
-        return self.allowed or (ANY if self.cell is Cell.REAL else NOT_NEGATIVE)
+        return self.allowed or (ANY if self.cell is CellType.REAL else NOT_NEGATIVE)
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class TableSchema:
     """One table: the file, its columns, the columns that make a row's id, and its words.
 
     Attributes
@@ -180,7 +190,7 @@ class Table:
     name: str
     file: str
     key: tuple[str, ...]
-    columns: tuple[Column, ...]
+    columns: tuple[ColumnSchema, ...]
     required: bool = False
     one: str = ""
     title: str = ""
@@ -198,7 +208,7 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
-class Tables:
+class SchemaGroup:
     """The tables that one topic, or the line itself, brings to the folder.
 
     Attributes
@@ -216,6 +226,6 @@ class Tables:
 
     title: str
     about: str
-    tables: tuple[Table, ...]
-    keys: tuple[Column, ...] = ()
-    large: tuple[Table, ...] = ()
+    tables: tuple[TableSchema, ...]
+    keys: tuple[ColumnSchema, ...] = ()
+    large: tuple[TableSchema, ...] = ()

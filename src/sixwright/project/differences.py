@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from sixwright.project.records import Change, Records, Row
+from sixwright.project.records import Change, Record, Records
 
 
 def differences(before: Records, after: Records) -> tuple[Change, ...]:
@@ -19,7 +19,9 @@ def differences(before: Records, after: Records) -> tuple[Change, ...]:
     )
 
 
-def _of_table(table: str, before: Mapping[str, Row], after: Mapping[str, Row]) -> Iterator[Change]:
+def _of_table(
+    table: str, before: Mapping[str, Record], after: Mapping[str, Record]
+) -> Iterator[Change]:
     for id_, row in after.items():
         old = before.get(id_)
         if old is None:
@@ -29,7 +31,7 @@ def _of_table(table: str, before: Mapping[str, Row], after: Mapping[str, Row]) -
     yield from (Change(table, id_, remove=True) for id_ in before if id_ not in after)
 
 
-def _of_row(old: Row, new: Row) -> Iterator[Change]:
+def _of_row(old: Record, new: Record) -> Iterator[Change]:
     for column in dict.fromkeys((*old.cells, *new.cells)):
         was, value = old.cells.get(column, "").strip(), new.cells.get(column, "").strip()
         if was != value:

@@ -6,10 +6,10 @@ from fractions import Fraction
 
 from sixwright.kernel.errors import ChangeError, InputError, Problem, QuantityError
 from sixwright.kernel.locales import has_decimal_comma
-from sixwright.project.columns import NUMERIC, Cell, Column, Table
+from sixwright.project.columns import NUMERIC, CellType, ColumnSchema, TableSchema
 from sixwright.project.model import Project
 from sixwright.project.names import cell_name, column_of, label_of
-from sixwright.project.records import Change, Records, Row
+from sixwright.project.records import Change, Record, Records
 from sixwright.project.rows import edit
 from sixwright.project.scaled import Scaled, factor_of, scaled
 from sixwright.project.tables import BY_NAME
@@ -43,7 +43,7 @@ class Many:
     rounded: int = 0
 
 
-def columns_for_many(table: Table, rows: Mapping[str, Row]) -> tuple[Column, ...]:
+def columns_for_many(table: TableSchema, rows: Mapping[str, Record]) -> tuple[ColumnSchema, ...]:
     """The columns that can be changed for many rows: none that makes a row what it is."""
     if table.read_only or not table.key:
         return ()
@@ -51,7 +51,7 @@ def columns_for_many(table: Table, rows: Mapping[str, Row]) -> tuple[Column, ...
     own = dict.fromkeys(name for row in rows.values() for name in row.cells if name not in known)
     kept = {"id", *table.key}
     declared = (c for c in table.columns if c.name not in kept and not c.fixed)
-    return (*declared, *(Column(name, Cell.TEXT, label=name) for name in own if name))
+    return (*declared, *(ColumnSchema(name, CellType.TEXT, label=name) for name in own if name))
 
 
 def makers_of(records: Records, table: str) -> Mapping[str, tuple[str, ...]]:
@@ -130,7 +130,7 @@ def scale_many(project: Project, at: tuple[str, str], ids: Sequence[str], factor
         times = factor_of(factor, comma=comma)
     except QuantityError as error:
         raise InputError(f"It must be {error.expected}; “{error.found}” is not.") from error
-    whole = column.cell is Cell.COUNT
+    whole = column.cell is CellType.COUNT
     texts = {row.id: text for row in rows if (text := row.cells.get(name, "").strip())}
     products = {
         id_: _product(project.records, (table, id_, name), text, (times, whole, comma))
@@ -166,7 +166,7 @@ def _product(
 
 def _picked(
     project: Project, table: str, name: str, ids: Sequence[str]
-) -> tuple[Column, tuple[Row, ...]]:
+) -> tuple[ColumnSchema, tuple[Record, ...]]:
     """The column and the rows that are meant.
 
     Raises

@@ -31,7 +31,7 @@ from sixwright.line.making import MoneyRules, PriceBreak, Rate, Way
 from sixwright.line.picture_files import PictureFile
 from sixwright.line.voices import CommentSubject, Import, Option, Poll, VoicesAsk
 from sixwright.project.choices import Choice
-from sixwright.project.records import Row
+from sixwright.project.records import Record
 from sixwright.project.voices_rows import Voices
 
 
@@ -103,4 +103,4 @@ class Project:
     strays: tuple[StrayFile, ...] = ()
     lost: tuple[LostColumn, ...] = ()
     choices: Mapping[str, Choice] = field(default_factory=dict)
-    records: Mapping[str, Mapping[str, Row]] = field(default_factory=dict)
+    records: Mapping[str, Mapping[str, Record]] = field(default_factory=dict)

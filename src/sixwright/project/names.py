@@ -3,8 +3,8 @@
 from functools import lru_cache
 from string import Formatter
 
-from sixwright.project.records import Records, Row
-from sixwright.project.tables import BY_NAME, Column, Table
+from sixwright.project.records import Record, Records
+from sixwright.project.tables import BY_NAME, ColumnSchema, TableSchema
 
 WAYS = "ways"
 
@@ -48,7 +48,7 @@ def cell_name(records: Records, table: str, id_: str, column: str) -> str:
     return f"{label} of {row_name(records, table, id_)}"
 
 
-def label_of(records: Records, column: Column) -> str:
+def label_of(records: Records, column: ColumnSchema) -> str:
     """What a page calls a column; one about the line's currency says which that is."""
     line = records.get("line", {}).get("line")
     currency = line.cells.get("currency", "").strip() if line else ""
@@ -56,7 +56,7 @@ def label_of(records: Records, column: Column) -> str:
     return label.replace("{currency}", currency or "unit of the line’s currency")
 
 
-def column_of(table: str, column: str) -> Column | None:
+def column_of(table: str, column: str) -> ColumnSchema | None:
     """A table's column of this name; None for one of the producer's own."""
     known = BY_NAME.get(table)
     return next((c for c in known.columns if c.name == column), None) if known else None
@@ -70,7 +70,7 @@ def way_name(records: Records, id_: str) -> str:
     return ", ".join(text for text in how if text) or id_
 
 
-def _row(records: Records, table: str, id_: str) -> Row | None:
+def _row(records: Records, table: str, id_: str) -> Record | None:
     return records.get(table, {}).get(id_)
 
 
@@ -80,7 +80,7 @@ def _plain(records: Records, table: str, id_: str) -> str:
     return name or ", ".join(id_.split("/"))
 
 
-def _called(records: Records, table: Table, id_: str) -> str:
+def _called(records: Records, table: TableSchema, id_: str) -> str:
     """A row's name by its table's template; a row that is gone has the cells of its key."""
     row = _row(records, table.name, id_)
     cells = row.cells if row else dict(zip(table.key, id_.split("/"), strict=False))
@@ -97,7 +97,7 @@ def _named_in(template: str) -> tuple[str, ...]:
     return tuple(name for _, name, _, _ in Formatter().parse(template) if name)
 
 
-def _referred(records: Records, column: Column, text: str) -> str:
+def _referred(records: Records, column: ColumnSchema, text: str) -> str:
     """A cell's text; the name of the row that it refers to."""
     tables = [table for table in column.refers if text in records.get(table, {})]
     table = tables[-1] if tables else next(iter(column.refers), "")

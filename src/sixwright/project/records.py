@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class FileLocation:
     """Where a row stands: the file, and its row number (1 is the header) or its TOML key."""
 
     file: str
@@ -14,7 +14,7 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class Record:
     """One row of one table: the text of each cell, and where it came from.
 
     Attributes
@@ -28,10 +28,10 @@ class Row:
     table: str
     id: str
     cells: Mapping[str, str]
-    place: Place = field(default_factory=lambda: Place(""))
+    place: FileLocation = field(default_factory=lambda: FileLocation(""))
 
 
-Records = Mapping[str, Mapping[str, Row]]
+Records = Mapping[str, Mapping[str, Record]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +63,6 @@ class Change:
 def rows_of(cells: Mapping[str, Mapping[str, Mapping[str, str]]]) -> Records:
     """Rows made of their cells alone: table, then id, then column."""
     return {
-        table: {id_: Row(table, id_, of) for id_, of in rows.items()}
+        table: {id_: Record(table, id_, of) for id_, of in rows.items()}
         for table, rows in cells.items()
     }

@@ -5,11 +5,11 @@ from collections.abc import Iterator, Mapping
 
 from sixwright.kernel.errors import ChangeError, ConflictError, Difference, Problem
 from sixwright.project.check_cells import suggestion_id
-from sixwright.project.columns import Cell, Column
-from sixwright.project.records import Change, Records, Row
+from sixwright.project.columns import CellType, ColumnSchema
+from sixwright.project.records import Change, Record, Records
 from sixwright.project.tables import BY_NAME, TABLES
 
-_AMOUNTS = frozenset({Cell.MONEY, Cell.RATE_H})
+_AMOUNTS = frozenset({CellType.MONEY, CellType.RATE_H})
 _CURRENCY = re.compile(r"\s*[A-Z]{3}(?:\s*/\s*h)?\Z")
 _NUMBER = r"[-+\u2212]?\d[\d.,’'\s]*(?:[eE][-+]?\d+)?"
 _BARE = re.compile(rf"~?\s*{_NUMBER}(?:\s+to\s+{_NUMBER})?")
@@ -81,11 +81,11 @@ def addition(records: Records, table: str, cells: Mapping[str, str]) -> Change:
     return Change(table, id_, add=given)
 
 
-def _needed(file: str, column: Column) -> Problem:
+def _needed(file: str, column: ColumnSchema) -> Problem:
     return Problem(file, column.cell.value, "an empty cell", column=column.name)
 
 
-def _free_id(rows: Mapping[str, Row], given: Mapping[str, str]) -> str:
+def _free_id(rows: Mapping[str, Record], given: Mapping[str, str]) -> str:
     """An id made of what the row says of itself, that no other row has."""
     said = given.get("name") or " ".join(
         given.get(name, "") for name in ("part", "maker", "process")
@@ -141,12 +141,12 @@ def _mentions(records: Records, gone: Mapping[_At, None]) -> Iterator[Change]:
             text = row.cells.get(column.name, "").strip()
             if column.required or not text or (table, id_) in gone:
                 continue
-            words = text.split() if column.cell is Cell.WORDS else [text]
+            words = text.split() if column.cell is CellType.WORDS else [text]
             left = [w for w in words if all((name, w) not in gone for name in column.refers)]
             if left != words:
                 yield Change(table, id_, column.name, text, " ".join(left))
 
 
-def _references() -> Iterator[tuple[str, Column]]:
+def _references() -> Iterator[tuple[str, ColumnSchema]]:
     for table in TABLES:
         yield from ((table.name, column) for column in table.columns if column.refers)

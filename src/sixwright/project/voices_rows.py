@@ -26,7 +26,7 @@ _BACKER = {"": None, "yes": True, "no": False}
 _APPROVED = {"yes": 1, "no": 0}
 
 T = TypeVar("T")
-Cells = Sequence[str]
+Fields = Sequence[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ class Voices:
     left: int = 0
 
 
-class _Table:
+class _RowReader:
     """A file's columns, and the problems met in it."""
 
     def __init__(
@@ -85,9 +85,9 @@ class _Table:
         self._days: dict[str, dt.date | None] = {"": None}
         self.number = 0
         self.wrong = False
-        self.cells: Cells = ()
+        self.cells: Fields = ()
 
-    def row(self, number: int, cells: Cells) -> None:
+    def row(self, number: int, cells: Fields) -> None:
         """Go to the next row."""
         self.number, self.cells, self.wrong = number, cells, False
 
@@ -185,7 +185,7 @@ def _levels(least: int | None, most: int | None) -> str:
 
 def read_votes(
     header: Sequence[str],
-    rows: Iterable[tuple[int, Cells]],
+    rows: Iterable[tuple[int, Fields]],
     polls: Mapping[str, Poll],
     counted: frozenset[str] = frozenset(),
 ) -> Read[Vote]:
@@ -208,13 +208,13 @@ def read_votes(
     ------
     docs/folder.md.
     """
-    table = _Table(VOTES, header, counted)
+    table = _RowReader(VOTES, header, counted)
     nouns = tuple(_votes(table, rows, polls))
     return Read(nouns, table.all_problems(), table.left)
 
 
 def _votes(
-    table: _Table, rows: Iterable[tuple[int, Cells]], polls: Mapping[str, Poll]
+    table: _RowReader, rows: Iterable[tuple[int, Fields]], polls: Mapping[str, Poll]
 ) -> Iterator[Vote]:
     if table.problems:
         return
@@ -236,7 +236,7 @@ def _votes(
 
 def read_tallies(
     header: Sequence[str],
-    rows: Iterable[tuple[int, Cells]],
+    rows: Iterable[tuple[int, Fields]],
     polls: Mapping[str, Poll],
     voted: frozenset[str],
 ) -> Read[Tally]:
@@ -255,13 +255,13 @@ def read_tallies(
     ------
     docs/folder.md.
     """
-    table = _Table(TALLIES, header)
+    table = _RowReader(TALLIES, header)
     return Read(tuple(_tallies(table, rows, polls, voted)), table.all_problems())
 
 
 def _tallies(
-    table: _Table,
-    rows: Iterable[tuple[int, Cells]],
+    table: _RowReader,
+    rows: Iterable[tuple[int, Fields]],
     polls: Mapping[str, Poll],
     voted: frozenset[str],
 ) -> Iterator[Tally]:
@@ -290,7 +290,7 @@ def _tallies(
 
 def read_comments(
     header: Sequence[str],
-    rows: Iterable[tuple[int, Cells]],
+    rows: Iterable[tuple[int, Fields]],
     counted: frozenset[str] = frozenset(),
 ) -> Read[Comment]:
     """The comments of comments.csv.
@@ -306,12 +306,12 @@ def read_comments(
     ------
     docs/folder.md.
     """
-    table = _Table(COMMENTS, header, counted)
+    table = _RowReader(COMMENTS, header, counted)
     nouns = tuple(_comments(table, rows))
     return Read(nouns, table.all_problems(), table.left)
 
 
-def _comments(table: _Table, rows: Iterable[tuple[int, Cells]]) -> Iterator[Comment]:
+def _comments(table: _RowReader, rows: Iterable[tuple[int, Fields]]) -> Iterator[Comment]:
     if table.problems:
         return
     for number, cells in rows:

@@ -82,7 +82,7 @@ class Photo:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class CellAddress:
     """The cell of the folder that a shown value comes from, so that it can be changed there."""
 
     table: str
@@ -101,7 +101,7 @@ class Column:
     numeric: bool = False
     unit: str = ""
     wide: bool = False
-    place: Place | None = None
+    place: CellAddress | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,8 +136,8 @@ class Cell:
     strong: bool = False
     verdict: Verdict | None = None
     detail: Value | Sentence | None = None
-    place: Place | None = None
-    detail_place: Place | None = None
+    place: CellAddress | None = None
+    detail_place: CellAddress | None = None
     link: Link | None = None
     remarks: tuple[Remark, ...] = ()
 

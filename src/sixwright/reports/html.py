@@ -14,7 +14,7 @@ from sixwright.kernel.sentences import Sentence, Value
 from sixwright.line.shots import Shot
 from sixwright.project.records import Records
 from sixwright.reports import fonts
-from sixwright.reports.document import Ask, Link, Place
+from sixwright.reports.document import Ask, CellAddress, Link
 from sixwright.reports.leaving import css_string
 from sixwright.reports.pages import printed
 from sixwright.reports.pages.makers import FOR_THE_HOUSE
@@ -112,7 +112,7 @@ def environment(
         name = f"picture-{next(numbers)}"
         return Markup(svg(picture, name=name, locale=locale))  # noqa: S704 - svg escapes it
 
-    def as_field(place: Place | None) -> Field | None:
+    def as_field(place: CellAddress | None) -> Field | None:
         return field(records, place) if records is not None and place is not None else None
 
     made.globals |= {"editing": records is not None, "acceptance": ACCEPTANCE}

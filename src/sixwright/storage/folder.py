@@ -12,8 +12,8 @@ from sixwright.kernel.locales import has_decimal_comma
 from sixwright.project.assemble import LOCALE, assemble
 from sixwright.project.assemble_choices import assemble_choices
 from sixwright.project.model import Project
-from sixwright.project.records import Place, Records, Row
-from sixwright.project.tables import BY_NAME, TABLES, Cell, Table
+from sixwright.project.records import FileLocation, Record, Records
+from sixwright.project.tables import BY_NAME, TABLES, CellType, TableSchema
 from sixwright.storage.files.journal import settled
 from sixwright.storage.files.marks import marks_of
 from sixwright.storage.files.within import MIB, MOST_TABLE, is_there, names_within, read_within
@@ -152,7 +152,7 @@ def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
         With all problems of all files.
     """
     problems: list[Problem] = []
-    records: dict[str, dict[str, Row]] = {table.name: {} for table in TABLES}
+    records: dict[str, dict[str, Record]] = {table.name: {} for table in TABLES}
     document = _document(files, problems)
     _refuse_other_formats(document)
     if document is not None:
@@ -226,7 +226,7 @@ def _refuse_other_formats(document: Mapping[str, object] | None) -> None:
         raise FolderError((Problem(FILE, expected, f"“{stated}”", key="format"),))
 
 
-def _take(rows: dict[str, Row], row: Row, problems: list[Problem]) -> None:
+def _take(rows: dict[str, Record], row: Record, problems: list[Problem]) -> None:
     """Put a row among its table's, where it has an id of its own."""
     place = row.place
     if not row.id.strip("/"):
@@ -244,14 +244,14 @@ def _take(rows: dict[str, Row], row: Row, problems: list[Problem]) -> None:
 
 
 def _csv_table(
-    path: Path, table: Table, files: Mapping[str, bytes], problems: list[Problem]
-) -> dict[str, Row]:
+    path: Path, table: TableSchema, files: Mapping[str, bytes], problems: list[Problem]
+) -> dict[str, Record]:
     """The rows of a table by id: the same ones as long as its bytes are the same."""
     content = files.get(table.file)
     last = _LAST_ROWS.get(table.name)
     if last is not None and last[0] == content:
         return last[1]
-    rows: dict[str, Row] = {}
+    rows: dict[str, Record] = {}
     found: list[Problem] = []
     for row in _csv_rows(path, table, files, found):
         _take(rows, row, found)
@@ -263,12 +263,12 @@ def _csv_table(
 
 # The rows that were read last, by table, with the bytes that they were read from: an edit changes
 # one table, and many readings of a folder share the others.
-_LAST_ROWS: dict[str, tuple[bytes, dict[str, Row]]] = {}
+_LAST_ROWS: dict[str, tuple[bytes, dict[str, Record]]] = {}
 
 
 def _csv_rows(
-    path: Path, table: Table, files: Mapping[str, bytes], problems: list[Problem]
-) -> Iterator[Row]:
+    path: Path, table: TableSchema, files: Mapping[str, bytes], problems: list[Problem]
+) -> Iterator[Record]:
     if table.file not in files:
         if table.required:
             near = _near(table.file, (file.name for file in path.glob("*.csv")))
@@ -295,7 +295,7 @@ def _csv_rows(
         yield from _rows(table, text, problems)
 
 
-def _rows(table: Table, text: CsvText, problems: list[Problem]) -> Iterator[Row]:
+def _rows(table: TableSchema, text: CsvText, problems: list[Problem]) -> Iterator[Record]:
     header = text.header
     for record in text.records[1:]:
         if any(record.cells[len(header) :]):
@@ -306,10 +306,10 @@ def _rows(table: Table, text: CsvText, problems: list[Problem]) -> Iterator[Row]
         cells = dict.fromkeys(header, "") | dict(zip(header, record.cells, strict=False))
         cells.pop("", None)
         id_ = "/".join(cells[key].strip() for key in table.key)
-        yield Row(table.name, id_, cells, Place(table.file, row=record.number))
+        yield Record(table.name, id_, cells, FileLocation(table.file, row=record.number))
 
 
-def _is_another(table: Table, header: tuple[str, ...]) -> bool:
+def _is_another(table: TableSchema, header: tuple[str, ...]) -> bool:
     """Whether a file that no line must have is something else that bears the table's name."""
     needed = {column.name for column in table.columns if column.required} | set(table.key)
     known = {column.name for column in table.columns}
@@ -318,7 +318,7 @@ def _is_another(table: Table, header: tuple[str, ...]) -> bool:
     return not table.required and not needed <= set(header) and 2 * alike < len(named)
 
 
-def _rename(table: Table, header: tuple[str, ...]) -> Problem:
+def _rename(table: TableSchema, header: tuple[str, ...]) -> Problem:
     """A file of the line's own under a name that means a table now: said once, with the way out."""
     stem = table.file.removesuffix(".csv")
     columns = ", ".join(column.name for column in table.columns[:3])
@@ -330,7 +330,7 @@ def _rename(table: Table, header: tuple[str, ...]) -> Problem:
     return Problem(table.file, expected, found)
 
 
-def _header_problems(table: Table, header: tuple[str, ...]) -> Iterator[Problem]:
+def _header_problems(table: TableSchema, header: tuple[str, ...]) -> Iterator[Problem]:
     required = [
         column.name for column in table.columns if column.required or column.name in table.key
     ]
@@ -345,7 +345,7 @@ def _header_problems(table: Table, header: tuple[str, ...]) -> Iterator[Problem]
             yield Problem(
                 table.file, f"the column “{name}”", found, 1, name, None, _near(name, own)
             )
-    likely = [column.name for column in table.columns if column.cell is not Cell.TEXT]
+    likely = [column.name for column in table.columns if column.cell is not CellType.TEXT]
     lacking = [name for name in likely if name not in header and name not in required]
     for name in own:
         if (near := _near(name, lacking)) is not None:

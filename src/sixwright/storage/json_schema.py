@@ -6,7 +6,7 @@ from typing import Any
 
 from sixwright.kernel.currency import CURRENCIES
 from sixwright.project.columns import NUMERIC, Range
-from sixwright.project.tables import Cell, Column, Table
+from sixwright.project.tables import CellType, ColumnSchema, TableSchema
 from sixwright.storage.tables.toml_text import TOML_TABLES
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -46,7 +46,7 @@ def schema_text() -> str:
     return json.dumps(line_schema(), indent=2, ensure_ascii=False) + "\n"
 
 
-def _object(table: Table) -> dict[str, Any]:
+def _object(table: TableSchema) -> dict[str, Any]:
     """The object of a table's row; a dotted column becomes objects within."""
     made: dict[str, Any] = {"type": "object", "properties": {}}
     for column in table.columns:
@@ -59,17 +59,17 @@ def _object(table: Table) -> dict[str, Any]:
     return made | ({"required": required} if required else {})
 
 
-def _told(column: Column) -> str:
+def _told(column: ColumnSchema) -> str:
     """The column's meaning as a sentence, with what leaving it out means."""
     meaning = column.meaning.replace("`", "")
     out = "" if column.required or not column.empty else f" Left out: {column.empty}."
     return f"{meaning[:1].upper()}{meaning[1:]}.{out}"
 
 
-def _value(column: Column) -> dict[str, Any]:
+def _value(column: ColumnSchema) -> dict[str, Any]:
     if column.name == "format":
         return {"const": FORMAT}
-    if column.cell is Cell.CHOICE:
+    if column.cell is CellType.CHOICE:
         return {"type": "string", "enum": list(column.choices)}
     made = _GUESSES[column.cell] if column.may_be_guess else _VALUES[column.cell]
     return _bounded(made, column.range) if column.cell in NUMERIC else made
@@ -103,31 +103,31 @@ def _list_or_words(item: dict[str, Any], pattern: str) -> dict[str, Any]:
 
 _GUESS = rf"(~?{_NUMBER}|{_NUMBER} to {_NUMBER}) {_CODE}"
 _GUESSES = {
-    Cell.MONEY: _or_text(rf"^{_GUESS}$"),
-    Cell.RATE_H: {"type": "string", "pattern": rf"^{_GUESS}/h$"},
+    CellType.MONEY: _or_text(rf"^{_GUESS}$"),
+    CellType.RATE_H: {"type": "string", "pattern": rf"^{_GUESS}/h$"},
 }
-_VALUES: dict[Cell, dict[str, Any]] = {
-    Cell.ID: {"type": "string", "pattern": _ID},
-    Cell.TEXT: {"type": "string"},
-    Cell.WORDS: _list_or_words({"type": "string", "pattern": _ID}, r"^[a-z0-9 -]*$"),
-    Cell.COUNT: {"type": "integer"},
-    Cell.NUMBER: {"type": "number"},
-    Cell.SHARE: {"type": "number"},
-    Cell.MONEY: _or_text(rf"^{_NUMBER} {_CODE}$"),
-    Cell.RATE_H: {"type": "string", "pattern": rf"^{_NUMBER} {_CODE}/h$"},
-    Cell.BOOLEAN: {"type": "boolean"},
-    Cell.DATE: {"type": "string", "format": "date"},
-    Cell.CURRENCY: {"type": "string", "enum": sorted(CURRENCIES)},
-    Cell.SIZE3: {"type": "array", "items": _LENGTH, "minItems": 3, "maxItems": 3},
-    Cell.FACTORS: {
+_VALUES: dict[CellType, dict[str, Any]] = {
+    CellType.ID: {"type": "string", "pattern": _ID},
+    CellType.TEXT: {"type": "string"},
+    CellType.WORDS: _list_or_words({"type": "string", "pattern": _ID}, r"^[a-z0-9 -]*$"),
+    CellType.COUNT: {"type": "integer"},
+    CellType.NUMBER: {"type": "number"},
+    CellType.SHARE: {"type": "number"},
+    CellType.MONEY: _or_text(rf"^{_NUMBER} {_CODE}$"),
+    CellType.RATE_H: {"type": "string", "pattern": rf"^{_NUMBER} {_CODE}/h$"},
+    CellType.BOOLEAN: {"type": "boolean"},
+    CellType.DATE: {"type": "string", "format": "date"},
+    CellType.CURRENCY: {"type": "string", "enum": sorted(CURRENCIES)},
+    CellType.SIZE3: {"type": "array", "items": _LENGTH, "minItems": 3, "maxItems": 3},
+    CellType.FACTORS: {
         "type": "array",
         "items": {"type": "number", "minimum": 0},
         "minItems": 2,
         "maxItems": 2,
     },
-    Cell.LOCALE: {"type": "string", "pattern": "^[a-z]{2,3}([-_][A-Za-z0-9]+)*$"},
-    Cell.SCALE: {"type": "string", "pattern": r"^1:\d+$"},
-    Cell.PUBLIC: {
+    CellType.LOCALE: {"type": "string", "pattern": "^[a-z]{2,3}([-_][A-Za-z0-9]+)*$"},
+    CellType.SCALE: {"type": "string", "pattern": r"^1:\d+$"},
+    CellType.PUBLIC: {
         "type": "array",
         "items": {
             "type": "object",

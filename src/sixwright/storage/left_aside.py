@@ -13,9 +13,9 @@ from pathlib import Path, PurePath
 from sixwright.kernel.errors import InputError
 from sixwright.line.left_aside import LostColumn, StrayFile
 from sixwright.project.records import Records
-from sixwright.project.tables import TABLES, Table
+from sixwright.project.tables import TABLES, TableSchema
 from sixwright.storage.files.within import head_within, names_within
-from sixwright.storage.past.history import read_on
+from sixwright.storage.history.log import read_on
 from sixwright.storage.tables.csv_text import parse_csv
 from sixwright.storage.tables.toml_text import FILE
 
@@ -26,7 +26,7 @@ MOST_LOST = 50  # columns that are named
 _HEAD = 65_536  # bytes of each
 _LEAST_COLUMNS = 2  # that a file must share with a table to be taken for it
 _SHEETS = (".csv", ".tsv", ".txt", ".xlsx", ".xls", ".ods")
-_TABLES: Mapping[str, Table] = {table.file: table for table in TABLES if table.file != FILE}
+_TABLES: Mapping[str, TableSchema] = {table.file: table for table in TABLES if table.file != FILE}
 _KNOWN = frozenset(column.name for table in _TABLES.values() for column in table.columns)
 
 

@@ -14,11 +14,11 @@ from sixwright.kernel.protocols import Clock
 from sixwright.reports import fonts, manual
 from sixwright.reports.html import ASSETS
 from sixwright.web.bring_routes import add_bring_routes
-from sixwright.web.desk import STATIC_DIR, Desk
 from sixwright.web.guard import Guard, new_token, not_understood
-from sixwright.web.live import Live
+from sixwright.web.open_folder import STATIC_DIR, OpenFolder
 from sixwright.web.routes import add_routes
 from sixwright.web.stills_routes import add_stills
+from sixwright.web.watched_folder import WatchedFolder
 
 HOSTS = ["127.0.0.1", "localhost"]
 HEADERS = {
@@ -68,25 +68,27 @@ def make_app(
         Whether pages wait for answers that take seconds; else they show the last, and follow.
     """
     app = FastAPI(title="sixwright", docs_url=None, redoc_url=None, openapi_url=None)
-    desk = Desk(Live(folder_path, clock, now, waits=waits), who.strip() or _account(), new_token())
-    app.add_middleware(Guard, token=desk.token)
+    open_folder = OpenFolder(
+        WatchedFolder(folder_path, clock, now, waits=waits), who.strip() or _account(), new_token()
+    )
+    app.add_middleware(Guard, token=open_folder.token)
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=HOSTS)
     app.middleware("http")(_with_headers)
     app.add_exception_handler(Exception, _at_fault)
-    app.add_exception_handler(404, _nowhere(desk))
+    app.add_exception_handler(404, _nowhere(open_folder))
     app.add_exception_handler(RequestValidationError, not_understood)
     app.add_exception_handler(400, not_understood)
-    add_routes(app, desk)
-    add_bring_routes(app, desk)
-    add_stills(app, desk)
+    add_routes(app, open_folder)
+    add_bring_routes(app, open_folder)
+    add_stills(app, open_folder)
     app.get("/assets/fonts.css", name="fonts")(_fonts)
     if manual.FOLDER is not None:
         app.mount(manual.FILES, StaticFiles(directory=manual.FOLDER), name="manual")
     app.mount("/assets", StaticFiles(directory=ASSETS), name="assets")
     if STATIC_DIR.is_dir():
         app.mount("/static", StaticFiles(directory=STATIC_DIR), name="static")
-    for path in desk.paths():
-        app.get(path, response_class=HTMLResponse)(_page(desk))
+    for path in open_folder.paths():
+        app.get(path, response_class=HTMLResponse)(_page(open_folder))
     for path in (OLD_TABLES, f"{OLD_TABLES}/{{table}}"):
         app.get(path)(_moved)
     return app
@@ -99,27 +101,27 @@ def _moved(request: Request) -> Response:
     return RedirectResponse(f"/tables{path}{asked}", 308)
 
 
-def _page(desk: Desk) -> Callable[[Request], Response]:
+def _page(open_folder: OpenFolder) -> Callable[[Request], Response]:
     """The endpoint of a page."""
 
     def page(request: Request) -> Response:
         path = request.url.path
-        if not desk.has(path):
+        if not open_folder.has(path):
             raise HTTPException(404)
-        state = desk.live.look()
+        state = open_folder.watched.look()
         return HTMLResponse(
-            desk.draw(path, state, query=request.url.query),
-            200 if state.review or desk.is_without_line() else 503,
+            open_folder.draw(path, state, query=request.url.query),
+            200 if state.review or open_folder.is_without_line() else 503,
         )
 
     return page
 
 
-def _nowhere(desk: Desk) -> Callable[[Request, Exception], Response]:
+def _nowhere(open_folder: OpenFolder) -> Callable[[Request, Exception], Response]:
     """What answers an address that is none: a page, with the ways on."""
 
     def nowhere(_request: Request, _error: Exception) -> Response:
-        return HTMLResponse(desk.draw(NOWHERE, desk.live.look()), 404)
+        return HTMLResponse(open_folder.draw(NOWHERE, open_folder.watched.look()), 404)
 
     return nowhere
 

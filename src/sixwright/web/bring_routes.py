@@ -10,8 +10,8 @@ from starlette.concurrency import run_in_threadpool
 from sixwright.importer.arrival import Arrival, arrived
 from sixwright.importer.new_line import is_empty, new_from_guess, new_line
 from sixwright.kernel.errors import FolderError, InputError, SixwrightError
-from sixwright.web.desk import Desk
 from sixwright.web.guard import MOST_SHEET_BYTES, SPREADSHEET, TOO_LARGE
+from sixwright.web.open_folder import OpenFolder
 from sixwright.web.request_bodies import Asked, SayAsked
 
 NAME = "x-sixwright-name"
@@ -19,7 +19,7 @@ HAS_LINE = "There is a line in this folder already; nothing was written."
 NOTHING_CAME = "There is no spreadsheet here any more; drop it once more. Nothing was written."
 
 
-def add_bring_routes(app: FastAPI, desk: Desk) -> None:
+def add_bring_routes(app: FastAPI, open_folder: OpenFolder) -> None:
     """Give the application what the home of an empty folder asks for."""
 
     async def spreadsheet(request: Request) -> JSONResponse:
@@ -29,19 +29,21 @@ def add_bring_routes(app: FastAPI, desk: Desk) -> None:
             if len(content) > MOST_SHEET_BYTES:
                 return JSONResponse({"kind": "refused", "said": TOO_LARGE}, 413)
         name = unquote(request.headers.get(NAME, ""))
-        return await run_in_threadpool(_answered, desk, lambda: _bring(desk, name, bytes(content)))
+        return await run_in_threadpool(
+            _answered, open_folder, lambda: _bring(open_folder, name, bytes(content))
+        )
 
     def say(asked: SayAsked) -> JSONResponse:
-        return _answered(desk, lambda: _say(desk, asked))
+        return _answered(open_folder, lambda: _say(open_folder, asked))
 
     def discard(_asked: Asked) -> JSONResponse:
-        return _answered(desk, lambda: _discard(desk))
+        return _answered(open_folder, lambda: _discard(open_folder))
 
     def make(_asked: Asked) -> JSONResponse:
-        return _answered(desk, lambda: _make(desk))
+        return _answered(open_folder, lambda: _make(open_folder))
 
     def make_sample(_asked: Asked) -> JSONResponse:
-        return _answered(desk, lambda: _make_sample(desk))
+        return _answered(open_folder, lambda: _make_sample(open_folder))
 
     app.post(SPREADSHEET)(spreadsheet)
     app.post("/say")(say)
@@ -50,10 +52,10 @@ def add_bring_routes(app: FastAPI, desk: Desk) -> None:
     app.post("/make-sample")(make_sample)
 
 
-def _answered(desk: Desk, do: Callable[[], str]) -> JSONResponse:
+def _answered(open_folder: OpenFolder, do: Callable[[], str]) -> JSONResponse:
     """Do it where the folder is still empty, and show the page as it then is."""
     try:
-        if not is_empty(desk.live.path):
+        if not is_empty(open_folder.watched.path):
             raise InputError(HAS_LINE)
         said = do()
     except FolderError as error:
@@ -61,40 +63,40 @@ def _answered(desk: Desk, do: Callable[[], str]) -> JSONResponse:
         return JSONResponse({"kind": "refused", "said": f"{told} Nothing was written."}, 422)
     except SixwrightError as error:
         return JSONResponse({"kind": "refused", "said": str(error)}, 422)
-    state = desk.live.look()
-    page = desk.draw("/", state)
+    state = open_folder.watched.look()
+    page = open_folder.draw("/", state)
     return JSONResponse({"kind": "written", "said": said, "page": page, "version": state.version})
 
 
-def _bring(desk: Desk, name: str, content: bytes) -> str:
+def _bring(open_folder: OpenFolder, name: str, content: bytes) -> str:
     arrival = arrived(name, content)
-    desk.brought.hold(arrival)
+    open_folder.brought.hold(arrival)
     return f"{arrival.name} was read; nothing is written yet."
 
 
-def _say(desk: Desk, asked: SayAsked) -> str:
-    desk.brought.hold(_there(desk).said(asked.what, asked.name, asked.value))
+def _say(open_folder: OpenFolder, asked: SayAsked) -> str:
+    open_folder.brought.hold(_there(open_folder).said(asked.what, asked.name, asked.value))
     return "Read anew; nothing is written yet."
 
 
-def _discard(desk: Desk) -> str:
-    desk.brought.hold(None)
+def _discard(open_folder: OpenFolder) -> str:
+    open_folder.brought.hold(None)
     return "The spreadsheet was put away; nothing was written."
 
 
-def _make(desk: Desk) -> str:
-    guess = _there(desk).guess()
-    new_from_guess(desk.live.path, guess, today=desk.live.now().date())
-    desk.brought.hold(None)
+def _make(open_folder: OpenFolder) -> str:
+    guess = _there(open_folder).guess()
+    new_from_guess(open_folder.watched.path, guess, today=open_folder.watched.now().date())
+    open_folder.brought.hold(None)
     return f"The line was made: {guess.counted()}. Your spreadsheet stays as it is."
 
 
-def _make_sample(desk: Desk) -> str:
-    new_line(desk.live.path, today=desk.live.now().date())
+def _make_sample(open_folder: OpenFolder) -> str:
+    new_line(open_folder.watched.path, today=open_folder.watched.now().date())
     return "A small invented line was made, to look around in."
 
 
-def _there(desk: Desk) -> Arrival:
-    if desk.brought.arrival is None:
+def _there(open_folder: OpenFolder) -> Arrival:
+    if open_folder.brought.arrival is None:
         raise InputError(NOTHING_CAME)
-    return desk.brought.arrival
+    return open_folder.brought.arrival

@@ -7,10 +7,10 @@ from itertools import islice
 
 from sixwright.project.records import Change, Records
 from sixwright.reports.document import Deed
-from sixwright.reports.pages.history import MOST_EDITS, Kind, Past
+from sixwright.reports.pages.history import MOST_EDITS, Kind, ListedEdit
 from sixwright.reports.pages.history import words as told
-from sixwright.storage.past.history_text import Edit, Line
-from sixwright.storage.past.undo import steps
+from sixwright.storage.history.log_text import Edit, EditLine
+from sixwright.storage.history.undo import steps
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ def _deed(
         return None
     first = [edit, *_taken_back(known, edit.undoes)][-1]  # what was changed, whatever became of it
     kind = kind_of(known, undoes=None, restores=first.restores)
-    what = told(_past(first, kind, back=False), records, locale)
+    what = told(_listed(first, kind, back=False), records, locale)
     return Deed(words, f"{words}: {what}", "undo", (("edit", edit.id),))
 
 
@@ -61,7 +61,7 @@ def _taken_back(known: Mapping[str, Edit], undoes: str | None) -> Iterator[Edit]
         undoes = known[undoes].undoes
 
 
-def past(edits: Sequence[Edit], most: int = MOST_EDITS) -> tuple[Past, ...]:
+def listed_edits(edits: Sequence[Edit], most: int = MOST_EDITS) -> tuple[ListedEdit, ...]:
     """The latest edits, the very latest first; no more than are laid out."""
     back: set[str] = set()
     for edit in reversed(edits):  # one that was itself taken back takes nothing back
@@ -69,15 +69,15 @@ def past(edits: Sequence[Edit], most: int = MOST_EDITS) -> tuple[Past, ...]:
             back.add(edit.undoes)
     known = {edit.id: edit for edit in edits}
     return tuple(
-        _past(
+        _listed(
             edit, kind_of(known, undoes=edit.undoes, restores=edit.restores), back=edit.id in back
         )
         for edit in islice(reversed(edits), most)
     )
 
 
-def _past(edit: Edit, kind: Kind, *, back: bool) -> Past:
-    return Past(
+def _listed(edit: Edit, kind: Kind, *, back: bool) -> ListedEdit:
+    return ListedEdit(
         id=edit.id,
         who=edit.who,
         when=edit.when,
@@ -93,7 +93,7 @@ def _past(edit: Edit, kind: Kind, *, back: bool) -> Past:
     )
 
 
-def change_of(line: Line) -> Change:
+def change_of(line: EditLine) -> Change:
     """A line of the history as the change that it was."""
     if isinstance(line.before, Mapping):
         return Change(line.table, line.id, remove=True)

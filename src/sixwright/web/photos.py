@@ -8,7 +8,7 @@ from fastapi import FastAPI, HTTPException, Request, Response
 from sixwright.line.shots import Shot
 from sixwright.reports.pages.likeness_pictures import shot_named
 from sixwright.storage.shots import Pictures
-from sixwright.web.live import Live
+from sixwright.web.watched_folder import WatchedFolder
 
 AT = "/pictures/"
 
@@ -18,7 +18,7 @@ def photo_address(shot: Shot) -> str:
     return f"{AT}{shot.name}?v={shot.version}"
 
 
-def add_photos(app: FastAPI, live: Live, pictures: Pictures) -> None:
+def add_photos(app: FastAPI, watched: WatchedFolder, pictures: Pictures) -> None:
     """Give the application the addresses of its pictures.
 
     They are drawn on a thread of their own, so that those that wait hold none that pages need.
@@ -26,7 +26,7 @@ def add_photos(app: FastAPI, live: Live, pictures: Pictures) -> None:
     thread = ThreadPoolExecutor(1, thread_name_prefix="pictures")
 
     def drawn(name: str, known: str) -> Response:
-        review = live.look().review
+        review = watched.look().review
         shot = None if review is None else shot_named(review, name)
         if shot is None:
             raise HTTPException(404)

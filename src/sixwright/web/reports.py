@@ -8,7 +8,7 @@ from sixwright.reports.html import MakePhoto
 from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
 from sixwright.reports.sheets.calendar_file import calendar_file
 from sixwright.storage.folder import folder_name
-from sixwright.web.live import Live
+from sixwright.web.watched_folder import WatchedFolder
 
 MAKERS = "maker-"  # the files of makers' sheets begin so
 
@@ -24,8 +24,8 @@ class Reports:
         Draws its pictures made of points.
     """
 
-    def __init__(self, live: Live, photos: MakePhoto) -> None:
-        self._live = live
+    def __init__(self, watched: WatchedFolder, photos: MakePhoto) -> None:
+        self._watched = watched
         self._photos = photos
         self._thread = ThreadPoolExecutor(1, thread_name_prefix="report")
         self._kept: tuple[object, Mapping[str, bytes]] | None = None
@@ -39,7 +39,7 @@ class Reports:
         from sixwright.reports.report_files import report_files
         from sixwright.reports.sheets.maker_files import maker_file
 
-        state = self._live.settled()
+        state = self._watched.settled()
         if state.review is None:
             return False, None
         if name == CALENDAR:
@@ -48,7 +48,7 @@ class Reports:
             return True, maker_file(state.review, name)
         of = (dict(state.inputs), state.review.today, state.review.project.meshes)
         if self._kept is None or self._kept[0] != of:
-            folder = folder_name(self._live.path)
+            folder = folder_name(self._watched.path)
             made = report_files(
                 state.review, folder=folder, inputs=state.inputs, photos=self._photos
             )

@@ -17,7 +17,7 @@ from sixwright.kernel.errors import (
     SixwrightError,
 )
 from sixwright.project.records import Change
-from sixwright.reports.document import Place
+from sixwright.reports.document import CellAddress
 from sixwright.reports.pages.history import worded
 from sixwright.reports.pages.next_steps import next_steps
 from sixwright.reports.pages.prints import FILES, MEDIA_TYPES
@@ -31,18 +31,18 @@ from sixwright.reports.wording.refusals import UNREADABLE, refusal
 from sixwright.reports.wording.words import say
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import Folder
-from sixwright.storage.past.history import id_after
+from sixwright.storage.history.log import id_after
 from sixwright.storage.shots import Pictures
 from sixwright.topics.dates.said import chance_sentence
 from sixwright.topics.dates.topic import DATES
-from sixwright.web.desk import Desk
 from sixwright.web.history import kind_of
-from sixwright.web.live import Move, State
+from sixwright.web.open_folder import OpenFolder
 from sixwright.web.pages.view import link_address
 from sixwright.web.photos import add_photos
 from sixwright.web.reports import MAKERS, Reports
 from sixwright.web.request_bodies import Asked, TryAsked
 from sixwright.web.trial import trial
+from sixwright.web.watched_folder import State, Transition
 from sixwright.web.writes import WRITES, Standing, Write
 
 STATUS: tuple[tuple[type[SixwrightError], int, str], ...] = (
@@ -59,27 +59,27 @@ UNDRAWN = "It was written. This page cannot be drawn just now; undo takes the ed
 RETRIES = 2
 
 
-def add_routes(app: FastAPI, desk: Desk) -> None:
+def add_routes(app: FastAPI, open_folder: OpenFolder) -> None:
     """Give the application its addresses besides the pages."""
-    pictures = Pictures(desk.live.path, drawn)
-    add_photos(app, desk.live, pictures)
+    pictures = Pictures(open_folder.watched.path, drawn)
+    add_photos(app, open_folder.watched, pictures)
 
     def options_of(table: str, id: str, column: str) -> JSONResponse:  # noqa: A002 - as in the URL
-        state = desk.live.look()
+        state = open_folder.watched.look()
         records = state.folder.records if state.folder else {}
-        listed = options(records, Place(table, id, column))
+        listed = options(records, CellAddress(table, id, column))
         return JSONResponse([{"value": each.value, "words": each.words} for each in listed])
 
     def since(version: str = "", window: str = "") -> JSONResponse:
-        return _since(desk, version, window)
+        return _since(open_folder, version, window)
 
-    reports = Reports(desk.live, pictures)
+    reports = Reports(open_folder.watched, pictures)
 
     async def printed(name: str) -> Response:
         return await _printed(reports, name)
 
     def chance(milestone: str = "", day: date | None = None) -> JSONResponse:
-        return _chance(desk, milestone, day)
+        return _chance(open_folder, milestone, day)
 
     app.get("/report/{name}")(printed)
     app.get("/chance")(chance)
@@ -87,16 +87,16 @@ def add_routes(app: FastAPI, desk: Desk) -> None:
     app.get("/since")(since)
 
     def try_(asked: TryAsked) -> JSONResponse:
-        return _tried(desk, asked)
+        return _tried(open_folder, asked)
 
     app.post("/try")(try_)
     for each in WRITES:
-        app.post(each.path)(_endpoint(desk, each))
+        app.post(each.path)(_endpoint(open_folder, each))
 
 
-def _chance(desk: Desk, milestone: str, day: date | None) -> JSONResponse:
+def _chance(open_folder: OpenFolder, milestone: str, day: date | None) -> JSONResponse:
     """How sure a date of a milestone is, as a sentence."""
-    review = desk.live.look().review
+    review = open_folder.watched.look().review
     answer = None if review is None else review.get(DATES)
     if review is None or answer is None or milestone not in answer.milestones or day is None:
         return JSONResponse({"said": "That is not known just now."})
@@ -126,34 +126,34 @@ def _saved(name: str) -> dict[str, str]:
     return {"Content-Disposition": f'attachment; filename="{name}"'}
 
 
-def _endpoint(desk: Desk, what: Write) -> Callable[[Asked], JSONResponse]:
+def _endpoint(open_folder: OpenFolder, what: Write) -> Callable[[Asked], JSONResponse]:
     """What answers one address that writes: with the page as it then is, or with the reason."""
     body = what.asked
 
     def endpoint(asked: body) -> JSONResponse:  # type: ignore[valid-type]
-        return written(desk, what, asked)
+        return written(open_folder, what, asked)
 
     return endpoint
 
 
-def written(desk: Desk, what: Write, asked: Asked) -> JSONResponse:
+def written(open_folder: OpenFolder, what: Write, asked: Asked) -> JSONResponse:
     """What a write answers: the page as it then is, or the reason why nothing was written."""
-    if not desk.has(asked.page):
+    if not open_folder.has(asked.page):
         return JSONResponse({"kind": "refused", "said": "There is no such page."}, 404)
     try:
-        written, changes = _write(desk, what, asked)
+        written, changes = _write(open_folder, what, asked)
     except SixwrightError as error:
-        return _refused(desk, error)
+        return _refused(open_folder, error)
     try:
-        return _page(desk, asked, written, changes)
+        return _page(open_folder, asked, written, changes)
     except Exception:  # the edit stands in the folder: that is what has to be said
         logging.getLogger(__name__).exception("A page could not be drawn after a write.")
         return JSONResponse({"kind": "written", "said": UNDRAWN, "page": ""})
 
 
 def _write(
-    desk: Desk, what: Write, asked: Asked
-) -> tuple[tuple[State, Move | None], Sequence[Change]]:
+    open_folder: OpenFolder, what: Write, asked: Asked
+) -> tuple[tuple[State, Transition | None], Sequence[Change]]:
     """Decide and write; both again where a file moved between the look and the write."""
     changes: Sequence[Change] = ()
     undoes, restores = getattr(asked, "edit", None), getattr(asked, "moment", None)
@@ -162,26 +162,31 @@ def _write(
         nonlocal changes
         if state.folder is None:
             raise FolderError(state.problems)
-        standing = Standing(state.folder, state.review, desk.live.edits(), desk.live.now().date())
+        standing = Standing(
+            state.folder,
+            state.review,
+            open_folder.watched.edits(),
+            open_folder.watched.now().date(),
+        )
         changes = what.decide(asked, standing)
-        who, clock = desk.who, desk.live.now
+        who, clock = open_folder.who, open_folder.watched.now
         return write(state.folder, changes, who=who, clock=clock, undoes=undoes, restores=restores)
 
     for _ in range(RETRIES):
         with suppress(ConflictError):
-            return desk.live.write(once, window=asked.window), changes
-    return desk.live.write(once, window=asked.window), changes
+            return open_folder.watched.write(once, window=asked.window), changes
+    return open_folder.watched.write(once, window=asked.window), changes
 
 
-def _tried(desk: Desk, asked: TryAsked) -> JSONResponse:
+def _tried(open_folder: OpenFolder, asked: TryAsked) -> JSONResponse:
     """The page as it would be with what is tried; nothing is written."""
-    if not desk.has(asked.page):
+    if not open_folder.has(asked.page):
         return JSONResponse({"kind": "refused", "said": "There is no such page."}, 404)
     try:
-        tried = trial(asked, desk.live.look())
+        tried = trial(asked, open_folder.watched.look())
     except SixwrightError as error:
-        return _refused(desk, error)
-    page = desk.draw(asked.page, tried.state, tried, query=asked.query)
+        return _refused(open_folder, error)
+    page = open_folder.draw(asked.page, tried.state, tried, query=asked.query)
     locale = tried.stands.project.locale
     said = " ".join(say(sentence, locale) for sentence in tried.said)
     answer = {"kind": "tried", "said": said, "page": page, "changes": tried.stated}
@@ -189,23 +194,26 @@ def _tried(desk: Desk, asked: TryAsked) -> JSONResponse:
 
 
 def _page(
-    desk: Desk, asked: Asked, written: tuple[State, Move | None], changes: Sequence[Change]
+    open_folder: OpenFolder,
+    asked: Asked,
+    written: tuple[State, Transition | None],
+    changes: Sequence[Change],
 ) -> JSONResponse:
     """What a window needs after a write: what was said of it, and its page as it is now."""
-    state, move = written
+    state, transition = written
     told = NOTHING
-    if move is not None and move.changes and state.folder is not None:
+    if transition is not None and transition.changes and state.folder is not None:
         moment, edit = getattr(asked, "moment", None), getattr(asked, "edit", None)
-        known = {each.id: each for each in desk.live.edits()}
+        known = {each.id: each for each in open_folder.watched.edits()}
         kind = kind_of(known, undoes=edit, restores=moment)
         locale = state.folder.project.locale
-        told = worded(kind, changes, move.before, move.after, locale, moment=moment)
-    elif move is not None and move.changes:
+        told = worded(kind, changes, transition.before, transition.after, locale, moment=moment)
+    elif transition is not None and transition.changes:
         told = MEANWHILE
     answer = {
         "kind": "written",
         "said": told,
-        "page": desk.draw(asked.page, state, query=asked.query),
+        "page": open_folder.draw(asked.page, state, query=asked.query),
     }
     return JSONResponse(answer | _stands(changes))
 
@@ -221,12 +229,12 @@ def _stands(changes: Sequence[Change]) -> dict[str, object]:
     return {"table": first.table, "row": row, "anchor": row_anchor(row), "next": links}
 
 
-def _refused(desk: Desk, error: SixwrightError) -> JSONResponse:
+def _refused(open_folder: OpenFolder, error: SixwrightError) -> JSONResponse:
     status, kind = next(
         ((status, kind) for type_, status, kind in STATUS if isinstance(error, type_)),
         (422, "refused"),
     )
-    state = desk.live.look()
+    state = open_folder.watched.look()
     records = state.folder.records if state.folder else {}
     body: dict[str, object] = {"kind": kind, "said": refusal(error, records)}
     if isinstance(error, ConflictError) and error.differences:
@@ -235,19 +243,19 @@ def _refused(desk: Desk, error: SixwrightError) -> JSONResponse:
     return JSONResponse(body, status)
 
 
-def _since(desk: Desk, version: str, window: str) -> JSONResponse:
+def _since(open_folder: OpenFolder, version: str, window: str) -> JSONResponse:
     """The version of the folder's state now, and what others did since the one that is shown."""
-    state = desk.live.look()
+    state = open_folder.watched.look()
     locale = state.review.project.locale if state.review else "en-GB"
     moves = []
-    for move in desk.live.since(version):
-        if move.window == window or not move.changes:
+    for transition in open_folder.watched.since(version):
+        if transition.window == window or not transition.changes:
             continue
-        told = all_told(move.changes, move.before, move.after, most=3)
+        told = all_told(transition.changes, transition.before, transition.after, most=3)
         moves.append(
             {
-                "outside": not move.window,
-                "at": f"{move.at:%H:%M}",
+                "outside": not transition.window,
+                "at": f"{transition.at:%H:%M}",
                 "said": [say(sentence, locale) for sentence in told],
             }
         )

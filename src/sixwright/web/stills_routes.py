@@ -12,11 +12,11 @@ from sixwright.project.records import Change
 from sixwright.storage.bring_still import Arrived, arrived
 from sixwright.storage.still_views import still_view
 from sixwright.web.bring_routes import NAME
-from sixwright.web.desk import Desk
 from sixwright.web.guard import STILL
-from sixwright.web.live import Live
+from sixwright.web.open_folder import OpenFolder
 from sixwright.web.request_bodies import Asked
 from sixwright.web.routes import written
+from sixwright.web.watched_folder import WatchedFolder
 from sixwright.web.writes import Standing, Write
 
 PERSON, WINDOW = "x-sixwright-person", "x-sixwright-window"
@@ -25,21 +25,23 @@ MOST_LETTERS = 200
 ROW_ALONE = "Its row was written; the picture is not there any more. Copy it to {} yourself."
 
 
-def add_stills(app: FastAPI, desk: Desk) -> None:
+def add_stills(app: FastAPI, open_folder: OpenFolder) -> None:
     """Give the application what its pages of stills ask for."""
-    app.get("/stills/{still}/picture")(_picture(desk.live))
+    app.get("/stills/{still}/picture")(_picture(open_folder.watched))
 
     async def still(request: Request) -> JSONResponse:
         name, person, window = (
             unquote(request.headers.get(each, ""))[:MOST_LETTERS] for each in (NAME, PERSON, WINDOW)
         )
         content = await request.body()  # counted by the guard as it arrived
-        return await run_in_threadpool(_bring, desk, name, content, person, window)
+        return await run_in_threadpool(_bring, open_folder, name, content, person, window)
 
     app.post(STILL)(still)
 
 
-def _bring(desk: Desk, name: str, content: bytes, person: str, window: str) -> JSONResponse:
+def _bring(
+    open_folder: OpenFolder, name: str, content: bytes, person: str, window: str
+) -> JSONResponse:
     """Check it, copy it into the folder and add its row; the copy goes where there is no row."""
     try:
         came = arrived(name, content)
@@ -49,12 +51,12 @@ def _bring(desk: Desk, name: str, content: bytes, person: str, window: str) -> J
     def decide(_asked: Asked, now: Standing) -> Sequence[Change]:
         return _laid(came, now, person)
 
-    answer = written(desk, Write(STILL, Asked, decide), Asked(page=PAGE, window=window))
+    answer = written(open_folder, Write(STILL, Asked, decide), Asked(page=PAGE, window=window))
     try:
         if answer.status_code == 200:
-            came.stays(desk.live.path)
+            came.stays(open_folder.watched.path)
         else:
-            came.take_away(desk.live.path)
+            came.take_away(open_folder.watched.path)
     except SixwrightError as error:
         said = ROW_ALONE.format(came.file)
         return JSONResponse({"kind": "written", "said": f"{said} {error}", "page": ""})
@@ -65,11 +67,11 @@ def _laid(came: Arrived, now: Standing, person: str) -> Sequence[Change]:
     return (came.laid_in(now.folder, person),)
 
 
-def _picture(live: Live) -> Callable[[Request, str], Response]:
+def _picture(watched: WatchedFolder) -> Callable[[Request, str], Response]:
     """What answers the address of a still's picture."""
 
     def picture(request: Request, still: str) -> Response:
-        folder = live.look().folder
+        folder = watched.look().folder
         row = None if folder is None else folder.project.stills.get(still)
         if folder is None or row is None or not row.file:
             raise HTTPException(404)

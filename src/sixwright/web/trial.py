@@ -15,8 +15,8 @@ from sixwright.project.model import Project
 from sixwright.project.records import Change
 from sixwright.reports.wording.many import told_many
 from sixwright.storage.tools import tools_for
-from sixwright.web.live import State
 from sixwright.web.request_bodies import MOST_CHANGES, Asked, ManyAsked, Step, TryAsked
+from sixwright.web.watched_folder import State
 from sixwright.web.writes import WRITES, Standing, changes_asked, plain_text
 from sixwright.workflows.review import tried
 from sixwright.workflows.reviewed import Review

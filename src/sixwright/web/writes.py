@@ -13,8 +13,8 @@ from sixwright.project.tables import BY_NAME
 from sixwright.reports.wording.refusals import moved_since
 from sixwright.storage.edits.choice_changes import keep, keep_new, reopen, take
 from sixwright.storage.folder import Folder
-from sixwright.storage.past.history_text import Edit
-from sixwright.storage.past.undo import restore, undo
+from sixwright.storage.history.log_text import Edit
+from sixwright.storage.history.undo import restore, undo
 from sixwright.web.request_bodies import (
     AcceptAsked,
     AddAsked,

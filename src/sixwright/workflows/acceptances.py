@@ -14,14 +14,14 @@ from sixwright.kernel.currency import decimal_text
 from sixwright.kernel.findings import Accepted, Finding
 from sixwright.kernel.intervals import Real, Verdict
 from sixwright.project.model import Project
-from sixwright.project.records import Row
+from sixwright.project.records import Record
 
 TABLE = "accepted"
 
 
 def acceptances(project: Project) -> dict[str, Accepted]:
     """Finding id to who accepted it, as accepted.csv has it."""
-    rows: Mapping[str, Row] = project.records.get(TABLE, {})
+    rows: Mapping[str, Record] = project.records.get(TABLE, {})
     return {row.cells.get("finding", row.id): _accepted(row.cells) for row in rows.values()}
 
 

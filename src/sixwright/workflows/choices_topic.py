@@ -19,7 +19,7 @@ from sixwright.topics.money.line_sums import sheet
 from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.choices_rules import RULES, TOPIC
 from sixwright.workflows.choose_measures import Kind, Measures, kinds, measures
-from sixwright.workflows.reviewed import Again, Answered
+from sixwright.workflows.reviewed import Answered, InputsOn
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ class Inputs:
     project: Project
     today: date
     stands: Answered = field(compare=False)
-    again: Again = field(compare=False)
+    inputs_on: InputsOn = field(compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,7 @@ def _effect(inputs: Inputs, choice: Choice, alternative: Alternative) -> Effect:
         project = apply(inputs.project, alternative.changes)
     except ChangeError as error:
         return Effect(choice.id, alternative.id, problems=error.problems)
-    was, now = inputs.stands.get(MONEY), sheet(inputs.again(project, MONEY.id))
+    was, now = inputs.stands.get(MONEY), sheet(inputs.inputs_on(project, MONEY.id))
     missing = tuple(name for sums in (was, now) if sums is not None for name in sums.missing)
     if was is None or was.profit is None or now.profit is None:
         return Effect(choice.id, alternative.id, missing=tuple(dict.fromkeys(missing)))

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from math import ceil, floor
 
-from sixwright.kernel.pictures import Axis, Chart, ChartMark, Line, Point, Tone
+from sixwright.kernel.pictures import Axis, Chart, ChartMark, Point, Polyline, Tone
 from sixwright.kernel.sentences import Count
 from sixwright.kernel.ticks import round_ticks
 from sixwright.topics.money.model import Lead
@@ -61,9 +61,9 @@ def over_orders(choosing: Choices, weighed: Sequence[Weighed]) -> Chart | None:
     low, high = min(0.0, *heights), max(0.0, *heights)
     first = weighed[0].name
     marks: list[ChartMark] = [
-        Line(((0.0, 0.0), (end, 0.0)), Tone.SOFT, first, dashed=True, width=1.0)
+        Polyline(((0.0, 0.0), (end, 0.0)), Tone.SOFT, first, dashed=True, width=1.0)
     ]
-    marks += [Line(points, Tone.INK, each.name) for each, points in curves]
+    marks += [Polyline(points, Tone.INK, each.name) for each, points in curves]
     marks += [point for _, lead in known for point in _crossings(lead)]
     marks += _assumed(choosing, weighed)
     currency = choosing.project.currency

@@ -197,4 +197,4 @@ def _about(choice: Choice) -> dict[str, frozenset[str]]:
 
 def choices(given: Given) -> choices_topic.Inputs:
     """A choice is tried on the whole line, so it comes after all that is answered."""
-    return choices_topic.Inputs(given.project, given.today, given.answered, given.again)
+    return choices_topic.Inputs(given.project, given.today, given.answered, given.inputs_on)

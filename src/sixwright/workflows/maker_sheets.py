@@ -116,14 +116,15 @@ def maker_sheets(review: Review) -> tuple[MakerSheet, ...]:
     money = review.get(MONEY)
     if money is None:
         return ()
-    line = _line(review, money.parts)
+    lookups = _looked_up(review, money.parts)
     return tuple(
-        _sheet(line, maker, address) for maker, address in maker_addresses(review.project).items()
+        _sheet(lookups, maker, address)
+        for maker, address in maker_addresses(review.project).items()
     )
 
 
 @dataclass(frozen=True, slots=True)
-class _Line:
+class _Lookups:
     """What every sheet draws from, each gone through once, so that long lines stay quick.
 
     `chosen` are the parts of each maker with their quotes, `prices` those of each quote by
@@ -138,7 +139,7 @@ class _Line:
     bench: Mapping[str, frozenset[str]]
 
 
-def _line(review: Review, money: Mapping[str, PartMoney]) -> _Line:
+def _looked_up(review: Review, money: Mapping[str, PartMoney]) -> _Lookups:
     project = review.project
     chosen: dict[str, list[tuple[Part, Way]]] = {}
     prices: dict[str, list[PriceBreak]] = {}
@@ -150,7 +151,7 @@ def _line(review: Review, money: Mapping[str, PartMoney]) -> _Line:
             orders.setdefault(way.tool or "", []).append(of.order)
     for row in sorted(project.prices, key=lambda row: row.from_quantity):
         prices.setdefault(row.way, []).append(row)
-    return _Line(
+    return _Lookups(
         review,
         money,
         {maker: tuple(each) for maker, each in chosen.items()},
@@ -184,10 +185,10 @@ def _maker(way: Way | None) -> str:
     return way.maker.strip() if way else ""
 
 
-def _sheet(line: _Line, maker: str, address: str) -> MakerSheet:
-    chosen = line.chosen.get(maker, ())
+def _sheet(lookups: _Lookups, maker: str, address: str) -> MakerSheet:
+    chosen = lookups.chosen.get(maker, ())
     at_work = [
-        (each, tuple(part for part, _ in chosen if part.id in line.bench.get(each.work, ())))
+        (each, tuple(part for part, _ in chosen if part.id in lookups.bench.get(each.work, ())))
         for each in BENCHES
     ]
     tools: dict[str, list[tuple[Part, Way]]] = {}
@@ -196,16 +197,18 @@ def _sheet(line: _Line, maker: str, address: str) -> MakerSheet:
     return MakerSheet(
         maker,
         address,
-        tuple(_made(line, part, way, tools[way.tool or f"part {part.id}"]) for part, way in chosen),
+        tuple(
+            _made(lookups, part, way, tools[way.tool or f"part {part.id}"]) for part, way in chosen
+        ),
         tuple((each, parts) for each, parts in at_work if parts),
     )
 
 
-def _made(line: _Line, part: Part, way: Way, with_it: Sequence[tuple[Part, Way]]) -> Made:
+def _made(lookups: _Lookups, part: Part, way: Way, with_it: Sequence[tuple[Part, Way]]) -> Made:
     """A part, and the parts of this maker that its tool makes, itself among them."""
-    order = line.money[part.id].order
-    pieces = line.pooled.get(way.tool, 0) if way.tool else order or 0
-    step = _step(line.prices.get(way.id, ()), pieces)
+    order = lookups.money[part.id].order
+    pieces = lookups.pooled.get(way.tool, 0) if way.tool else order or 0
+    step = _step(lookups.prices.get(way.id, ()), pieces)
     first = with_it[0][0]
     toolings = [_quoted(each.tooling) for _, each in with_it]
     known = [each for each in toolings if each is not None]
@@ -223,7 +226,7 @@ def _made(line: _Line, part: Part, way: Way, with_it: Sequence[tuple[Part, Way]]
         hazards=stated(part),
         open=(),
     )
-    open_ = (*_open_quote(made, line.review.today), *_open_care(line.review, made))
+    open_ = (*_open_quote(made, lookups.review.today), *_open_care(lookups.review, made))
     return replace(made, open=open_)
 
 

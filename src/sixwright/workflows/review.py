@@ -22,7 +22,7 @@ from sixwright.workflows.topics import BY_ID, JOINED, Joined
 PLAIN = Tools()
 
 
-class _Line(NamedTuple):
+class _Request(NamedTuple):
     """A line to judge on a day: `only` some topics or all; their answers alone, or judged too."""
 
     project: Project
@@ -65,37 +65,37 @@ def review(
     if unknown:
         raise CallError(f"topic must be one of {', '.join(BY_ID)}; received {', '.join(unknown)}.")
     known = before.answered if before is not None else Answered({})
-    answered = _answered(_Line(project, today, tools, only), known)
+    answered = _answered(_Request(project, today, tools, only), known)
     asked = [topic for topic in answered.judged if not only or topic in only]
     return _gather(project, today, answered, asked)
 
 
-def _answered(line: _Line, before: Answered) -> Answered:
+def _answered(request: _Request, before: Answered) -> Answered:
     """Every topic that is wanted, each after what it rests on; one loop for all of them."""
-    wanted = with_needs(line.only)
+    wanted = with_needs(request.only)
     judged: dict[str, Judged[Any, Any]] = {}
     for joined in JOINED:
         if joined.topic.id in wanted:
-            found = _judge(joined, line, Answered(dict(judged)), before)
+            found = _judge(joined, request, Answered(dict(judged)), before)
             if found is not None:
                 judged[joined.topic.id] = found
     return Answered(judged)
 
 
 def _judge(
-    joined: Joined[Any, Any], line: _Line, so_far: Answered, before: Answered
+    joined: Joined[Any, Any], request: _Request, so_far: Answered, before: Answered
 ) -> Judged[Any, Any] | None:
     """One topic; None where the line has nothing of it. A fault of ours is a finding of its own."""
-    topic, project, tools = joined.topic, line.project, line.tools
+    topic, project, tools = joined.topic, request.project, request.tools
     faulty = [need for need in topic.needs
               if need in so_far.judged and so_far.judged[need].answer is None]  # fmt: skip
     if faulty:
         return Judged(None, None, (resting_on_fault(topic, project.id, BY_ID[faulty[0]]),))
     inputs = None
     try:
-        again = partial(_again, line, so_far)
-        inputs = joined.join(Given(project, line.today, so_far, again))
-        if not line.only and topic.is_empty(inputs):
+        inputs_on = partial(_inputs_on, request, so_far)
+        inputs = joined.join(Given(project, request.today, so_far, inputs_on))
+        if not request.only and topic.is_empty(inputs):
             return None
         earlier = before.judged.get(topic.id)
         if earlier is not None and earlier.answer is not None and earlier.inputs == inputs:
@@ -103,7 +103,7 @@ def _judge(
         answer = _answer(topic, inputs, tools)
         if answer is None:
             return _pending(topic, project.id, earlier)
-        return _judged(topic, inputs, answer, alone=line.answers_alone)
+        return _judged(topic, inputs, answer, alone=request.answers_alone)
     except Exception as error:  # noqa: BLE001  one topic's fault must not take the others away
         return Judged(inputs, None, (fault(topic, project.id, error),))
 
@@ -135,12 +135,12 @@ def _pending(
     return Judged(None, None, (under_way(topic, line),), pending=True)
 
 
-def _again(line: _Line, before: Answered, project: Project, topic: str) -> Any:
+def _inputs_on(request: _Request, before: Answered, project: Project, topic: str) -> Any:
     """The inputs of a topic on a line with changes; what it needs is answered without findings."""
     joined = next(each for each in JOINED if each.topic.id == topic)
-    changed = line._replace(project=project, only=joined.topic.needs, answers_alone=True)
+    changed = request._replace(project=project, only=joined.topic.needs, answers_alone=True)
     needs = _answered(changed, before) if joined.topic.needs else Answered({})
-    return joined.join(Given(project, line.today, needs, partial(_again, line, needs)))
+    return joined.join(Given(project, request.today, needs, partial(_inputs_on, request, needs)))
 
 
 def with_needs(only: Sequence[str]) -> frozenset[str]:

@@ -121,7 +121,7 @@ class Review:
 
 
 # The inputs of a topic, by its id, on the same line with some changes.
-Again = Callable[[Project, str], Any]
+InputsOn = Callable[[Project, str], Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +137,7 @@ class Given:
     project: Project
     today: date
     answered: Answered
-    again: Again
+    inputs_on: InputsOn
 
     def of(self, topic: Topic[Inputs, Answer]) -> Answer:
         """The answer of a topic that this one needs; KeyError where it is not answered."""

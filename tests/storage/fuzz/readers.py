@@ -29,10 +29,10 @@ from sixwright.storage.edits.changed_files import edited
 from sixwright.storage.edits.write import write
 from sixwright.storage.files.journal_text import parse_journal
 from sixwright.storage.folder import Folder, read, read_files
-from sixwright.storage.past.history_text import parse_history
-from sixwright.storage.past.undo import steps
+from sixwright.storage.history.log_text import parse_history
+from sixwright.storage.history.undo import steps
 from sixwright.storage.pictures import looked_at
-from sixwright.web.history import past, ways_back
+from sixwright.web.history import listed_edits, ways_back
 from storage.small_line import START, CountingClock, in_three_files, small_line
 
 SHEET = "xl/worksheets/sheet1.xml"
@@ -112,7 +112,7 @@ def history(data: bytes) -> None:
         raise AssertionError("read on, it is another history")
     steps(edits)
     ways_back(edits, stands.records, "en-GB")
-    for each in past(edits):
+    for each in listed_edits(edits):
         words(each, stands.records, "en-GB").encode("utf-8")
 
 

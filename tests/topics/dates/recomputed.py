@@ -16,7 +16,7 @@ NEVER = dt.date.max
 DRAWS_FOR_GAINS = 1000
 
 
-class Line:
+class Schedule:
     """A line, its tasks made ready, and what each of them waits for."""
 
     def __init__(self, inputs, draws):
@@ -265,7 +265,7 @@ def load(line):
 
 def recomputed(inputs, draws):
     """`answers.dates`, as the definitions have it."""
-    line = Line(inputs, draws)
+    line = Schedule(inputs, draws)
     chances = Chances(line)
     known = set(line.known)
     plan = best_plan(line)

@@ -201,10 +201,10 @@ def test_three_gaps_of_a_maker_count_and_two_do_not():
                 rounds_most=9)  # fmt: skip
     people = [person("anna", days_a_week=5)]
     stated = jobs(line(head, rounds=few, people=people))["head"]
-    assert stated.past is None
+    assert stated.track_record is None
     seen = jobs(line(head, rounds=more, people=people))["head"]
     # Gaps of 14, 14 and 21 days are 10, 10 and 15 days of five a week: mean 35/3, variance 25/3.
-    assert seen.past.gaps == pytest.approx((10, 10, 15))
+    assert seen.track_record.gaps == pytest.approx((10, 10, 15))
     assert seen.duration.mean == pytest.approx((3 * 35 / 3 + 2 * 8.5) / 5)
     assert seen.duration.variance == pytest.approx((3 * 25 / 3 + 2 * 2.75) / 5)
 

@@ -19,7 +19,7 @@ from sixwright.kernel.errors import Problem
 from sixwright.line.voices import Poll
 from sixwright.topics.voices.comments import fold
 
-Cells = dict[str, str]
+RowTexts = dict[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,7 @@ class Taken:
         Columns that are not taken, because nobody said what they mean.
     """
 
-    rows: Mapping[str, Cells]
+    rows: Mapping[str, RowTexts]
     problems: tuple[Problem, ...] = ()
     empty: int = 0
     repeated: int = 0
@@ -66,13 +66,13 @@ class Taken:
 
 @dataclass(slots=True)
 class _Found:
-    rows: dict[str, Cells] = field(default_factory=dict)
+    rows: dict[str, RowTexts] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
     seen: Counter[str] = field(default_factory=Counter)
     empty: int = 0
     repeated: int = 0
 
-    def add(self, prefix: str, cells: Cells) -> None:
+    def add(self, prefix: str, cells: RowTexts) -> None:
         """Keep a row under an id made of what it says, so that the same row is the same again.
 
         Nobody says the same twice on one day; of people without a name each is another.
@@ -86,7 +86,7 @@ class _Found:
         self.rows[f"{prefix}-{sha256(stated.encode()).hexdigest()[:16]}"] = cells
 
 
-class _Row:
+class _TakenRow:
     """One row of an export, asked by meaning."""
 
     def __init__(self, export: Export, columns: Columns) -> None:
@@ -133,7 +133,7 @@ def taken_votes(  # noqa: PLR0913  what was exported, of what, and how to read i
     """
     by_name = {fold(text): o for o, title in options.items() for text in (o, title) if text}
     found = _Found()
-    row = _Row(export, columns)
+    row = _TakenRow(export, columns)
     first = _day_first(export, row, otherwise=day_first)
     wide = {export.header.index(name): option for name, option in columns.options.items()}
     anonymous: Counter[str] = Counter()
@@ -178,7 +178,7 @@ class _Asked:
             Problem(self._file, expected, f"“{shown}”", self._number, column)
         )
 
-    def day(self, row: _Row, *, first: bool) -> str:
+    def day(self, row: _TakenRow, *, first: bool) -> str:
         """The day as the folder writes it; empty where none is stated."""
         text = row.of("date")
         if not text:
@@ -189,7 +189,7 @@ class _Asked:
             return ""
         return day.isoformat()
 
-    def backer(self, row: _Row) -> str:
+    def backer(self, row: _TakenRow) -> str:
         """Yes, no, or empty."""
         text = row.of("backer")
         said = yes_or_no(text)
@@ -222,7 +222,7 @@ class _Asked:
 
 
 def _answers(
-    row: _Row, wide: Mapping[int, str], by_name: Mapping[str, str], asked: _Asked
+    row: _TakenRow, wide: Mapping[int, str], by_name: Mapping[str, str], asked: _Asked
 ) -> Iterator[tuple[str, str]]:
     """Option and answer of each vote in a row."""
     for at, option in wide.items():
@@ -264,7 +264,7 @@ def taken_comments(
         If the key cannot be used.
     """
     found = _Found()
-    row = _Row(export, columns)
+    row = _TakenRow(export, columns)
     first = _day_first(export, row, otherwise=day_first)
     for number, cells in zip(export.numbers, export.rows, strict=True):
         row.cells = cells
@@ -290,7 +290,7 @@ def taken_comments(
     return _taken(export, columns, found)
 
 
-def _day_first(export: Export, row: _Row, *, otherwise: bool) -> bool:
+def _day_first(export: Export, row: _TakenRow, *, otherwise: bool) -> bool:
     column = row.column("date")
     if column is None:
         return otherwise

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from sixwright.kernel.errors import InputError
 from sixwright.numerics.rotations import Floats
 
-Places = NDArray[np.float32] | NDArray[np.float64]
+Vertices = NDArray[np.float32] | NDArray[np.float64]
 Ints = NDArray[np.int32]
 Longs = NDArray[np.int64]
 Flags = NDArray[np.bool_]
@@ -36,7 +36,7 @@ class Mesh:
         If a shape, a type, a place or an index is not so.
     """
 
-    vertices: Places
+    vertices: Vertices
     faces: Ints
 
     def __post_init__(self) -> None:

@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from sixwright.numerics.mesh.model import Ints, Longs, Places
+from sixwright.numerics.mesh.model import Ints, Longs, Vertices
 from sixwright.numerics.mesh.triangles import nearest_on_triangles
 from sixwright.numerics.rotations import Floats
 
@@ -13,7 +13,7 @@ _PLACES_AT_ONCE = 2048
 Class = tuple[Longs, Any, float]
 
 
-def nearest_faces(vertices: Places, faces: Ints, places: Floats) -> Ints:
+def nearest_faces(vertices: Vertices, faces: Ints, places: Floats) -> Ints:
     """(q,), int32: the nearest face to each place.
 
     Parameters

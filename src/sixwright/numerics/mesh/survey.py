@@ -10,7 +10,7 @@ from sixwright.numerics.mesh.model import Ints, Mesh, bounds
 from sixwright.numerics.mesh.shells import Shells, face_areas_and_volumes, shells
 from sixwright.numerics.mesh.weld import same_places
 
-Place = tuple[float, float, float]
+Point = tuple[float, float, float]
 
 MOST_NAMED = 20
 # A face below this share of the squared size of the mesh has no area: on a head of 50 mm that is
@@ -27,8 +27,8 @@ class Piece:
     genus: int
     area: float
     volume: float
-    low: Place
-    high: Place
+    low: Point
+    high: Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class Rim:
 
     edges: int
     length: float
-    middle: Place
+    middle: Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +71,8 @@ class Survey:
     faces: int
     edges: int
     single: bool
-    low: Place
-    high: Place
+    low: Point
+    high: Point
     far: float
     area: float
     volume: float
@@ -150,7 +150,7 @@ def survey(mesh: Mesh) -> Survey:
     )
 
 
-def _place(numbers: NDArray[np.float64]) -> Place:
+def _place(numbers: NDArray[np.float64]) -> Point:
     x, y, z = numbers.tolist()
     return x, y, z
 

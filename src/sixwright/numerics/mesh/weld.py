@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sixwright.kernel.errors import InputError
-from sixwright.numerics.mesh.model import Flags, Ints, Mesh, Places
+from sixwright.numerics.mesh.model import Flags, Ints, Mesh, Vertices
 
 Words = NDArray[np.uint64]
 
@@ -34,7 +34,7 @@ class Same:
     label: Ints
 
 
-def same_places(places: Places) -> Same:
+def same_places(places: Vertices) -> Same:
     """The different places among many, numbered as they come.
 
     Two are the same where all three numbers are equal to the last bit; 0 and -0 are.
@@ -75,7 +75,7 @@ def same_places(places: Places) -> Same:
     return Same(np.flatnonzero(is_first), number.take(winner, mode="clip"))
 
 
-def _hashes(places: Places) -> Words:
+def _hashes(places: Vertices) -> Words:
     """(p,): 64 bits that equal places share."""
     hashes = np.zeros(len(places), np.uint64)
     unsigned = np.uint32 if places.dtype == np.float32 else np.uint64
@@ -92,7 +92,7 @@ def _hashes(places: Places) -> Words:
     return hashes
 
 
-def _first_round(places: Places, hashes: Words, winner: Ints, bits: int) -> Ints:
+def _first_round(places: Vertices, hashes: Words, winner: Ints, bits: int) -> Ints:
     """Name the first of its equals for each place that shares its slot with these alone; the rest.
 
     In blocks, whose arrays stay in a processor's cache.
@@ -114,7 +114,7 @@ def _first_round(places: Places, hashes: Words, winner: Ints, bits: int) -> Ints
     return np.concatenate(left) if left else np.zeros(0, np.int32)
 
 
-def _next_round(places: Places, slots: Words, winner: Ints, left: Ints) -> Ints:
+def _next_round(places: Vertices, slots: Words, winner: Ints, left: Ints) -> Ints:
     """The same among the places left, each with another slot."""
     slot = slots.astype(np.intp)
     table = np.zeros(int(slot.max()) + 1, np.int32)
@@ -126,14 +126,14 @@ def _next_round(places: Places, slots: Words, winner: Ints, left: Ints) -> Ints:
     return left[~equal]
 
 
-def _equal(one: Places, other: Places) -> Flags:
+def _equal(one: Vertices, other: Vertices) -> Flags:
     """(k,): whether two places are the same, number by number."""
     same = one == other
     equal: Flags = same[:, 0] & same[:, 1] & same[:, 2]
     return equal
 
 
-def _by_sorting(places: Places) -> NDArray[np.int64]:
+def _by_sorting(places: Vertices) -> NDArray[np.int64]:
     """(p,): of each place the first that is equal, by sorting."""
     _, first, inverse = np.unique(places + 0, axis=0, return_index=True, return_inverse=True)
     return first[inverse.ravel()]
@@ -157,7 +157,7 @@ def welded(mesh: Mesh) -> Mesh:
     return trimmed(vertices, faces)
 
 
-def trimmed(vertices: Places, faces: Ints) -> Mesh:
+def trimmed(vertices: Vertices, faces: Ints) -> Mesh:
     """A mesh without faces that name a vertex twice, nor vertices that none names.
 
     Raises

@@ -1,36 +1,38 @@
 """What is in each box: parts, contents, and the orders assumed."""
 
 from sixwright.line.boxes import HAZARDS, KINDS, NO_HAZARD
-from sixwright.project.columns import UNKNOWN, Cell, Column, Table, Tables
+from sixwright.project.columns import UNKNOWN, CellType, ColumnSchema, SchemaGroup, TableSchema
 from sixwright.project.tables.repeated import BOX, ID, NAME, NOTE
 
 
-def _size(name: str, what: str) -> Column:
+def _size(name: str, what: str) -> ColumnSchema:
     label = f"{what.capitalize()}, mm"
-    return Column(name, Cell.NUMBER, unit="mm", label=label, meaning=f"{what} of one piece")
+    return ColumnSchema(
+        name, CellType.NUMBER, unit="mm", label=label, meaning=f"{what} of one piece"
+    )
 
 
-BOXES = Tables(
+BOXES = SchemaGroup(
     "The tables of the boxes",
     "How they are used is in [topics/lineup.md](topics/lineup.md).",
     (
-        Table(
+        TableSchema(
             "parts",
             "parts.csv",
             ("id",),
             (
                 ID,
-                Column(
+                ColumnSchema(
                     "kind",
-                    Cell.KIND,
+                    CellType.KIND,
                     required=True,
                     choices=KINDS,
                     label="Kind",
                     meaning="what kind of thing it is",
                 ),
-                Column(
+                ColumnSchema(
                     "look",
-                    Cell.ID,
+                    CellType.ID,
                     refers=("looks",),
                     also=("all",),
                     label="Look",
@@ -39,39 +41,39 @@ BOXES = Tables(
                     empty="all",
                 ),
                 NAME,
-                Column(
+                ColumnSchema(
                     "group",
-                    Cell.ID,
+                    CellType.ID,
                     label="Group",
                     meaning="parts that buyers count as one thing, as in `keys`",
                 ),
-                Column(
+                ColumnSchema(
                     "fits",
-                    Cell.WORDS,
+                    CellType.WORDS,
                     label="Fits",
                     meaning="the joints that it goes onto or into: a head fits `neck-8`",
                 ),
-                Column(
+                ColumnSchema(
                     "takes",
-                    Cell.WORDS,
+                    CellType.WORDS,
                     label="Takes",
                     meaning="the joints that it offers: a body takes `neck-8 wrist-4`",
                 ),
-                Column(
+                ColumnSchema(
                     "grips",
-                    Cell.WORDS,
+                    CellType.WORDS,
                     label="Grips",
                     meaning="what a hand can grip, as in `key lantern`",
                 ),
-                Column(
+                ColumnSchema(
                     "held",
-                    Cell.WORDS,
+                    CellType.WORDS,
                     label="Held as",
                     meaning="what kind of thing it is to a hand, as in `key`",
                 ),
-                Column(
+                ColumnSchema(
                     "hazards",
-                    Cell.WORDS,
+                    CellType.WORDS,
                     choices=HAZARDS,
                     also=(NO_HAZARD,),
                     label="Hazards",
@@ -79,17 +81,17 @@ BOXES = Tables(
                     meaning="what of it can hurt somebody",
                     empty=UNKNOWN,
                 ),
-                Column(
+                ColumnSchema(
                     "way",
-                    Cell.ID,
+                    CellType.ID,
                     refers=("ways",),
                     label="Quote",
                     meaning="the quote it is made by, of those in `ways.csv`",
                     empty=UNKNOWN,
                 ),
-                Column(
+                ColumnSchema(
                     "mass_g",
-                    Cell.NUMBER,
+                    CellType.NUMBER,
                     unit="g",
                     label="Mass, g",
                     meaning="mass of one piece",
@@ -105,30 +107,30 @@ BOXES = Tables(
             meaning="One row a part, a thing in a box.",
             always=True,
         ),
-        Table(
+        TableSchema(
             "contents",
             "contents.csv",
             ("sells", "part"),
             (
                 BOX,
-                Column(
+                ColumnSchema(
                     "part",
-                    Cell.ID,
+                    CellType.ID,
                     required=True,
                     refers=("parts",),
                     label="Part",
                     meaning="the part that lies in it",
                 ),
-                Column(
+                ColumnSchema(
                     "quantity",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     label="Pieces",
                     asked=True,
                     meaning="pieces in one box",
                 ),
-                Column(
+                ColumnSchema(
                     "optional",
-                    Cell.BOOLEAN,
+                    CellType.BOOLEAN,
                     label="Optional",
                     meaning="whether it may be left out; optional parts count in full",
                     empty="no",
@@ -143,15 +145,15 @@ BOXES = Tables(
             called="{part} in {sells}",
             always=True,
         ),
-        Table(
+        TableSchema(
             "orders",
             "orders.csv",
             ("sells",),
             (
                 BOX,
-                Column(
+                ColumnSchema(
                     "quantity",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     label="Orders assumed",
                     asked=True,
                     meaning="orders assumed",

@@ -5,16 +5,16 @@ from sixwright.project.columns import (
     ABOVE_0,
     BETWEEN_0_AND_1,
     ONE_TO_7,
-    Cell,
-    Column,
-    Table,
-    Tables,
+    CellType,
+    ColumnSchema,
+    SchemaGroup,
+    TableSchema,
 )
 from sixwright.project.tables.repeated import ID, NAME, NOTE
 
-_TASK = Column(
+_TASK = ColumnSchema(
     "task",
-    Cell.ID,
+    CellType.ID,
     required=True,
     refers=("tasks",),
     label="Task",
@@ -22,39 +22,41 @@ _TASK = Column(
 )
 
 
-def _days(name: str, label: str, meaning: str, empty: str) -> Column:
+def _days(name: str, label: str, meaning: str, empty: str) -> ColumnSchema:
     label = f"{label}, days"
-    return Column(name, Cell.NUMBER, unit="days", label=label, meaning=meaning, empty=empty)
+    return ColumnSchema(
+        name, CellType.NUMBER, unit="days", label=label, meaning=meaning, empty=empty
+    )
 
 
-DATES = Tables(
+DATES = SchemaGroup(
     "The tables of dates",
     "How they are used is in [topics/dates.md](topics/dates.md).",
     (
-        Table(
+        TableSchema(
             "tasks",
             "tasks.csv",
             ("id",),
             (
                 ID,
                 NAME,
-                Column(
+                ColumnSchema(
                     "part",
-                    Cell.ID,
+                    CellType.ID,
                     refers=("parts",),
                     label="Part",
                     meaning="the part that it works on",
                 ),
-                Column(
+                ColumnSchema(
                     "sculpt",
-                    Cell.ID,
+                    CellType.ID,
                     refers=("sculpts",),
                     label="Sculpt",
                     meaning="the sculpt whose rounds are its rounds",
                 ),
-                Column(
+                ColumnSchema(
                     "who",
-                    Cell.ID,
+                    CellType.ID,
                     refers=("people",),
                     label="Who",
                     asked=True,
@@ -62,9 +64,9 @@ DATES = Tables(
                     empty="nobody",
                 ),
                 _days("low_days", "Low", "the fewest days", "the likely days alone count"),
-                Column(
+                ColumnSchema(
                     "likely_days",
-                    Cell.NUMBER,
+                    CellType.NUMBER,
                     unit="days",
                     label="Likely, days",
                     asked=True,
@@ -72,62 +74,62 @@ DATES = Tables(
                     "lead time of the part’s quote",
                 ),
                 _days("high_days", "High", "the most days", "the likely days alone count"),
-                Column(
+                ColumnSchema(
                     "days",
-                    Cell.CHOICE,
+                    CellType.CHOICE,
                     choices=DAYS,
                     label="Which days count",
                     meaning="whether days of its `who` count (working) or every day (calendar)",
                     empty="working with a `who`, else calendar",
                 ),
-                Column(
+                ColumnSchema(
                     "after",
-                    Cell.WORDS,
+                    CellType.WORDS,
                     refers=("tasks",),
                     label="After",
                     asked=True,
                     meaning="tasks that must be finished before",
                 ),
-                Column(
+                ColumnSchema(
                     "approve_first",
-                    Cell.SHARE,
+                    CellType.SHARE,
                     label="Approved in round 1",
                     meaning="chance that the first round is approved",
                     empty="it is not repeated",
                 ),
-                Column(
+                ColumnSchema(
                     "approve_last",
-                    Cell.SHARE,
+                    CellType.SHARE,
                     label="Approved in the last round",
                     meaning="chance that the last round is approved",
                     empty="it is not repeated",
                 ),
-                Column(
+                ColumnSchema(
                     "rounds_most",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     label="Rounds at most",
                     allowed=ABOVE_0,
                     meaning="the most rounds of a task that is repeated until it is approved",
                     empty="it is not repeated",
                 ),
-                Column(
+                ColumnSchema(
                     "started",
-                    Cell.DATE,
+                    CellType.DATE,
                     label="Started",
                     meaning="the day it was begun",
                     empty="not begun",
                 ),
-                Column(
+                ColumnSchema(
                     "finished",
-                    Cell.DATE,
+                    CellType.DATE,
                     label="Finished",
                     meaning="the day it was done",
                     empty="not done",
                 ),
                 _days("left_days", "Left", "what was left on the morning of a day", "as planned"),
-                Column(
+                ColumnSchema(
                     "left_on",
-                    Cell.DATE,
+                    CellType.DATE,
                     label="Left on the morning of",
                     meaning="that day",
                     empty="as planned",
@@ -138,31 +140,31 @@ DATES = Tables(
             title="Tasks",
             meaning="One row a piece of work.",
         ),
-        Table(
+        TableSchema(
             "links",
             "links.csv",
             ("task", "after", "kind"),
             (
                 _TASK,
-                Column(
+                ColumnSchema(
                     "after",
-                    Cell.ID,
+                    CellType.ID,
                     required=True,
                     refers=("tasks",),
                     label="After",
                     meaning="the task that it waits for",
                 ),
-                Column(
+                ColumnSchema(
                     "kind",
-                    Cell.CHOICE,
+                    CellType.CHOICE,
                     choices=LINK_KINDS,
                     label="Kind",
                     meaning="which ends are tied",
                     empty="finish-start",
                 ),
-                Column(
+                ColumnSchema(
                     "lag_days",
-                    Cell.REAL,
+                    CellType.REAL,
                     unit="days",
                     label="Days between, days",
                     meaning="calendar days between, below 0 too",
@@ -175,47 +177,49 @@ DATES = Tables(
             called="{task} after {after}",
             meaning="What `after` cannot say.",
         ),
-        Table(
+        TableSchema(
             "people",
             "people.csv",
             ("id",),
             (
                 ID,
                 NAME,
-                Column("role", Cell.TEXT, label="Role", asked=True, meaning="what they do"),
-                Column(
+                ColumnSchema(
+                    "role", CellType.TEXT, label="Role", asked=True, meaning="what they do"
+                ),
+                ColumnSchema(
                     "at_once",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     label="Tasks at a time",
                     allowed=ABOVE_0,
                     meaning="tasks at a time",
                     empty="1",
                 ),
-                Column(
+                ColumnSchema(
                     "days_a_week",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     label="Days a week",
                     allowed=ONE_TO_7,
                     meaning="the first days of the week, Monday first",
                     empty="5",
                 ),
-                Column(
+                ColumnSchema(
                     "country",
-                    Cell.TEXT,
+                    CellType.TEXT,
                     label="Country of their holidays",
                     meaning="whose public holidays are free, as in CN",
                     empty="no public holidays",
                 ),
-                Column(
+                ColumnSchema(
                     "from",
-                    Cell.DATE,
+                    CellType.DATE,
                     label="From",
                     meaning="the first day they can be had",
                     empty="no first day",
                 ),
-                Column(
+                ColumnSchema(
                     "until",
-                    Cell.DATE,
+                    CellType.DATE,
                     label="Until",
                     meaning="the last day they can be had",
                     empty="no last day",
@@ -226,38 +230,42 @@ DATES = Tables(
             title="People",
             meaning="One row a person, a crew or a machine.",
         ),
-        Table(
+        TableSchema(
             "away",
             "away.csv",
             ("id",),
             (
                 ID,
-                Column(
+                ColumnSchema(
                     "who",
-                    Cell.ID,
+                    CellType.ID,
                     refers=("people",),
                     label="Who",
                     asked=True,
                     meaning="who is away",
                     empty="everybody",
                 ),
-                Column("from", Cell.DATE, required=True, label="From", meaning="the first day"),
-                Column("until", Cell.DATE, required=True, label="Until", meaning="the last day"),
-                Column(
+                ColumnSchema(
+                    "from", CellType.DATE, required=True, label="From", meaning="the first day"
+                ),
+                ColumnSchema(
+                    "until", CellType.DATE, required=True, label="Until", meaning="the last day"
+                ),
+                ColumnSchema(
                     "share",
-                    Cell.SHARE,
+                    CellType.SHARE,
                     required=True,
                     label="Of normal work",
                     meaning="share of normal work: 0 is closed, 0.5 half speed",
                 ),
-                Column("why", Cell.TEXT, label="Why", asked=True, meaning="why"),
+                ColumnSchema("why", CellType.TEXT, label="Why", asked=True, meaning="why"),
                 NOTE,
             ),
             one="absence",
             title="Absences",
             meaning="Days on which less is done.",
         ),
-        Table(
+        TableSchema(
             "milestones",
             "milestones.csv",
             ("id",),
@@ -265,9 +273,9 @@ DATES = Tables(
                 ID,
                 NAME,
                 _TASK,
-                Column(
+                ColumnSchema(
                     "public",
-                    Cell.BOOLEAN,
+                    CellType.BOOLEAN,
                     label="Public",
                     asked=True,
                     meaning="whether it is told to buyers",
@@ -279,39 +287,39 @@ DATES = Tables(
             title="Milestones",
             meaning="A day that matters: the one on which its task is finished.",
         ),
-        Table(
+        TableSchema(
             "promises",
             "promises.csv",
             ("id",),
             (
                 ID,
-                Column(
+                ColumnSchema(
                     "milestone",
-                    Cell.ID,
+                    CellType.ID,
                     required=True,
                     refers=("milestones",),
                     label="Milestone",
                     meaning="what was promised",
                 ),
-                Column(
+                ColumnSchema(
                     "date",
-                    Cell.DATE,
+                    CellType.DATE,
                     required=True,
                     label="Promised for",
                     meaning="the day it was promised for",
                 ),
-                Column(
+                ColumnSchema(
                     "said_on",
-                    Cell.DATE,
+                    CellType.DATE,
                     label="Said on",
                     asked=True,
                     meaning="the day it was said",
                 ),
-                Column("where", Cell.TEXT, label="Where", meaning="where it was said"),
-                Column("words", Cell.TEXT, label="Words", meaning="in which words"),
-                Column(
+                ColumnSchema("where", CellType.TEXT, label="Where", meaning="where it was said"),
+                ColumnSchema("words", CellType.TEXT, label="Words", meaning="in which words"),
+                ColumnSchema(
                     "replaces",
-                    Cell.ID,
+                    CellType.ID,
                     refers=("promises",),
                     label="Replaces",
                     meaning="the promise whose place it takes",
@@ -322,33 +330,36 @@ DATES = Tables(
             title="Promises",
             meaning="What was said.",
         ),
-        Table(
+        TableSchema(
             "slots",
             "slots.csv",
             ("id",),
             (
                 ID,
                 _TASK,
-                Column(
+                ColumnSchema(
                     "opens",
-                    Cell.DATE,
+                    CellType.DATE,
                     required=True,
                     label="Opens",
                     meaning="the first day on which it may start",
                 ),
-                Column(
+                ColumnSchema(
                     "closes",
-                    Cell.DATE,
+                    CellType.DATE,
                     required=True,
                     label="Closes",
                     meaning="the last day on which it may start",
                 ),
-                Column(
-                    "holding", Cell.MONEY, label="Holding it costs", meaning="what holding it costs"
+                ColumnSchema(
+                    "holding",
+                    CellType.MONEY,
+                    label="Holding it costs",
+                    meaning="what holding it costs",
                 ),
-                Column(
+                ColumnSchema(
                     "pay_by",
-                    Cell.DATE,
+                    CellType.DATE,
                     label="Pay by",
                     meaning="the last day to pay that",
                 ),
@@ -360,24 +371,24 @@ DATES = Tables(
         ),
     ),
     keys=(
-        Column(
+        ColumnSchema(
             "dates.start",
-            Cell.DATE,
+            CellType.DATE,
             label="Start of the line",
             meaning="nothing that has not begun starts before it",
             empty="today",
         ),
-        Column(
+        ColumnSchema(
             "dates.confidence",
-            Cell.SHARE,
+            CellType.SHARE,
             label="Chance from which a promise is thought kept",
             allowed=BETWEEN_0_AND_1,
             meaning="the chance from which a promise is thought kept",
             empty="0.8",
         ),
-        Column(
+        ColumnSchema(
             "dates.holidays",
-            Cell.CHOICE,
+            CellType.CHOICE,
             choices=HOLIDAYS,
             label="Holidays",
             meaning="whether public holidays are free (public) or worked on (none)",

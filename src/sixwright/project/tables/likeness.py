@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from sixwright.line.likeness import PLACED
-from sixwright.project.columns import ABOVE_0, Cell, Column, Table, Tables
+from sixwright.project.columns import ABOVE_0, CellType, ColumnSchema, SchemaGroup, TableSchema
 from sixwright.project.tables.repeated import (
     EXPRESSION,
     ID,
@@ -15,54 +15,54 @@ from sixwright.project.tables.repeated import (
 )
 from sixwright.project.tables.stills import STILLS
 
-_SD_MM = Column(
+_SD_MM = ColumnSchema(
     "sd_mm",
-    Cell.NUMBER,
+    CellType.NUMBER,
     unit="mm",
     label="Spread, mm",
     meaning="how well its place is defined along the surface, at full size: a standard deviation",
     empty="a usual spread",
 )
-_TOLERANCE = Column(
+_TOLERANCE = ColumnSchema(
     "tolerance_mm",
-    Cell.NUMBER,
+    CellType.NUMBER,
     unit="mm",
     label="Tolerance, mm",
     allowed=ABOVE_0,
     meaning="how far off it may be",
 )
 _SPOT_MM = tuple(
-    Column(f"{axis}_mm", Cell.REAL, unit="mm", label=f"{axis}, mm", meaning=where)
+    ColumnSchema(f"{axis}_mm", CellType.REAL, unit="mm", label=f"{axis}, mm", meaning=where)
     for axis, where in (
         ("x", "to the figure’s left"),
         ("y", "upwards"),
         ("z", "towards where the face looks"),
     )
 )
-_SCULPT = Column(
+_SCULPT = ColumnSchema(
     "sculpt",
-    Cell.ID,
+    CellType.ID,
     required=True,
     refers=("sculpts",),
     label="Sculpt",
     meaning="the sculpt",
 )
 
-LIKENESS = Tables(
+LIKENESS = SchemaGroup(
     "The tables of likeness",
     "How they are used is in [topics/likeness.md](topics/likeness.md). Lengths are mm at 1:6: x to "
     "the figure’s left, y up, z where the face looks. Places in a still are pixels of the full "
     "image: x right, y down, the centre of the top-left pixel is (0, 0).",
     (
-        Table(
+        TableSchema(
             "sculpts",
             "sculpts.csv",
             ("id",),
             (
                 ID,
-                Column(
+                ColumnSchema(
                     "part",
-                    Cell.ID,
+                    CellType.ID,
                     refers=("parts",),
                     label="Part",
                     asked=True,
@@ -77,49 +77,59 @@ LIKENESS = Tables(
             title="Sculpts",
             meaning="One row a head sculpt, whatever its round.",
         ),
-        Table(
+        TableSchema(
             "rounds",
             "rounds.csv",
             ("id",),
             (
                 ID,
                 _SCULPT,
-                Column(
+                ColumnSchema(
                     "number",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     label="Round",
                     asked=True,
                     meaning="the number of the delivery: 1 is the first",
                 ),
-                Column(
-                    "date", Cell.DATE, label="Date", asked=True, meaning="the day on which it came"
+                ColumnSchema(
+                    "date",
+                    CellType.DATE,
+                    label="Date",
+                    asked=True,
+                    meaning="the day on which it came",
                 ),
-                Column("mesh", Cell.TEXT, label="Mesh", meaning="its file in the folder"),
+                ColumnSchema("mesh", CellType.TEXT, label="Mesh", meaning="its file in the folder"),
                 SHA256,
-                Column("unit", Cell.TEXT, label="Unit", meaning="the unit of the file’s lengths"),
-                Column("up", Cell.TEXT, label="Up", meaning="the file’s axis that points up"),
-                Column(
+                ColumnSchema(
+                    "unit", CellType.TEXT, label="Unit", meaning="the unit of the file’s lengths"
+                ),
+                ColumnSchema(
+                    "up", CellType.TEXT, label="Up", meaning="the file’s axis that points up"
+                ),
+                ColumnSchema(
                     "front",
-                    Cell.TEXT,
+                    CellType.TEXT,
                     label="Front",
                     meaning="the file’s axis that points where the face looks",
                 ),
-                Column("maker", Cell.TEXT, label="Maker", meaning="who delivered it"),
-                Column("remark", Cell.TEXT, label="Remark", meaning="what the maker said of it"),
+                ColumnSchema("maker", CellType.TEXT, label="Maker", meaning="who delivered it"),
+                ColumnSchema(
+                    "remark", CellType.TEXT, label="Remark", meaning="what the maker said of it"
+                ),
                 NOTE,
             ),
             one="round",
             title="Rounds",
             meaning="One row a delivery of a sculpt.",
         ),
-        Table(
+        TableSchema(
             "landmarks",
             "landmarks.csv",
             ("round", "landmark", "side"),
             (
-                Column(
+                ColumnSchema(
                     "round",
-                    Cell.ID,
+                    CellType.ID,
                     required=True,
                     refers=("rounds",),
                     label="Round",
@@ -132,9 +142,9 @@ LIKENESS = Tables(
                     allowed=ABOVE_0,
                     meaning="how well it was placed: standard deviation of a coordinate",
                 ),
-                Column(
+                ColumnSchema(
                     "how",
-                    Cell.CHOICE,
+                    CellType.CHOICE,
                     choices=PLACED,
                     label="How",
                     meaning="how it came to its place",
@@ -146,7 +156,7 @@ LIKENESS = Tables(
             title="Landmarks",
             meaning="Where a landmark lies on a round.",
         ),
-        Table(
+        TableSchema(
             "targets",
             "targets.csv",
             ("sculpt", "landmark", "side"),
@@ -158,38 +168,38 @@ LIKENESS = Tables(
                     for column in _SPOT_MM
                 ),
                 replace(_TOLERANCE, empty="the sculpt’s"),
-                Column("reason", Cell.TEXT, label="Reason", meaning="why it is meant"),
+                ColumnSchema("reason", CellType.TEXT, label="Reason", meaning="why it is meant"),
                 NOTE,
             ),
             one="target",
             title="Targets",
             meaning="A difference from the person that is meant, or the tolerance of one landmark.",
         ),
-        Table(
+        TableSchema(
             "terms",
             "terms.csv",
             ("id",),
             (
                 ID,
                 NAME,
-                Column(
+                ColumnSchema(
                     "rigid",
-                    Cell.BOOLEAN,
+                    CellType.BOOLEAN,
                     label="Rigid",
                     meaning="whether it belongs to the skull, so that no expression moves it",
                     empty="no",
                 ),
-                Column(
+                ColumnSchema(
                     "contour",
-                    Cell.BOOLEAN,
+                    CellType.BOOLEAN,
                     label="Contour",
                     meaning="whether it is the edge of the head in a still",
                     empty="no",
                 ),
                 _SD_MM,
-                Column(
+                ColumnSchema(
                     "slip_mm",
-                    Cell.NUMBER,
+                    CellType.NUMBER,
                     unit="mm",
                     label="Slip, mm",
                     meaning="how far expressions move it though it is rigid, at full size: a "

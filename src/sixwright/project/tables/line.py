@@ -1,109 +1,116 @@
 """What line.toml holds: the line's own keys, looks, editions, sets and rates of exchange."""
 
-from sixwright.project.columns import ABOVE_0, BELOW_1, Cell, Column, Table, Tables
+from sixwright.project.columns import (
+    ABOVE_0,
+    BELOW_1,
+    CellType,
+    ColumnSchema,
+    SchemaGroup,
+    TableSchema,
+)
 from sixwright.project.tables.repeated import ID, NAME
 
 FILE = "line.toml"
 _SOLD = (
-    Column(
+    ColumnSchema(
         "price",
-        Cell.MONEY,
+        CellType.MONEY,
         label="Price",
         asked=True,
         meaning="what the box sells for, with its currency or in the line’s",
     ),
-    Column(
+    ColumnSchema(
         "cap",
-        Cell.COUNT,
+        CellType.COUNT,
         label="At most",
         meaning="the most boxes that will be made",
         empty="no limit",
     ),
-    Column(
+    ColumnSchema(
         "assembly_minutes",
-        Cell.NUMBER,
+        CellType.NUMBER,
         unit="minutes",
         label="Assembly, minutes",
         meaning="minutes to assemble one box",
     ),
-    Column(
+    ColumnSchema(
         "box_mm",
-        Cell.SIZE3,
+        CellType.SIZE3,
         unit="mm",
         label="Box outside, mm",
         meaning="outside length, width and height of the box",
     ),
-    Column(
+    ColumnSchema(
         "figures",
-        Cell.COUNT,
+        CellType.COUNT,
         label="Figures",
         asked=True,
         meaning="how many figures are in the box: a set of two says 2, a pack of heads 0",
     ),
-    Column(
+    ColumnSchema(
         "public",
-        Cell.PUBLIC,
+        CellType.PUBLIC,
         label="Announced",
         meaning="what was announced: so many pieces of the parts of one group",
     ),
 )
 
-LINE = Tables(
+LINE = SchemaGroup(
     "`line.toml`",
     "The line itself, and what is sold. [A JSON Schema](line.schema.json) lets an editor complete "
     "and check it.",
     (
-        Table(
+        TableSchema(
             "line",
             FILE,
             (),
             (
-                Column(
+                ColumnSchema(
                     "format",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     required=True,
                     fixed=True,
                     meaning="the version of the folder’s layout; 1 is the only one there is",
                 ),
-                Column(
+                ColumnSchema(
                     "id",
-                    Cell.ID,
+                    CellType.ID,
                     required=True,
                     fixed=True,
                     meaning="a short name of the line",
                 ),
-                Column(
+                ColumnSchema(
                     "name",
-                    Cell.TEXT,
+                    CellType.TEXT,
                     required=True,
                     label="Name of the line",
                     meaning="the name of the line, as people read it",
                 ),
-                Column(
+                ColumnSchema(
                     "scale",
-                    Cell.SCALE,
+                    CellType.SCALE,
                     required=True,
                     meaning="how many millimetres of the person one millimetre of the figure "
                     "stands for, as in 1:6",
                 ),
-                Column(
+                ColumnSchema(
                     "currency",
-                    Cell.CURRENCY,
+                    CellType.CURRENCY,
                     required=True,
                     label="Currency",
                     meaning="the currency the boxes are sold in and all sums are stated in "
                     "(ISO 4217)",
                 ),
-                Column(
+                ColumnSchema(
                     "locale",
-                    Cell.LOCALE,
+                    CellType.LOCALE,
                     label="Locale",
                     meaning="the language and country that numbers and dates are written in",
                     empty="en-GB",
                 ),
-                Column(
+                ColumnSchema(
                     "seed",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     fixed=True,
                     meaning="the whole number that every simulation starts from; the same seed "
                     "gives the same draws",
@@ -117,7 +124,7 @@ LINE = Tables(
             called="the line",
             always=True,
         ),
-        Table(
+        TableSchema(
             "looks",
             FILE,
             ("id",),
@@ -127,24 +134,24 @@ LINE = Tables(
             meaning="The looks of the character: one design each.",
             always=True,
         ),
-        Table(
+        TableSchema(
             "editions",
             FILE,
             ("id",),
             (
                 ID,
-                Column(
+                ColumnSchema(
                     "look",
-                    Cell.ID,
+                    CellType.ID,
                     refers=("looks",),
                     label="Look",
                     asked=True,
                     meaning="the look that it shows",
                 ),
                 NAME,
-                Column(
+                ColumnSchema(
                     "extends",
-                    Cell.ID,
+                    CellType.ID,
                     refers=("editions",),
                     label="Extends",
                     meaning="the edition that this one contains all of, packing and stand aside",
@@ -157,16 +164,16 @@ LINE = Tables(
             one_currency=True,
             always=True,
         ),
-        Table(
+        TableSchema(
             "sets",
             FILE,
             ("id",),
             (
                 ID,
                 NAME,
-                Column(
+                ColumnSchema(
                     "editions",
-                    Cell.WORDS,
+                    CellType.WORDS,
                     refers=("editions",),
                     label="Editions in it",
                     asked=True,
@@ -180,28 +187,28 @@ LINE = Tables(
             one_currency=True,
             always=True,
         ),
-        Table(
+        TableSchema(
             "rates",
             FILE,
             ("currency",),
             (
-                Column(
+                ColumnSchema(
                     "currency",
-                    Cell.CURRENCY,
+                    CellType.CURRENCY,
                     required=True,
                     meaning="a currency that makers quote in (ISO 4217)",
                 ),
-                Column(
+                ColumnSchema(
                     "per_unit",
-                    Cell.NUMBER,
+                    CellType.NUMBER,
                     label="Per 1 {currency}",
                     allowed=ABOVE_0,
                     asked=True,
                     meaning="how many of it buy one unit of the line’s currency",
                 ),
-                Column(
+                ColumnSchema(
                     "spread",
-                    Cell.SHARE,
+                    CellType.SHARE,
                     label="Spread, 95 %",
                     allowed=BELOW_1,
                     meaning="the relative half-width of the rate’s 95 % interval: 0.02 is ± 2 %",

@@ -5,84 +5,86 @@ from sixwright.project.columns import (
     ABOVE_0_TO_1,
     ANY,
     BELOW_1,
-    Cell,
-    Column,
-    Table,
-    Tables,
+    CellType,
+    ColumnSchema,
+    SchemaGroup,
+    TableSchema,
 )
 from sixwright.project.tables.repeated import ID, NOTE
 
-MONEY = Tables(
+MONEY = SchemaGroup(
     "The tables of money",
     "How they are used is in [topics/money.md](topics/money.md).",
     (
-        Table(
+        TableSchema(
             "ways",
             "ways.csv",
             ("id",),
             (
                 ID,
-                Column(
+                ColumnSchema(
                     "part",
-                    Cell.ID,
+                    CellType.ID,
                     required=True,
                     refers=("parts",),
                     label="Part",
                     meaning="the part that it makes",
                 ),
-                Column("maker", Cell.TEXT, label="Maker", asked=True, meaning="who makes it"),
-                Column("process", Cell.TEXT, label="Process", asked=True, meaning="how"),
-                Column(
+                ColumnSchema(
+                    "maker", CellType.TEXT, label="Maker", asked=True, meaning="who makes it"
+                ),
+                ColumnSchema("process", CellType.TEXT, label="Process", asked=True, meaning="how"),
+                ColumnSchema(
                     "currency",
-                    Cell.CURRENCY,
+                    CellType.CURRENCY,
                     label="Currency",
                     asked=True,
                     meaning="the currency of the quote",
                 ),
-                Column(
+                ColumnSchema(
                     "tool",
-                    Cell.ID,
+                    CellType.ID,
                     label="Tool",
                     meaning="quotes that name one tool pay its tooling once, and pool their "
                     "quantities",
                 ),
-                Column(
+                ColumnSchema(
                     "tooling",
-                    Cell.MONEY,
+                    CellType.MONEY,
                     may_be_guess=True,
                     label="Tooling",
                     meaning="paid once the part is needed",
                 ),
-                Column(
+                ColumnSchema(
                     "minimum",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     label="Minimum",
                     meaning="the least the maker sells, in good pieces; 0 says that there is none",
                 ),
-                Column(
+                ColumnSchema(
                     "yield",
-                    Cell.SHARE,
+                    CellType.SHARE,
                     label="Yield",
                     allowed=ABOVE_0_TO_1,
                     meaning="good pieces of those made, as a share",
                     empty="1",
                 ),
-                Column(
+                ColumnSchema(
                     "minutes",
-                    Cell.NUMBER,
+                    CellType.NUMBER,
                     unit="minutes",
                     label="Minutes a piece",
                     meaning="assembly or painting minutes a piece, which you pay",
                 ),
-                Column(
+                ColumnSchema(
                     "lead_days",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     label="Lead, days",
                     meaning="days from order to delivery",
                 ),
-                Column(
+                ColumnSchema(
                     "valid_until",
-                    Cell.DATE,
+                    CellType.DATE,
                     label="Quote valid until",
                     meaning="the quote’s last day",
                 ),
@@ -96,29 +98,29 @@ MONEY = Tables(
             one_currency=True,
             always=True,
         ),
-        Table(
+        TableSchema(
             "prices",
             "prices.csv",
             ("way", "from_quantity"),
             (
-                Column(
+                ColumnSchema(
                     "way",
-                    Cell.ID,
+                    CellType.ID,
                     required=True,
                     refers=("ways",),
                     label="Quote",
                     meaning="the quote that it is a price of",
                 ),
-                Column(
+                ColumnSchema(
                     "from_quantity",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     required=True,
                     label="From",
                     meaning="the least quantity that it is for",
                 ),
-                Column(
+                ColumnSchema(
                     "unit_price",
-                    Cell.MONEY,
+                    CellType.MONEY,
                     may_be_guess=True,
                     label="Price a piece",
                     asked=True,
@@ -136,104 +138,104 @@ MONEY = Tables(
         ),
     ),
     keys=(
-        Column(
+        ColumnSchema(
             "money.development",
-            Cell.MONEY,
+            CellType.MONEY,
             may_be_guess=True,
             label="Development",
             meaning="what you pay before tooling: sculpting, painting, samples",
         ),
-        Column(
+        ColumnSchema(
             "money.spares",
-            Cell.SHARE,
+            CellType.SHARE,
             label="Spares",
             meaning="share bought beyond what the orders need: 0.03 is 3 %",
         ),
-        Column(
+        ColumnSchema(
             "money.overhead",
-            Cell.SHARE,
+            CellType.SHARE,
             label="Overhead",
             meaning="share added to parts and labour",
         ),
-        Column(
+        ColumnSchema(
             "money.duty",
-            Cell.SHARE,
+            CellType.SHARE,
             label="Duty",
             meaning="share of the ex-works cost that is paid as duty",
         ),
-        Column(
+        ColumnSchema(
             "money.reserve",
-            Cell.SHARE,
+            CellType.SHARE,
             label="Reserve",
             allowed=BELOW_1,
             meaning="share of the price kept for returns and replacements",
         ),
-        Column(
+        ColumnSchema(
             "money.margin_least",
-            Cell.NUMBER,
+            CellType.NUMBER,
             label="Least margin after the fixed share",
             allowed=ANY,
             meaning="least margin after the fixed share, as a share of the price; below it a box "
             "fails",
         ),
-        Column(
+        ColumnSchema(
             "money.surplus_most",
-            Cell.MONEY,
+            CellType.MONEY,
             label="Most tied up in one part",
             meaning="most that one part may tie up through its minimum; above it it fails",
         ),
-        Column(
+        ColumnSchema(
             "money.expired",
-            Cell.FACTORS,
+            CellType.FACTORS,
             label="Quotes past their date, factors",
             meaning="from what to what of its price a quote past its last day may be renewed",
             empty="0.8 to 1.5",
         ),
-        Column(
+        ColumnSchema(
             "money.chance_least",
-            Cell.MONEY,
+            CellType.MONEY,
             label="Least saving worth a mention",
             meaning="a chance to save less than this is not shown",
             empty="25 of the line’s currency",
         ),
-        Column(
+        ColumnSchema(
             "money.labour.rate",
-            Cell.RATE_H,
+            CellType.RATE_H,
             may_be_guess=True,
             label="Labour",
             meaning="what an hour of assembly or painting costs, as in 84 CNY/h",
         ),
-        Column(
+        ColumnSchema(
             "money.fees.share",
-            Cell.SHARE,
+            CellType.SHARE,
             label="Payment fee, share",
             allowed=BELOW_1,
             meaning="share of the price that payment costs",
         ),
-        Column(
+        ColumnSchema(
             "money.fees.each",
-            Cell.MONEY,
+            CellType.MONEY,
             may_be_guess=True,
             label="Payment fee, each",
             meaning="what payment costs for each box, besides the share",
         ),
-        Column(
+        ColumnSchema(
             "money.freight.per_m3",
-            Cell.MONEY,
+            CellType.MONEY,
             may_be_guess=True,
             label="Freight a cubic metre",
             meaning="what freight costs for a cubic metre",
         ),
-        Column(
+        ColumnSchema(
             "money.freight.volume_factor",
-            Cell.NUMBER,
+            CellType.NUMBER,
             label="Freight volume factor",
             allowed=ABOVE_0,
             meaning="how much more volume is paid than the outside of the boxes",
         ),
-        Column(
+        ColumnSchema(
             "money.freight.each",
-            Cell.MONEY,
+            CellType.MONEY,
             may_be_guess=True,
             label="Freight, each",
             meaning="what freight costs for each box, besides its volume",

@@ -2,57 +2,57 @@
 
 from sixwright.line.landmarks import LANDMARKS
 from sixwright.line.likeness import SIDES
-from sixwright.project.columns import Cell, Column
+from sixwright.project.columns import CellType, ColumnSchema
 
-ID = Column("id", Cell.ID, required=True, label="Id", meaning="its id")
-NAME = Column(
-    "name", Cell.TEXT, label="Name", meaning="what you call it", asked=True, empty="its id"
+ID = ColumnSchema("id", CellType.ID, required=True, label="Id", meaning="its id")
+NAME = ColumnSchema(
+    "name", CellType.TEXT, label="Name", meaning="what you call it", asked=True, empty="its id"
 )
-NOTE = Column("note", Cell.TEXT, label="Note", meaning="yours")
-BOX = Column(
+NOTE = ColumnSchema("note", CellType.TEXT, label="Note", meaning="yours")
+BOX = ColumnSchema(
     "sells",
-    Cell.ID,
+    CellType.ID,
     required=True,
     refers=("editions", "sets"),
     label="Box",
     meaning="the edition or set",
 )
 LANDMARK = (
-    Column(
+    ColumnSchema(
         "landmark",
-        Cell.ID,
+        CellType.ID,
         required=True,
         refers=("terms",),
         also=tuple(LANDMARKS),
         label="Landmark",
         meaning="an anthropometric landmark, or one of your own",
     ),
-    Column(
+    ColumnSchema(
         "side",
-        Cell.CHOICE,
+        CellType.CHOICE,
         required=True,
         choices=SIDES,
         label="Side",
         meaning="the side of the figure, not of the picture",
     ),
 )
-PERSON = Column(
+PERSON = ColumnSchema(
     "person",
-    Cell.ID,
+    CellType.ID,
     label="Person",
     asked=True,
     meaning="whom it depicts, as an id of your own",
 )
-EXPRESSION = Column(
+EXPRESSION = ColumnSchema(
     "expression",
-    Cell.ID,
+    CellType.ID,
     label="Expression",
     meaning="the expression, as an id of your own",
     empty="neutral",
 )
-SHA256 = Column(
+SHA256 = ColumnSchema(
     "sha256",
-    Cell.TEXT,
+    CellType.TEXT,
     label="SHA-256",
     meaning="SHA-256 of the file, as hexadecimal digits",
 )

@@ -3,12 +3,12 @@
 from dataclasses import replace
 
 from sixwright.line.likeness import SHOWN, STATES
-from sixwright.project.columns import ABOVE_0, Cell, Column, Table
+from sixwright.project.columns import ABOVE_0, CellType, ColumnSchema, TableSchema
 from sixwright.project.tables.repeated import EXPRESSION, ID, LANDMARK, NOTE, PERSON, SHA256
 
-_SD_PX = Column(
+_SD_PX = ColumnSchema(
     "sd_px",
-    Cell.NUMBER,
+    CellType.NUMBER,
     unit="px",
     label="Spread, px",
     allowed=ABOVE_0,
@@ -16,103 +16,103 @@ _SD_PX = Column(
     empty="a usual spread",
 )
 _SPOT_PX = tuple(
-    Column(f"{axis}_px", Cell.REAL, unit="px", label=f"{axis}, px", meaning=where)
+    ColumnSchema(f"{axis}_px", CellType.REAL, unit="px", label=f"{axis}, px", meaning=where)
     for axis, where in (
         ("x", "pixels to the right, from the centre of the top-left pixel"),
         ("y", "pixels down, from the centre of the top-left pixel"),
     )
 )
-_STILL = Column(
+_STILL = ColumnSchema(
     "still",
-    Cell.ID,
+    CellType.ID,
     required=True,
     refers=("stills",),
     label="Still",
     meaning="the still",
 )
 
-STILLS: tuple[Table, ...] = (
-    Table(
+STILLS: tuple[TableSchema, ...] = (
+    TableSchema(
         "stills",
         "stills.csv",
         ("id",),
         (
             ID,
-            Column("file", Cell.TEXT, label="File", asked=True, meaning="its file"),
+            ColumnSchema("file", CellType.TEXT, label="File", asked=True, meaning="its file"),
             SHA256,
-            Column(
+            ColumnSchema(
                 "width_px",
-                Cell.NUMBER,
+                CellType.NUMBER,
                 unit="px",
                 label="Width, px",
                 allowed=ABOVE_0,
                 meaning="width of the full image",
             ),
-            Column(
+            ColumnSchema(
                 "height_px",
-                Cell.NUMBER,
+                CellType.NUMBER,
                 unit="px",
                 label="Height, px",
                 allowed=ABOVE_0,
                 meaning="height of the full image",
             ),
             PERSON,
-            Column(
+            ColumnSchema(
                 "look",
-                Cell.ID,
+                CellType.ID,
                 refers=("looks",),
                 label="Look",
                 meaning="the look that it shows",
             ),
             EXPRESSION,
-            Column(
+            ColumnSchema(
                 "camera",
-                Cell.ID,
+                CellType.ID,
                 label="Camera",
                 meaning="stills that name one camera share its focal length",
                 empty="a camera of its own",
             ),
-            Column(
+            ColumnSchema(
                 "focal_px",
-                Cell.NUMBER,
+                CellType.NUMBER,
                 unit="px",
                 label="Focal length, px",
                 allowed=ABOVE_0,
                 meaning="the focal length, as far as it is known",
             ),
-            Column(
+            ColumnSchema(
                 "focal_sd_log",
-                Cell.NUMBER,
+                CellType.NUMBER,
                 label="Its spread, log",
                 allowed=ABOVE_0,
                 meaning="standard deviation of the natural logarithm of the focal length",
                 empty="a usual spread",
             ),
-            Column(
+            ColumnSchema(
                 "squeeze",
-                Cell.NUMBER,
+                CellType.NUMBER,
                 label="Squeeze",
                 allowed=ABOVE_0,
                 meaning="width of the image over that of the scene",
                 empty="1",
             ),
-            Column(
+            ColumnSchema(
                 "cropped",
-                Cell.BOOLEAN,
+                CellType.BOOLEAN,
                 label="Cropped",
                 meaning="whether the middle of the image may not be the camera’s",
                 empty="no",
             ),
-            Column(
+            ColumnSchema(
                 "mirrored",
-                Cell.BOOLEAN,
+                CellType.BOOLEAN,
                 label="Mirrored",
                 meaning="whether left and right are swapped",
                 empty="it is found out",
             ),
-            Column(
+            ColumnSchema(
                 "may_publish",
-                Cell.BOOLEAN,
+                CellType.BOOLEAN,
                 label="May be shown",
                 meaning="whether it may stand in an update to buyers",
                 empty="no",
@@ -123,7 +123,7 @@ STILLS: tuple[Table, ...] = (
         title="Stills",
         meaning="One row a reference photo or film frame.",
     ),
-    Table(
+    TableSchema(
         "sightings",
         "sightings.csv",
         ("still", "landmark", "side"),
@@ -132,17 +132,17 @@ STILLS: tuple[Table, ...] = (
             *LANDMARK,
             *_SPOT_PX,
             _SD_PX,
-            Column(
+            ColumnSchema(
                 "how",
-                Cell.CHOICE,
+                CellType.CHOICE,
                 choices=SHOWN,
                 label="How",
                 meaning="whether it is marked as a point or somewhere along a contour",
                 empty="as the landmark is",
             ),
-            Column(
+            ColumnSchema(
                 "state",
-                Cell.CHOICE,
+                CellType.CHOICE,
                 choices=STATES,
                 label="State",
                 meaning="what is known of it; only seen counts",
@@ -154,22 +154,22 @@ STILLS: tuple[Table, ...] = (
         title="Sightings",
         meaning="Where a still shows a landmark.",
     ),
-    Table(
+    TableSchema(
         "outlines",
         "outlines.csv",
         ("still", "outline", "point"),
         (
             _STILL,
-            Column(
+            ColumnSchema(
                 "outline",
-                Cell.ID,
+                CellType.ID,
                 required=True,
                 label="Outline",
                 meaning="which outline, as in `jaw-left`",
             ),
-            Column(
+            ColumnSchema(
                 "point",
-                Cell.COUNT,
+                CellType.COUNT,
                 required=True,
                 label="Point",
                 meaning="the number of the point along it",

@@ -1,106 +1,103 @@
 """The tables of voices: polls, options, subjects, imports and asks; and those of many rows."""
 
 from sixwright.line.voices import ASK_STATES, IMPORTED, POLL_KINDS
-from sixwright.project.columns import Cell, Column, Table, Tables
+from sixwright.project.columns import CellType, ColumnSchema, SchemaGroup, TableSchema
 from sixwright.project.tables.repeated import ID, NAME, NOTE
 
-_PART = Column(
-    "part",
-    Cell.ID,
-    refers=("parts",),
-    label="Part",
-    meaning="the part that it is about",
+_PART = ColumnSchema(
+    "part", CellType.ID, refers=("parts",), label="Part", meaning="the part that it is about"
 )
-_SCULPT = Column(
+_SCULPT = ColumnSchema(
     "sculpt",
-    Cell.ID,
+    CellType.ID,
     refers=("sculpts",),
     label="Sculpt",
     meaning="the sculpt that it is about",
 )
-_OWN_ID = Column("id", Cell.TEXT, required=True, label="Id", meaning="its id, any text")
-_OF_POLL = Column("poll", Cell.ID, required=True, label="Poll", meaning="the poll")
-_OF_OPTION = Column(
-    "option", Cell.TEXT, required=True, label="Option", meaning="the option, or what was written in"
+_OWN_ID = ColumnSchema("id", CellType.TEXT, required=True, label="Id", meaning="its id, any text")
+_OF_POLL = ColumnSchema("poll", CellType.ID, required=True, label="Poll", meaning="the poll")
+_OF_OPTION = ColumnSchema(
+    "option",
+    CellType.TEXT,
+    required=True,
+    label="Option",
+    meaning="the option, or what was written in",
 )
-_ANSWER = Column(
+_ANSWER = ColumnSchema(
     "answer",
-    Cell.TEXT,
+    CellType.TEXT,
     required=True,
     label="Answer",
     meaning="choice: 1; approve: yes or no; rate: a level; rank: 1 is best",
 )
-_BACKER = Column(
+_BACKER = ColumnSchema(
     "backer",
-    Cell.BOOLEAN,
+    CellType.BOOLEAN,
     label="Backer",
     meaning="whether the voter has paid for an edition",
     empty="counts in “all” only",
 )
-_SOURCE = Column(
-    "source",
-    Cell.ID,
-    label="Source",
-    meaning="the import that it came with",
+_SOURCE = ColumnSchema(
+    "source", CellType.ID, label="Source", meaning="the import that it came with"
 )
-_WHERE = Column("where", Cell.TEXT, label="Where", meaning="where it was")
+_WHERE = ColumnSchema("where", CellType.TEXT, label="Where", meaning="where it was")
 
-VOICES = Tables(
+VOICES = SchemaGroup(
     "The tables of voices",
     "How they are used is in [topics/voices.md](topics/voices.md). Votes, tallies and comments are "
     "read only where “What do buyers want?” is asked.",
     (
-        Table(
+        TableSchema(
             "polls",
             "polls.csv",
             ("id",),
             (
                 ID,
-                Column(
+                ColumnSchema(
                     "question",
-                    Cell.TEXT,
+                    CellType.TEXT,
                     label="Question",
                     asked=True,
                     meaning="what was put to the public",
                 ),
-                Column(
+                ColumnSchema(
                     "kind",
-                    Cell.CHOICE,
+                    CellType.CHOICE,
                     required=True,
                     choices=POLL_KINDS,
                     label="Kind",
                     meaning="how it is answered",
                 ),
-                Column(
+                ColumnSchema(
                     "least",
-                    Cell.REAL,
+                    CellType.REAL,
                     label="Lowest level",
                     meaning="lowest level of a rating",
                 ),
-                Column(
+                ColumnSchema(
                     "most",
-                    Cell.REAL,
+                    CellType.REAL,
                     label="Highest level",
                     meaning="highest level of a rating",
                 ),
-                Column("opened", Cell.DATE, label="Opened", meaning="its first day"),
-                Column(
+                ColumnSchema("opened", CellType.DATE, label="Opened", meaning="its first day"),
+                ColumnSchema(
                     "closed",
-                    Cell.DATE,
+                    CellType.DATE,
                     label="Closed",
                     meaning="the day from which it is closed",
                     empty="still open",
                 ),
-                Column(
+                ColumnSchema(
                     "seats",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     label="Room for",
                     meaning="how many options there is room for",
                     empty="3",
                 ),
-                Column(
+                ColumnSchema(
                     "invited",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     label="Invited",
                     meaning="how many people could have answered",
                 ),
@@ -111,38 +108,38 @@ VOICES = Tables(
             title="Polls",
             meaning="One row a question put to the public.",
         ),
-        Table(
+        TableSchema(
             "options",
             "options.csv",
             ("poll", "option"),
             (
-                Column(
+                ColumnSchema(
                     "poll",
-                    Cell.ID,
+                    CellType.ID,
                     required=True,
                     refers=("polls",),
                     label="Poll",
                     meaning="the poll",
                 ),
-                Column(
+                ColumnSchema(
                     "option",
-                    Cell.ID,
+                    CellType.ID,
                     required=True,
                     label="Option",
                     meaning="the option’s id in its poll",
                 ),
                 NAME,
-                Column(
+                ColumnSchema(
                     "part",
-                    Cell.ID,
+                    CellType.ID,
                     refers=("parts",),
                     label="Part",
                     asked=True,
                     meaning="the part that it stands for",
                 ),
-                Column(
+                ColumnSchema(
                     "must",
-                    Cell.BOOLEAN,
+                    CellType.BOOLEAN,
                     label="In every set",
                     meaning="whether it is in every set",
                     empty="no",
@@ -153,16 +150,16 @@ VOICES = Tables(
             title="Options of polls",
             meaning="What a poll offers.",
         ),
-        Table(
+        TableSchema(
             "subjects",
             "subjects.csv",
             ("id",),
             (
                 ID,
                 NAME,
-                Column(
+                ColumnSchema(
                     "words",
-                    Cell.TEXT,
+                    CellType.TEXT,
                     label="Words",
                     asked=True,
                     meaning="words that tell it, separated by commas; `*` ends a stem; several "
@@ -176,40 +173,44 @@ VOICES = Tables(
             title="Subjects of comments",
             meaning="What comments may be about.",
         ),
-        Table(
+        TableSchema(
             "imports",
             "imports.csv",
             ("id",),
             (
                 ID,
-                Column(
+                ColumnSchema(
                     "table",
-                    Cell.CHOICE,
+                    CellType.CHOICE,
                     required=True,
                     choices=IMPORTED,
                     label="Into",
                     meaning="the table that its rows are in",
                 ),
-                Column("poll", Cell.ID, refers=("polls",), label="Poll", meaning="its poll"),
-                Column("file", Cell.TEXT, label="From", meaning="the file it came from"),
-                Column("taken", Cell.DATE, label="Taken on", meaning="the day it was taken in"),
-                Column("rows", Cell.COUNT, label="Rows", meaning="how many rows it has"),
-                Column(
+                ColumnSchema(
+                    "poll", CellType.ID, refers=("polls",), label="Poll", meaning="its poll"
+                ),
+                ColumnSchema("file", CellType.TEXT, label="From", meaning="the file it came from"),
+                ColumnSchema(
+                    "taken", CellType.DATE, label="Taken on", meaning="the day it was taken in"
+                ),
+                ColumnSchema("rows", CellType.COUNT, label="Rows", meaning="how many rows it has"),
+                ColumnSchema(
                     "counts",
-                    Cell.BOOLEAN,
+                    CellType.BOOLEAN,
                     label="Counts",
                     meaning="whether its rows count; they stay in their file where not",
                     empty="yes",
                 ),
-                Column(
+                ColumnSchema(
                     "signature",
-                    Cell.TEXT,
+                    CellType.TEXT,
                     label="Columns it had",
                     meaning="the columns it had, which tell the next one like it",
                 ),
-                Column(
+                ColumnSchema(
                     "columns",
-                    Cell.TEXT,
+                    CellType.TEXT,
                     label="What they mean",
                     meaning="what they mean, as in `Name=voter`",
                 ),
@@ -219,62 +220,66 @@ VOICES = Tables(
             title="Imports of votes and comments",
             meaning="Exports that were taken in.",
         ),
-        Table(
+        TableSchema(
             "asks",
             "asks.csv",
             ("id",),
             (
                 ID,
-                Column(
+                ColumnSchema(
                     "subject",
-                    Cell.TEXT,
+                    CellType.TEXT,
                     label="About",
                     asked=True,
                     meaning="what it is about; of the public’s, a subject",
                 ),
                 _SCULPT,
-                Column(
+                ColumnSchema(
                     "round",
-                    Cell.ID,
+                    CellType.ID,
                     refers=("rounds",),
                     label="Round",
                     meaning="the round that it is about",
                 ),
-                Column(
+                ColumnSchema(
                     "landmark",
-                    Cell.ID,
+                    CellType.ID,
                     label="Landmark",
                     meaning="the landmark that it is about",
                 ),
-                Column("side", Cell.TEXT, label="Side", meaning="left, right or mid"),
+                ColumnSchema("side", CellType.TEXT, label="Side", meaning="left, right or mid"),
                 _PART,
-                Column(
+                ColumnSchema(
                     "words",
-                    Cell.TEXT,
+                    CellType.TEXT,
                     label="What is asked",
                     asked=True,
                     meaning="what is asked, in words",
                 ),
-                Column("direction", Cell.TEXT, label="Direction", meaning="where to, in words"),
-                Column("mm", Cell.REAL, unit="mm", label="By, mm", meaning="by how much"),
-                Column(
+                ColumnSchema(
+                    "direction", CellType.TEXT, label="Direction", meaning="where to, in words"
+                ),
+                ColumnSchema("mm", CellType.REAL, unit="mm", label="By, mm", meaning="by how much"),
+                ColumnSchema(
                     "from",
-                    Cell.TEXT,
+                    CellType.TEXT,
                     label="Asked by",
                     asked=True,
                     meaning="who asks; `voices`: the public",
                 ),
-                Column(
+                ColumnSchema(
                     "state",
-                    Cell.CHOICE,
+                    CellType.CHOICE,
                     choices=ASK_STATES,
                     label="State",
                     meaning="how far it is",
                     empty="open",
                 ),
-                Column("answer", Cell.TEXT, label="Answer", meaning="what was answered"),
-                Column("cost", Cell.MONEY, label="Cost", meaning="what it costs"),
-                Column("date", Cell.DATE, label="Date", meaning="the day of its last move"),
+                ColumnSchema("answer", CellType.TEXT, label="Answer", meaning="what was answered"),
+                ColumnSchema("cost", CellType.MONEY, label="Cost", meaning="what it costs"),
+                ColumnSchema(
+                    "date", CellType.DATE, label="Date", meaning="the day of its last move"
+                ),
                 NOTE,
             ),
             one="ask",
@@ -283,25 +288,25 @@ VOICES = Tables(
         ),
     ),
     keys=(
-        Column(
+        ColumnSchema(
             "voices.asked_least",
-            Cell.COUNT,
+            CellType.COUNT,
             label="Voters who need an answer",
             meaning="voters from which a subject needs an answer",
             empty="5",
         ),
-        Column(
+        ColumnSchema(
             "voices.names",
-            Cell.CHOICE,
+            CellType.CHOICE,
             choices=("keep", "hash"),
             label="Voters’ names",
             meaning="whether an import keeps voters’ names (keep) or puts a keyed hash in their "
             "place (hash)",
             empty="hash",
         ),
-        Column(
+        ColumnSchema(
             "voices.told",
-            Cell.DATE,
+            CellType.DATE,
             label="Last update",
             meaning="the day of the last update for the public; the draft of the next begins after "
             "it",
@@ -309,16 +314,16 @@ VOICES = Tables(
         ),
     ),
     large=(
-        Table(
+        TableSchema(
             "votes",
             "votes.csv",
             ("id",),
             (
                 _OWN_ID,
                 _OF_POLL,
-                Column(
+                ColumnSchema(
                     "voter",
-                    Cell.TEXT,
+                    CellType.TEXT,
                     required=True,
                     label="Voter",
                     meaning="who, any text; an import puts a hash",
@@ -326,14 +331,14 @@ VOICES = Tables(
                 _OF_OPTION,
                 _ANSWER,
                 _BACKER,
-                Column("date", Cell.DATE, label="Date", meaning="the day of the vote"),
+                ColumnSchema("date", CellType.DATE, label="Date", meaning="the day of the vote"),
                 _SOURCE,
             ),
             one="vote",
             title="Votes",
             meaning="One row a voter and option.",
         ),
-        Table(
+        TableSchema(
             "tallies",
             "tallies.csv",
             ("id",),
@@ -342,9 +347,9 @@ VOICES = Tables(
                 _OF_POLL,
                 _OF_OPTION,
                 _ANSWER,
-                Column(
+                ColumnSchema(
                     "count",
-                    Cell.COUNT,
+                    CellType.COUNT,
                     required=True,
                     label="Count",
                     meaning="how many gave that answer",
@@ -355,26 +360,30 @@ VOICES = Tables(
             title="Tallies",
             meaning="Where only totals are known. A poll has votes or tallies, not both.",
         ),
-        Table(
+        TableSchema(
             "comments",
             "comments.csv",
             ("id",),
             (
                 _OWN_ID,
-                Column("date", Cell.DATE, label="Date", meaning="the day of the comment"),
+                ColumnSchema("date", CellType.DATE, label="Date", meaning="the day of the comment"),
                 _WHERE,
-                Column(
+                ColumnSchema(
                     "voter",
-                    Cell.TEXT,
+                    CellType.TEXT,
                     label="Voter",
                     meaning="who wrote it, any text",
                     empty="somebody of whom nothing else is known",
                 ),
-                Column("text", Cell.TEXT, required=True, label="Text", meaning="what was written"),
-                Column("language", Cell.TEXT, label="Language", meaning="as the export says"),
-                Column(
+                ColumnSchema(
+                    "text", CellType.TEXT, required=True, label="Text", meaning="what was written"
+                ),
+                ColumnSchema(
+                    "language", CellType.TEXT, label="Language", meaning="as the export says"
+                ),
+                ColumnSchema(
                     "answered",
-                    Cell.TEXT,
+                    CellType.TEXT,
                     label="Answered",
                     meaning="the date of an answer, or an ask’s id",
                     empty="not answered",

@@ -8,12 +8,12 @@ from sixwright.reports.document import (
     Answer,
     Block,
     Cell,
+    CellAddress,
     Column,
     Document,
     Fold,
     Heading,
     Paragraph,
-    Place,
     Plate,
     Row,
     Table,
@@ -128,7 +128,7 @@ def _part(project: Project, id_: str, part: PartCare) -> Row:
     return Row(
         (
             Cell(project.parts[id_].called),
-            Cell(stated, place=Place("parts", id_, "hazards")),
+            Cell(stated, place=CellAddress("parts", id_, "hazards")),
             Cell(questions(part.asked), nothing=not part.asked),
             Cell(fits),
         ),

@@ -6,7 +6,7 @@ from collections import defaultdict
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.sentences import Count, Day, Measure, Sentence, Share, Value
 from sixwright.line.dates import Task
-from sixwright.reports.document import Cell, Column, Deed, Place, Row, Table
+from sixwright.reports.document import Cell, CellAddress, Column, Deed, Row, Table
 from sixwright.topics.dates.model import Answer, Inputs, Slip
 from sixwright.topics.dates.words import milestone_name, person_name, task_name
 
@@ -31,7 +31,7 @@ def promises_table(inputs: Inputs, found: Answer, findings: tuple[Finding, ...])
             Row(
                 (
                     Cell(milestone_name(inputs.milestones[promise.milestone])),
-                    Cell(Day(promise.date), place=Place("promises", id_, "date")),
+                    Cell(Day(promise.date), place=CellAddress("promises", id_, "date")),
                     Cell(promise.words, detail=promise.where or None) if promise.words
                     else Cell(nothing=True),
                     Cell(Day(promise.said_on)) if promise.said_on else Cell(nothing=True),
@@ -74,10 +74,10 @@ def _task(inputs: Inputs, found: Answer, task: Task) -> Row:
         )
     return Row(
         (
-            Cell(task_name(inputs, task.id), place=Place("tasks", task.id, "name")),
-            Cell(person_name(inputs, task.who), place=Place("tasks", task.id, "who"))
-            if task.who else Cell(nothing=True, place=Place("tasks", task.id, "who")),
-            Cell(_days(task.likely_days), place=Place("tasks", task.id, "likely_days")),
+            Cell(task_name(inputs, task.id), place=CellAddress("tasks", task.id, "name")),
+            Cell(person_name(inputs, task.who), place=CellAddress("tasks", task.id, "who"))
+            if task.who else Cell(nothing=True, place=CellAddress("tasks", task.id, "who")),
+            Cell(_days(task.likely_days), place=CellAddress("tasks", task.id, "likely_days")),
             plan,
             Cell(_day(told.finish.p80) if told is not None else None),
             Cell(Share(told.critical, 0) if told is not None else None),
@@ -94,11 +94,11 @@ def _happened(task: Task) -> Cell:
     return Cell(
         None if task.started is None else Day(task.started),
         nothing=task.started is None,
-        place=Place("tasks", task.id, "started"),
+        place=CellAddress("tasks", task.id, "started"),
         detail=None
         if done is None
         else Sentence("done\N{NO-BREAK SPACE}{day}", {"day": Day(done)}),
-        detail_place=None if done is None else Place("tasks", task.id, "finished"),
+        detail_place=None if done is None else CellAddress("tasks", task.id, "finished"),
     )
 
 

@@ -9,7 +9,7 @@ from sixwright.kernel.sentences import Count, Sentence
 from sixwright.project.model import Project
 from sixwright.project.names import cell_name, column_of, label_of
 from sixwright.project.tables import BY_NAME
-from sixwright.reports.document import Block, Cell, Column, Link, Place, Row, Table
+from sixwright.reports.document import Block, Cell, CellAddress, Column, Link, Row, Table
 from sixwright.reports.pages.rows import FORM_ANCHOR, row_anchor
 from sixwright.workflows.fill_first import Lack, fill_first
 
@@ -79,7 +79,10 @@ def _row(project: Project, line: Sequence[Lack]) -> Row:
     return Row(
         (
             Cell(_named(project, lack), link=_link(project, lack)),
-            Cell(None, place=Place(lack.table, lack.id, lack.column) if _has_place(lack) else None),
+            Cell(
+                None,
+                place=CellAddress(lack.table, lack.id, lack.column) if _has_place(lack) else None,
+            ),
             Cell(Count(len(lack.decides)), nothing=not lack.decides),
             Cell(Count(len(lack.rests))),
         )

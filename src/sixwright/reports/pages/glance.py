@@ -5,7 +5,7 @@ from fractions import Fraction
 from sixwright.kernel.currency import Money, minor_units
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Sentence
-from sixwright.reports.document import Block, Cell, Column, Place, Plate, Row, Table
+from sixwright.reports.document import Block, Cell, CellAddress, Column, Plate, Row, Table
 from sixwright.reports.pages.money_boxes import money_cell
 from sixwright.reports.wording.evidence import verdict_of_box
 from sixwright.reports.wording.words import bare
@@ -56,11 +56,11 @@ def _row(review: Review, boxes: Boxes, sums: Sums, sells: str) -> Row:
     pieces = Count(sum(known)) if len(known) == len(held) else None
     verdict = verdict_of_box(review.findings, sells)
     cells = (
-        Cell(sold.name or sold.id, place=Place(sold.table, sells, "name")),
-        Cell(boxes.orders.get(sells), place=Place("orders", sells, "quantity")),
+        Cell(sold.name or sold.id, place=CellAddress(sold.table, sells, "name")),
+        Cell(boxes.orders.get(sells), place=CellAddress("orders", sells, "quantity")),
         Cell(pieces),
         money_cell(review.project, sums, sells, "landed", stated),
-        Cell(_bare(review, stated["price"]), place=Place(sold.table, sells, "price")),
+        Cell(_bare(review, stated["price"]), place=CellAddress(sold.table, sells, "price")),
         money_cell(review.project, sums, sells, "margin", stated),
         money_cell(review.project, sums, sells, "margin_after_fixed_share", stated),
         Cell(str(verdict), verdict=verdict),

@@ -6,9 +6,8 @@ from datetime import datetime
 from enum import StrEnum
 
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
-from sixwright.project.records import Change, Records, Row
-from sixwright.reports.document import Answer, Cell, Column, Deed, Document, Table
-from sixwright.reports.document import Row as Shown
+from sixwright.project.records import Change, Record, Records
+from sixwright.reports.document import Answer, Cell, Column, Deed, Document, Row, Table
 from sixwright.reports.wording.changes import Manner, all_told
 from sixwright.reports.wording.words import day, say
 from sixwright.workflows.reviewed import Review
@@ -30,7 +29,7 @@ class Kind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Past:
+class ListedEdit:
     """One edit as the history has it.
 
     Attributes
@@ -58,7 +57,7 @@ class Past:
 def history(
     review: Review,
     *,
-    past: Sequence[Past],
+    edits: Sequence[ListedEdit],
     passed: Mapping[str, str] | None = None,
     count: int | None = None,
 ) -> Document:
@@ -66,18 +65,18 @@ def history(
 
     Parameters
     ----------
-    past
+    edits
         The latest edits, the very latest first.
     passed
         File of the history to what of it could not be read.
     count
-        How many edits there are; None where `past` has them all.
+        How many edits there are; None where `edits` has them all.
     """
     locale = review.project.locale
-    answer = Answer(None, (_answer(past, count or len(past)), *_passed(passed or {})))
-    if not past:
+    answer = Answer(None, (_answer(edits, count or len(edits)), *_passed(passed or {})))
+    if not edits:
         return Document(TOPIC, QUESTION, (answer,), locale)
-    rows = tuple(_row(review, edit, latest=edit is past[0]) for edit in past[:MOST_EDITS])
+    rows = tuple(_row(review, edit, latest=edit is edits[0]) for edit in edits[:MOST_EDITS])
     columns = (Column("When"), Column("Who"), Column("What", wide=True))
     caption = (
         Sentence("Taking one edit back leaves the later ones; it is refused where they met."),
@@ -87,13 +86,13 @@ def history(
     return Document(TOPIC, QUESTION, (answer, table), locale)
 
 
-def _answer(past: Sequence[Past], count: int) -> Sentence:
-    if not past:
+def _answer(edits: Sequence[ListedEdit], count: int) -> Sentence:
+    if not edits:
         return Sentence("Nothing has been changed in sixwright yet.")
     values: dict[str, Value] = {
         "edits": Count(count, "edit", "edits"),
-        "who": Name(past[0].who),
-        "when": past[0].when.date(),
+        "who": Name(edits[0].who),
+        "when": edits[0].when.date(),
     }
     return Sentence("{edits} so far; the latest is by {who}, on {when}.", values)
 
@@ -106,7 +105,7 @@ def _passed(passed: Mapping[str, str]) -> tuple[Sentence, ...]:
     )  # fmt: skip
 
 
-def _row(review: Review, edit: Past, *, latest: bool) -> Shown:
+def _row(review: Review, edit: ListedEdit, *, latest: bool) -> Row:
     locale = review.project.locale
     when = _moment(edit.when, locale)
     deeds = () if edit.back else (_take_back(edit, when),)
@@ -117,10 +116,10 @@ def _row(review: Review, edit: Past, *, latest: bool) -> Shown:
         Cell(edit.who),
         Cell(words(edit, review.project.records, locale), detail=_since(edit)),
     )
-    return Shown(cells, anchor=f"edit-{edit.id}", deeds=deeds)
+    return Row(cells, anchor=f"edit-{edit.id}", deeds=deeds)
 
 
-def _since(edit: Past) -> str | None:
+def _since(edit: ListedEdit) -> str | None:
     if not edit.back:
         return None
     return "since done again" if edit.kind is Kind.UNDO else "since taken back"
@@ -130,19 +129,19 @@ def _moment(when: datetime, locale: str) -> str:
     return f"{day(when.date(), locale)}, {when:%H:%M}"
 
 
-def _take_back(edit: Past, when: str) -> Deed:
+def _take_back(edit: ListedEdit, when: str) -> Deed:
     name, label = "Take back", f"Take back the edit of {when}"
     if edit.kind is Kind.UNDO:
         name, label = "Do again", f"Do again what was undone on {when}"
     return Deed(name, label, "undo", (("edit", edit.id),))
 
 
-def _go_back(edit: Past, when: str) -> Deed:
+def _go_back(edit: ListedEdit, when: str) -> Deed:
     label = f"Go back to here: all as it stood after the edit of {when}"
     return Deed("Go back to here", label, "restore", (("moment", edit.when.isoformat()),))
 
 
-def words(edit: Past, records: Records, locale: str) -> str:
+def words(edit: ListedEdit, records: Records, locale: str) -> str:
     """What an edit changed, in a sentence a change.
 
     Parameters
@@ -173,11 +172,11 @@ def worded(  # noqa: PLR0913  the changes, the two states, and what led from one
     return " ".join([*([head] if head else []), *told])
 
 
-def _with(records: Records, edit: Past) -> Records:
+def _with(records: Records, edit: ListedEdit) -> Records:
     """The rows as they stand, and those that the edit took out or added: all have names."""
     came = {(each.table, each.id): each.add for each in edit.changes if each.add is not None}
     known = {**came, **(edit.gone or {})}
     tables = {table: dict(records.get(table, {})) for table, _ in known}
     for (table, id_), cells in known.items():
-        tables[table].setdefault(id_, Row(table, id_, cells))
+        tables[table].setdefault(id_, Record(table, id_, cells))
     return {**records, **tables}

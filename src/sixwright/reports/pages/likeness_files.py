@@ -3,7 +3,7 @@
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Measure, Sentence
 from sixwright.line.meshes import Oddity, Reading, Taken
-from sixwright.reports.document import Cell, Column, Place, Row, Table
+from sixwright.reports.document import Cell, CellAddress, Column, Row, Table
 from sixwright.topics.likeness.model import Answer
 from sixwright.topics.likeness.sculpts import SculptFile
 
@@ -35,7 +35,7 @@ def files(heads: Answer) -> Table | None:
 
 
 def _file(file: SculptFile, name: str) -> Row:
-    named = (Cell(name), Cell(file.path, place=Place("rounds", file.round, "mesh")))
+    named = (Cell(name), Cell(file.path, place=CellAddress("rounds", file.round, "mesh")))
     if file.reading is None or file.size_mm is None:
         said = "not in the folder" if not file.is_there else file.refusal
         return Row((*named, *(NO for _ in range(5)), Cell(said)), verdict=Verdict.FAILS)
@@ -52,12 +52,12 @@ def _file(file: SculptFile, name: str) -> Row:
 def _read(round_: str, reading: Reading) -> tuple[Cell, ...]:
     """Unit and axes, and under each where it comes from."""
     return tuple(
-        _taken(taken, Place("rounds", round_, column))
+        _taken(taken, CellAddress("rounds", round_, column))
         for column, taken in (("unit", reading.unit), ("up", reading.up), ("front", reading.front))
     )
 
 
-def _taken(taken: Taken, place: Place) -> Cell:
+def _taken(taken: Taken, place: CellAddress) -> Cell:
     return Cell(taken.value, detail=str(taken.how), place=place)
 
 

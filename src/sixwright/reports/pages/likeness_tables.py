@@ -7,7 +7,7 @@ from sixwright.kernel.intervals import Interval, Verdict
 from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value
 from sixwright.line.likeness import Key
 from sixwright.project.model import Project
-from sixwright.reports.document import Cell, Column, Link, Place, Row, Table
+from sixwright.reports.document import Cell, CellAddress, Column, Link, Row, Table
 from sixwright.reports.wording.evidence import anchor
 from sixwright.topics.likeness.directions import feature_way, right_way
 from sixwright.topics.likeness.model import Feature, LandmarkAnswer, RoundAnswer, StillAnswer, View
@@ -219,9 +219,9 @@ def _still(project: Project, still: StillAnswer) -> Row:
         _px(still.residual_rms_px),
         Cell(Count(still.sightings)),
         Cell(names, nothing=not names),
-        Cell(Measure(stated.squeeze, "", 2), place=Place("stills", still.id, "squeeze")),
+        Cell(Measure(stated.squeeze, "", 2), place=CellAddress("stills", still.id, "squeeze")),
         Cell(Measure(still.squeeze, "", 3)) if still.used else NO,
-        Cell(mirrored, place=Place("stills", still.id, "mirrored")),
+        Cell(mirrored, place=CellAddress("stills", still.id, "mirrored")),
         Cell("yes" if still.mirrored else "no") if still.used else NO,
     )
     return Row(cells, verdict=Verdict.FAILS if still.flaws else None)

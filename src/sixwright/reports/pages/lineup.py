@@ -11,11 +11,11 @@ from sixwright.reports.document import (
     Answer,
     Block,
     Cell,
+    CellAddress,
     Column,
     Document,
     Heading,
     Link,
-    Place,
     Plate,
     Remark,
     Row,
@@ -115,7 +115,7 @@ def _has_optional(boxes: Boxes) -> bool:
 
 
 def _part_row(project: Project, boxes: Boxes, remarks: tuple[Remark, ...], part: Part) -> Row:
-    place = Place("parts", part.id, "name")
+    place = CellAddress("parts", part.id, "name")
     caution = (
         Sentence("Caution: {hazards}", {"hazards": short(said)}) if (said := stated(part)) else None
     )
@@ -131,7 +131,7 @@ def _part_row(project: Project, boxes: Boxes, remarks: tuple[Remark, ...], part:
 def _quantity(boxes: Boxes, sells: str, part: str) -> Cell:
     held = boxes.contents.get(sells, {})
     summed = sells in boxes.summed
-    place = None if summed else Place("contents", f"{sells}/{part}", "quantity")
+    place = None if summed else CellAddress("contents", f"{sells}/{part}", "quantity")
     if part not in held:
         return Cell(nothing=True, place=place)
     count = held[part]
@@ -145,7 +145,7 @@ def _count(count: int | None) -> Cell:
 
 def _orders_row(project: Project, boxes: Boxes) -> Row:
     cells = [
-        Cell(boxes.orders.get(sells), strong=True, place=Place("orders", sells, "quantity"))
+        Cell(boxes.orders.get(sells), strong=True, place=CellAddress("orders", sells, "quantity"))
         for sells in project.sells
     ]
     return Row((Cell("Orders assumed"), *cells, Cell(boxes.boxes, strong=True)), kind="total")
@@ -168,7 +168,7 @@ def _announced_rows(project: Project, findings: tuple[Finding, ...]) -> tuple[Ro
             for public in sold.public
             if (finding := broken.get(f"{sells}/{public.group}")) is not None
         )
-        place = Place(sold.table, sells, "public")
+        place = CellAddress(sold.table, sells, "public")
         cells.append(Cell(said, nothing=not said, remarks=remarks, place=place))
     return (Row((Cell("Announced"), *cells, Cell(nothing=True)), kind="total"),)
 

@@ -10,12 +10,12 @@ from sixwright.reports.document import (
     Answer,
     Block,
     Cell,
+    CellAddress,
     Column,
     Document,
     Heading,
     Link,
     Paragraph,
-    Place,
     Row,
     Table,
 )
@@ -115,9 +115,9 @@ def _left(left: tuple[Unsent, ...]) -> Table:
             (
                 Cell(each.part.called),
                 Cell(each.why),
-                Cell(None, place=Place("parts", each.part.id, "way"))
+                Cell(None, place=CellAddress("parts", each.part.id, "way"))
                 if each.part.way is None
-                else Cell(each.part.way, place=Place("ways", each.part.way, "maker")),
+                else Cell(each.part.way, place=CellAddress("ways", each.part.way, "maker")),
             )
         )
         for each in left
@@ -201,8 +201,8 @@ def _made(project: Project, made: Made) -> Row:
             _process(made),
             _price(project, made),
             _tooling(project, made),
-            Cell(until and Day(until), place=Place("ways", way.id, "valid_until")),
-            Cell(hurt, place=Place("parts", part.id, "hazards")),
+            Cell(until and Day(until), place=CellAddress("ways", way.id, "valid_until")),
+            Cell(hurt, place=CellAddress("parts", part.id, "hazards")),
         ),
         anchor=f"make-{part.id}",
     )
@@ -213,7 +213,7 @@ def _process(made: Made) -> Cell:
     lead = None
     if days is not None:
         lead = Sentence("{days} from order to delivery", {"days": Count(days, "day", "days")})
-    place = Place("ways", made.way.id, "process")
+    place = CellAddress("ways", made.way.id, "process")
     return Cell(made.way.process.strip() or None, detail=lead, place=place)
 
 

@@ -8,7 +8,7 @@ from sixwright.kernel.currency import Money, minor_units
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.sentences import Measure, Sentence, Share
 from sixwright.project.model import Project
-from sixwright.reports.document import Cell, Column, Place, Row, Table
+from sixwright.reports.document import Cell, CellAddress, Column, Row, Table
 from sixwright.reports.pages.rows import box_heads
 from sixwright.reports.wording.evidence import verdict_of_box
 from sixwright.reports.wording.words import bare
@@ -95,7 +95,7 @@ def _cell(project: Project, sums: Sums, sells: str, name: str, stated: Stated) -
     if value is None:
         guessed = guessed_lines(sums.sells[sells].guesses, sums.guesses)
         return _bound(project, sums.sells[sells], name, mark="~" if name in guessed else "")
-    place = Place(project.sells[sells].table, sells, "price") if name == "price" else None
+    place = CellAddress(project.sells[sells].table, sells, "price") if name == "price" else None
     words = bare(Money(value, project.currency), project.locale)
     return Cell(words, strong=strong, place=place)
 

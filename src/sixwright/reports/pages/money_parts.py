@@ -11,7 +11,7 @@ from sixwright.kernel.sentences import Count, Measure, Names, Sentence, Value
 from sixwright.line.boxes import Part
 from sixwright.line.making import Way
 from sixwright.project.model import Project
-from sixwright.reports.document import Cell, Column, Link, Place, Remark, Row, Table
+from sixwright.reports.document import Cell, CellAddress, Column, Link, Remark, Row, Table
 from sixwright.reports.pages.rows import row_anchor
 from sixwright.reports.wording.evidence import anchor, open_findings, rate_link
 from sixwright.reports.wording.words import MINUS, bare
@@ -112,7 +112,7 @@ def _part_row(
     part, money = project.parts[part_id], sums.parts[part_id]
     way = project.ways.get(money.way or "")
     cells = (
-        Cell(part.called, remarks=remarks, place=Place("parts", part.id, "name")),
+        Cell(part.called, remarks=remarks, place=CellAddress("parts", part.id, "name")),
         _maker(part, way),
         _count(money.need),
         _count(money.buy),
@@ -129,9 +129,9 @@ def _part_row(
 def _maker(part: Part, way: Way | None) -> Cell:
     """Who makes it, and how; without a way yet, the cell in which one is chosen."""
     if way is None:
-        return Cell(None, place=Place("parts", part.id, "way"))
-    place = Place("ways", way.id, "maker")
-    how = Place("ways", way.id, "process")
+        return Cell(None, place=CellAddress("parts", part.id, "way"))
+    place = CellAddress("ways", way.id, "maker")
+    how = CellAddress("ways", way.id, "process")
     return Cell(way.maker or None, detail=way.process or None, place=place, detail_place=how)
 
 
@@ -223,7 +223,7 @@ def fixed_table(project: Project, sums: Sums) -> Table:
     fixed = [*tooling, sums.development]
     tool_guess, price_guess = _is_guessed(sums, "tooling"), _is_guessed(sums, "unit_price")
     any_guess = _is_guessed(sums, *FIXED)
-    place = Place("line", "line", "money.development")
+    place = CellAddress("line", "line", "money.development")
     rows = (
         Row((Cell("Tooling"), _sum(project, tooling, strong=False, guessed=tool_guess))),
         Row((Cell("Development"), Cell(development.value, place=place))),
@@ -342,7 +342,7 @@ def _option_row(project: Project, option: Option) -> Row:
 
 def _minimum(option: Option) -> Cell:
     """The least the maker sells: a value of the folder where the option is one way alone."""
-    place = Place("ways", option.ways[0], "minimum") if len(option.ways) == 1 else None
+    place = CellAddress("ways", option.ways[0], "minimum") if len(option.ways) == 1 else None
     return Cell(option.minimum, nothing=option.minimum == 0, place=place)
 
 

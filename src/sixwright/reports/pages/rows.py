@@ -1,13 +1,13 @@
 """Rows of the folder on pages: where they stand, how one is added, and the boxes as heads."""
 
 from sixwright.kernel.ids import anchor
-from sixwright.project.columns import Column as Kind
+from sixwright.project.columns import ColumnSchema
 from sixwright.project.many import columns_for_many, makers_of
 from sixwright.project.model import Project
 from sixwright.project.names import label_of
 from sixwright.project.records import Records
 from sixwright.project.tables import BY_NAME
-from sixwright.reports.document import Ask, Column, Form, Place
+from sixwright.reports.document import Ask, CellAddress, Column, Form
 from sixwright.reports.wording.fields import hint, options
 from sixwright.reports.wording.many import ROUNDING
 
@@ -26,7 +26,7 @@ def row_anchor(id_: str) -> str:
 def box_heads(project: Project) -> tuple[Column, ...]:
     """One column a box, headed by its name, which can be changed there."""
     return tuple(
-        Column(sold.name or sold.id, numeric=True, place=Place(sold.table, sells, "name"))
+        Column(sold.name or sold.id, numeric=True, place=CellAddress(sold.table, sells, "name"))
         for sells, sold in project.sells.items()
     )
 
@@ -74,6 +74,6 @@ def many_form(records: Records, table: str) -> Form | None:
     return Form("Try it", "many", asks, fixed=(("table", table),), lead=lead, note=ROUNDING)
 
 
-def _options(records: Records, table: str, column: Kind) -> tuple[tuple[str, str], ...]:
-    listed = options(records, Place(table, "", column.name))
+def _options(records: Records, table: str, column: ColumnSchema) -> tuple[tuple[str, str], ...]:
+    listed = options(records, CellAddress(table, "", column.name))
     return tuple((option.value, option.words) for option in listed if option.value)

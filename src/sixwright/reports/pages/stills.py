@@ -9,11 +9,11 @@ from sixwright.reports.document import (
     Answer,
     Block,
     Cell,
+    CellAddress,
     Column,
     Document,
     Link,
     Paragraph,
-    Place,
     Row,
     Table,
 )
@@ -75,7 +75,7 @@ def _listed(project: Project, still: Still) -> Row:
     seen, _ = counted(to_mark(project, still.id))
     cells = (
         Cell(still.id, link=Link(f"{TOPIC}/{still.id}", "", still.id)),
-        Cell(still.person, place=Place("stills", still.id, "person")),
+        Cell(still.person, place=CellAddress("stills", still.id, "person")),
         Cell(Count(seen)),
         Cell(still.file),
         *(Cell(None if size is None else Count(int(size)))

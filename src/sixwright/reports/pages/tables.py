@@ -3,26 +3,23 @@
 from collections.abc import Mapping
 
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
-from sixwright.project.columns import NUMERIC
-from sixwright.project.columns import Cell as Text
-from sixwright.project.columns import Column as Kind
-from sixwright.project.columns import Table as Declared
+from sixwright.project.columns import NUMERIC, CellType, ColumnSchema, TableSchema
 from sixwright.project.names import label_of, row_name
-from sixwright.project.records import Records, Row
+from sixwright.project.records import Record, Records
 from sixwright.project.tables import BY_NAME, TABLES
 from sixwright.reports.document import (
     Answer,
     Block,
     Cell,
+    CellAddress,
     Column,
     Deed,
     Document,
     Fold,
     Link,
-    Place,
+    Row,
     Table,
 )
-from sixwright.reports.document import Row as Shown
 from sixwright.reports.pages.rows import many_form, row_anchor, row_form
 from sixwright.reports.pages.stills import to_stills
 from sixwright.reports.pages.windows import Lazy
@@ -50,10 +47,10 @@ def tables(review: Review) -> Document:
     return Document(TOPIC, QUESTION, blocks, review.project.locale)
 
 
-def _listed(records: Records, table: Declared) -> Shown:
+def _listed(records: Records, table: TableSchema) -> Row:
     link = Link(f"{TOPIC}/{table.name}", "", table.title)
     count = Cell(Count(len(records.get(table.name, {})))) if table.key else Cell(nothing=True)
-    return Shown((Cell(table.title, link=link), count, Cell(table.file)))
+    return Row((Cell(table.title, link=link), count, Cell(table.file)))
 
 
 def table_page(review: Review, table: str) -> Document:
@@ -69,14 +66,14 @@ def table_page(review: Review, table: str) -> Document:
     return Document(TOPIC, known.title, blocks, review.project.locale)
 
 
-def _label(records: Records, column: Kind) -> str:
+def _label(records: Records, column: ColumnSchema) -> str:
     return label_of(records, column) if column.label else column.name.capitalize()
 
 
-def _meanings(records: Records, table: Declared) -> Fold:
+def _meanings(records: Records, table: TableSchema) -> Fold:
     """What each column means, and what an empty cell of it does."""
     rows = tuple(
-        Shown(
+        Row(
             (
                 Cell(_label(records, column)),
                 Cell(column.name),
@@ -92,10 +89,10 @@ def _meanings(records: Records, table: Declared) -> Fold:
     return Fold(summary, (Table(summary.template, heads, rows),), "columns", to_work=True)
 
 
-def _single(records: Records, table: Declared) -> Table:
+def _single(records: Records, table: TableSchema) -> Table:
     """The line's own keys, one under the other."""
     rows = tuple(
-        Shown(
+        Row(
             (
                 Cell(_label(records, column)),
                 _cell(records, table.name, table.name, column),
@@ -107,7 +104,7 @@ def _single(records: Records, table: Declared) -> Table:
     return Table("One by one", (Column("What"), Column("Value")), rows)
 
 
-def _table(records: Records, table: Declared) -> Table:
+def _table(records: Records, table: TableSchema) -> Table:
     rows = records.get(table.name, {})
     columns = _columns(table, rows)
     title = "1 row" if len(rows) == 1 else f"{len(rows)} rows"
@@ -115,8 +112,8 @@ def _table(records: Records, table: Declared) -> Table:
     ids = tuple(rows)
     many = many_form(records, table.name)
 
-    def made(at: int) -> Shown:
-        return Shown(
+    def made(at: int) -> Row:
+        return Row(
             tuple(_cell(records, table.name, ids[at], column) for column in columns),
             anchor=row_anchor(ids[at]),
             deeds=(_take_out(records, table.name, ids[at]),),
@@ -134,18 +131,18 @@ def _take_out(records: Records, table: str, id_: str) -> Deed:
     return Deed("Take out", f"Take out {name}", "take-out", (("table", table), ("id", id_)))
 
 
-def _columns(table: Declared, rows: Mapping[str, Row]) -> tuple[Kind, ...]:
+def _columns(table: TableSchema, rows: Mapping[str, Record]) -> tuple[ColumnSchema, ...]:
     """The table's columns, the name first and the id last; and then the producer's own."""
     known = {column.name for column in table.columns}
     own = dict.fromkeys(name for row in rows.values() for name in row.cells if name not in known)
     order = sorted(table.columns, key=lambda column: (column.name == "id", column.name != "name"))
-    return (*order, *(Kind(name, Text.TEXT, label=name) for name in own))
+    return (*order, *(ColumnSchema(name, CellType.TEXT, label=name) for name in own))
 
 
-def _cell(records: Records, table: str, id_: str, column: Kind) -> Cell:
+def _cell(records: Records, table: str, id_: str, column: ColumnSchema) -> Cell:
     row = records.get(table, {}).get(id_)
     text = row.cells.get(column.name, "").strip() if row else ""
-    place = Place(table, id_, column.name)
+    place = CellAddress(table, id_, column.name)
     if BY_NAME[table].read_only or column.fixed or column.name == "id":
         return Cell(text)
     if not text and not column.is_unknown_when_empty:
@@ -153,9 +150,9 @@ def _cell(records: Records, table: str, id_: str, column: Kind) -> Cell:
     return Cell(_words(records, table, column, text), place=place)
 
 
-def _words(records: Records, table: str, column: Kind, text: str) -> str | None:
+def _words(records: Records, table: str, column: ColumnSchema, text: str) -> str | None:
     """An id as the name of what it stands for, where it stands for one thing."""
-    if column.cell is Text.WORDS:
+    if column.cell is CellType.WORDS:
         return text or None
     known = next((name for name in column.refers if text in records.get(name, {})), None)
     return (named(records, table, known, text) if known else text) or None

@@ -7,7 +7,7 @@ from sixwright.kernel.ids import slug
 from sixwright.kernel.intervals import Interval
 from sixwright.kernel.sentences import Count, Measure, Names, Sentence, Share, Value
 from sixwright.line.voices import Comment
-from sixwright.reports.document import Cell, Column, Deed, Place, Row, Table
+from sixwright.reports.document import Cell, CellAddress, Column, Deed, Row, Table
 from sixwright.topics.voices.asks import ask_cells, ask_words
 from sixwright.topics.voices.compute import new_since
 from sixwright.topics.voices.model import (
@@ -62,7 +62,7 @@ def _option_row(inputs: Inputs, poll: str, option: str, said: PollAnswer) -> Row
     everyone = found.everyone
     name = option_name(inputs, poll, option)
     cells = [
-        Cell(name, place=Place("options", f"{poll}/{option}", "name")),
+        Cell(name, place=CellAddress("options", f"{poll}/{option}", "name")),
         Cell(everyone.n),
     ]
     if kind == "rate":
@@ -238,7 +238,7 @@ def subjects_table(inputs: Inputs, answer: Answer, since: date | None) -> Table:
             (
                 Cell(
                     inputs.told.subjects[subject].name or subject,
-                    place=Place("subjects", subject, "name"),
+                    place=CellAddress("subjects", subject, "name"),
                 ),
                 Cell(found.voters),
                 Cell(len(found.comments)),

@@ -45,7 +45,7 @@ NAMED = 6
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ListedPiece:
     """What the public counts as one thing: a part of its own, or all parts of one group."""
 
     name: str
@@ -166,7 +166,7 @@ def _price(project: Project, sold: Sold) -> Cell:
     return Cell(bare(price, project.locale, digits=0 if whole else None), strong=True)
 
 
-def _lines(project: Project, boxes: Boxes, kinds: Sequence[str]) -> Iterator[Line]:
+def _lines(project: Project, boxes: Boxes, kinds: Sequence[str]) -> Iterator[ListedPiece]:
     """What some box holds of these kinds, kind by kind; a group stands where its first part is."""
     found: dict[str, list[Part]] = {}
     held = {part for contents in boxes.contents.values() for part in contents}
@@ -176,18 +176,18 @@ def _lines(project: Project, boxes: Boxes, kinds: Sequence[str]) -> Iterator[Lin
                 found.setdefault(f"group {part.group}" if part.group else part.id, []).append(part)
     for parts in found.values():
         group = parts[0].group
-        yield Line(
+        yield ListedPiece(
             group[:1].upper() + group[1:] if group else part_name(parts[0]),
             tuple(parts),
             grouped=group is not None,
         )
 
 
-def _line_row(project: Project, boxes: Boxes, line: Line) -> Row:
+def _line_row(project: Project, boxes: Boxes, line: ListedPiece) -> Row:
     return Row((Cell(line.name), *(_pieces(boxes, sells, line) for sells in project.sells)))
 
 
-def _pieces(boxes: Boxes, sells: str, line: Line) -> Cell:
+def _pieces(boxes: Boxes, sells: str, line: ListedPiece) -> Cell:
     """How many pieces of a line a box holds; their names, and how many of them are optional."""
     contents = boxes.contents.get(sells, {})
     held = [(part, contents[part.id]) for part in line.parts if contents.get(part.id, 0) != 0]
@@ -206,7 +206,7 @@ def _pieces(boxes: Boxes, sells: str, line: Line) -> Cell:
     return Cell(total, detail=detail or None)
 
 
-def _names(line: Line, held: Sequence[tuple[Part, int]]) -> str:
+def _names(line: ListedPiece, held: Sequence[tuple[Part, int]]) -> str:
     """The parts of a group by name, without the group's own word: “level, 2 counting aloud”."""
     return ", ".join(
         f"{count}{SPACE}×{SPACE}{_short(line, part)}" if count > 1 else _short(line, part)
@@ -214,7 +214,7 @@ def _names(line: Line, held: Sequence[tuple[Part, int]]) -> str:
     )
 
 
-def _short(line: Line, part: Part) -> str:
+def _short(line: ListedPiece, part: Part) -> str:
     """A part's name without the word that its group's name repeats: “Head, level” in “Heads”."""
     name = part_name(part)
     first, comma, rest = name.partition(", ")

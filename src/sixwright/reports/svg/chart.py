@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from sixwright.kernel.pictures import Axis, Band, Bar, Chart, Line, Point, Shade, Tone
+from sixwright.kernel.pictures import Axis, Band, Bar, Chart, Point, Polyline, Shade, Tone
 from sixwright.reports.leaving import markup
 from sixwright.reports.svg.elements import (
     FILLS,
@@ -168,14 +168,14 @@ def _x_axis(axis: Axis, to_x: Scale, frame: Frame) -> Body:
 
 def _plot(picture: Chart, y_axis: Axis, locale: str) -> tuple[float, float, Body]:
     ticks = max((width_of(label) for _, label in y_axis.ticks), default=0.0)
-    ends = [mark.label for mark in picture.marks if isinstance(mark, Line) and mark.label]
+    ends = [mark.label for mark in picture.marks if isinstance(mark, Polyline) and mark.label]
     right = WIDTH - max((width_of(label) for label in ends), default=0.0) - 16
     frame = Frame(ticks + 14, TOP + 18, right, TOP + 18 + PLOT_HEIGHT)
     to_x = _linear(picture.x, frame.left, frame.right)
     to_y = _linear(y_axis, frame.bottom, frame.top)
     body = _x_axis(picture.x, to_x, frame) + _y_axis(y_axis, to_y, frame)
     body += [_band(mark, to_x, to_y) for mark in picture.marks if isinstance(mark, Band)]
-    for line in (mark for mark in picture.marks if isinstance(mark, Line)):
+    for line in (mark for mark in picture.marks if isinstance(mark, Polyline)):
         points = [(to_x(x), to_y(y)) for x, y in line.points]
         body.append(path(points, tone=line.tone, width=line.width, dashed=line.dashed))
     body += _end_labels(picture, to_y, frame)
@@ -208,7 +208,7 @@ def _band(band: Band, to_x: Scale, to_y: Scale) -> str:
 
 def _end_labels(picture: Chart, to_y: Scale, frame: Frame) -> Body:
     """Each line's label at its right end, moved down where it would lie on the one above."""
-    lines = [mark for mark in picture.marks if isinstance(mark, Line) and mark.label]
+    lines = [mark for mark in picture.marks if isinstance(mark, Polyline) and mark.label]
     body: Body = []
     floor = float("-inf")
     for line in sorted(lines, key=lambda mark: to_y(mark.points[-1][1])):

@@ -2,7 +2,7 @@
 
 from math import degrees
 
-from sixwright.kernel.pictures import Arrow, Drawing, Ellipse, Line, Point, Tone
+from sixwright.kernel.pictures import Arrow, Drawing, Ellipse, Point, Polyline, Tone
 from sixwright.reports.svg.elements import FILLS, INK, STROKES, path, px, rule, text, width_of
 from sixwright.reports.wording.words import text_of
 
@@ -25,7 +25,7 @@ def drawing(picture: Drawing, locale: str) -> tuple[float, float, list[str]]:
         match mark:
             case Ellipse():
                 body.append(_ellipse(mark, place(mark.centre), per_mm))
-            case Line():
+            case Polyline():
                 points = [place(point) for point in mark.points]
                 body.append(path(points, tone=mark.tone, width=mark.width, dashed=mark.dashed))
                 if mark.label:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from enum import StrEnum
 
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
-from sixwright.project.columns import UNKNOWN, Cell
+from sixwright.project.columns import UNKNOWN, CellType
 from sixwright.project.currencies import currency_of
 from sixwright.project.names import cell_name, column_of, label_of, one_of, row_name
 from sixwright.project.records import Change, Records
@@ -108,13 +108,13 @@ def _stated(change: Change, text: str | None, records: Records) -> str:
     column = column_of(change.table, change.column or "")
     if not text:
         return UNKNOWN if column is not None and column.is_unknown_when_empty else "empty"
-    if column is None or column.cell is Cell.WORDS:
+    if column is None or column.cell is CellType.WORDS:
         return text
     table = next((name for name in column.refers if text in records.get(name, {})), None)
     if table:
         return named(records, change.table, table, text)
     unit = column.unit
-    if column.cell is Cell.MONEY:
+    if column.cell is CellType.MONEY:
         unit = currency_of(records, change.table, change.id)
     return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
 

@@ -12,7 +12,7 @@ from sixwright.kernel.intervals import Interval, Limit, Real, Verdict, worst
 from sixwright.kernel.sentences import Count, Measure, Names, Sentence, Share, Value
 from sixwright.kernel.units import Sort, Unit
 from sixwright.project.names import label_of
-from sixwright.project.tables import BY_NAME, Table
+from sixwright.project.tables import BY_NAME, TableSchema
 from sixwright.reports.document import Item, Link
 
 LIMITS = {
@@ -144,7 +144,7 @@ def _missing(places: Sequence[str]) -> Iterator[Sentence]:
         yield Sentence("Missing: {what}, in {file}.", values)
 
 
-def _label(table: Table, column_name: str) -> str:
+def _label(table: TableSchema, column_name: str) -> str:
     """What a column is called within a sentence."""
     column = next((each for each in table.columns if each.name == column_name), None)
     label = label_of({}, column) if column else column_name

@@ -3,22 +3,22 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sixwright.project.columns import NONE, NUMERIC, UNKNOWN, Cell, Column
+from sixwright.project.columns import NONE, NUMERIC, UNKNOWN, CellType, ColumnSchema
 from sixwright.project.currencies import currency_of
 from sixwright.project.names import cell_name, column_of, row_name, way_name
 from sixwright.project.records import Records
-from sixwright.reports.document import Place
+from sixwright.reports.document import CellAddress
 
 HINTS = {
-    Cell.WORDS: "words with spaces between",
-    Cell.SHARE: "0.08 is 8 %",
-    Cell.RATE_H: "as in 84 CNY/h",
-    Cell.DATE: "as in 2026-09-14",
-    Cell.SIZE3: "three lengths, mm",
-    Cell.FACTORS: "two factors, as in 0.8 1.5",
-    Cell.PUBLIC: "as in keys=6",
-    Cell.CURRENCY: "as in USD",
-    Cell.LOCALE: "as in en-GB",
+    CellType.WORDS: "words with spaces between",
+    CellType.SHARE: "0.08 is 8 %",
+    CellType.RATE_H: "as in 84 CNY/h",
+    CellType.DATE: "as in 2026-09-14",
+    CellType.SIZE3: "three lengths, mm",
+    CellType.FACTORS: "two factors, as in 0.8 1.5",
+    CellType.PUBLIC: "as in keys=6",
+    CellType.CURRENCY: "as in USD",
+    CellType.LOCALE: "as in en-GB",
 }
 
 
@@ -40,7 +40,7 @@ class Field:
         What a bare number is in; or a hint of how the text is written.
     """
 
-    place: Place
+    place: CellAddress
     text: str
     label: str
     kind: str
@@ -55,7 +55,7 @@ class Option:
     words: str
 
 
-def field(records: Records, place: Place) -> Field | None:
+def field(records: Records, place: CellAddress) -> Field | None:
     """The field of a cell; None where the folder has no such table or column.
 
     A row that is not there yet has an empty field: writing in it adds the row.
@@ -72,32 +72,32 @@ def field(records: Records, place: Place) -> Field | None:
     return Field(place, text, label, _kind(column), _unit(records, place, column, text))
 
 
-def _kind(column: Column) -> str:
+def _kind(column: ColumnSchema) -> str:
     if column.cell in NUMERIC:
         return "number"
-    one = column.cell is not Cell.WORDS
+    one = column.cell is not CellType.WORDS
     return "choice" if one and (column.refers or column.choices or _is_boolean(column)) else "text"
 
 
-def _is_boolean(column: Column) -> bool:
-    return column.cell is Cell.BOOLEAN
+def _is_boolean(column: ColumnSchema) -> bool:
+    return column.cell is CellType.BOOLEAN
 
 
-def _unit(records: Records, place: Place, column: Column, text: str) -> str:
-    if column.cell is Cell.MONEY:
+def _unit(records: Records, place: CellAddress, column: ColumnSchema, text: str) -> str:
+    if column.cell is CellType.MONEY:
         return "" if text[-3:].isalpha() else currency_of(records, place.table, place.id)
     return hint(column)
 
 
-def hint(column: Column) -> str:
+def hint(column: ColumnSchema) -> str:
     """What a bare number is in, or how the text is written; words that are listed, in full."""
-    if column.cell is Cell.WORDS and column.choices:
+    if column.cell is CellType.WORDS and column.choices:
         either = f"; or {' or '.join(column.also)}" if column.also else ""
         return f"{', '.join(column.choices)}{either}"
     return column.unit or HINTS.get(column.cell, "")
 
 
-def options(records: Records, place: Place) -> tuple[Option, ...]:
+def options(records: Records, place: CellAddress) -> tuple[Option, ...]:
     """What a cell may be, where that can be listed; the empty text too, where it may be unknown."""
     column = column_of(place.table, place.column)
     if column is None or _kind(column) != "choice":
@@ -106,12 +106,12 @@ def options(records: Records, place: Place) -> tuple[Option, ...]:
     return (*empty, *_listed(records, place, column))
 
 
-def _when_empty(column: Column) -> str:
+def _when_empty(column: ColumnSchema) -> str:
     words = column.when_empty
     return words if words in {UNKNOWN, NONE} else f"left empty: {words}"
 
 
-def _listed(records: Records, place: Place, column: Column) -> Iterator[Option]:
+def _listed(records: Records, place: CellAddress, column: ColumnSchema) -> Iterator[Option]:
     if _is_boolean(column):
         yield from (Option("yes", "yes"), Option("no", "no"))
     yield from (Option(word, word) for word in (*column.also, *column.choices))

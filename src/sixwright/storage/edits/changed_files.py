@@ -8,8 +8,8 @@ from sixwright.kernel.errors import ChangeError, Problem
 from sixwright.kernel.spreadsheet_text import safe_text
 from sixwright.project.apply import changed
 from sixwright.project.check_cells import ID, suggestion
-from sixwright.project.records import Change, Place, Records, Row
-from sixwright.project.tables import BY_NAME, TABLES, Table
+from sixwright.project.records import Change, FileLocation, Record, Records
+from sixwright.project.tables import BY_NAME, TABLES, TableSchema
 from sixwright.storage.edits.csv_edit import CsvStyle, edited_csv, style_of
 from sixwright.storage.edits.row_edits import RowEdits, row_edits
 from sixwright.storage.edits.toml_edit import edited_toml
@@ -64,7 +64,7 @@ def edited(files: Files, records: Records, changes: Sequence[Change]) -> Edited:
     return Edited(dict(_files(files, before, after)), after)
 
 
-def all_rows(files: Files, records: Records) -> dict[str, Mapping[str, Row]]:
+def all_rows(files: Files, records: Records) -> dict[str, Mapping[str, Record]]:
     """The rows of the tables, and the files of choices as rows of one text."""
     names = [name for name in files if name.startswith(f"{CHOICES}/")]
     choices = [_choice(name, files[name].decode("utf-8", "replace")) for name in names]
@@ -72,8 +72,8 @@ def all_rows(files: Files, records: Records) -> dict[str, Mapping[str, Row]]:
 
 
 def choice_rows(
-    before: Mapping[str, Row], changes: Sequence[Change]
-) -> tuple[dict[str, Row], list[Problem]]:
+    before: Mapping[str, Record], changes: Sequence[Change]
+) -> tuple[dict[str, Record], list[Problem]]:
     """The files of choices after these changes, and every change that does not fit them."""
     rows, problems = dict(before), []
     for change in (change for change in changes if change.table == CHOICES):
@@ -95,9 +95,9 @@ def choice_rows(
     return rows, problems
 
 
-def _choice(name: str, text: str) -> Row:
+def _choice(name: str, text: str) -> Record:
     id_ = name.removeprefix(f"{CHOICES}/").removesuffix(".toml")
-    return Row(CHOICES, id_, {TEXT: text}, Place(name))
+    return Record(CHOICES, id_, {TEXT: text}, FileLocation(name))
 
 
 def _safe(change: Change) -> Change:
@@ -135,7 +135,7 @@ def _unwritable(files: Files, changes: Sequence[Change]) -> Iterator[Problem]:
                 yield Problem(file, "a column of this table", found, column=name, suggestion=near)
 
 
-def _header(files: Files, table: Table) -> list[str]:
+def _header(files: Files, table: TableSchema) -> list[str]:
     if table.file not in files:
         return []
     known = frozenset(column.name for column in table.columns)
@@ -164,7 +164,7 @@ def _style(files: Files) -> CsvStyle:
     return style_of(files[_LIKE], BY_NAME["parts"]) if _LIKE in files else CsvStyle()
 
 
-def _row_edits(before: Records, after: Records, table: Table) -> RowEdits:
+def _row_edits(before: Records, after: Records, table: TableSchema) -> RowEdits:
     return row_edits(before.get(table.name, {}), after.get(table.name, {}))
 
 

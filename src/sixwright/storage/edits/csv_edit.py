@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sixwright.kernel.errors import InternalError
-from sixwright.project.tables import Table
+from sixwright.project.tables import TableSchema
 from sixwright.storage.edits.row_edits import RowEdits
 from sixwright.storage.tables.csv_text import BYTE_ORDER_MARK, CsvText, cell_text, parse_csv
 
@@ -21,7 +21,7 @@ class CsvStyle:
     newline: str = "\r\n"  # RFC 4180, section 2.1
 
 
-def style_of(content: bytes, table: Table) -> CsvStyle:
+def style_of(content: bytes, table: TableSchema) -> CsvStyle:
     """How a file of the line is written.
 
     Raises
@@ -34,7 +34,9 @@ def style_of(content: bytes, table: Table) -> CsvStyle:
     return CsvStyle(mark, text.delimiter, text.newline)
 
 
-def edited_csv(content: bytes | None, table: Table, edits: RowEdits, style: CsvStyle) -> bytes:
+def edited_csv(
+    content: bytes | None, table: TableSchema, edits: RowEdits, style: CsvStyle
+) -> bytes:
     """The file after the edits; rows that they do not name stay byte for byte.
 
     A known column that the file lacks is added to the header alone: rows that were not edited
@@ -58,12 +60,12 @@ def edited_csv(content: bytes | None, table: Table, edits: RowEdits, style: CsvS
     return sheet.text().encode("utf-8")
 
 
-def _known(table: Table) -> frozenset[str]:
+def _known(table: TableSchema) -> frozenset[str]:
     return frozenset(column.name for column in table.columns)
 
 
 @dataclass(eq=False, slots=True)
-class _Line:
+class _Written:
     """A record as it is written: what stands before it, its text, its line end."""
 
     gap: str
@@ -76,22 +78,22 @@ class _Line:
 class _Sheet:
     """The records of a file, edited one by one."""
 
-    def __init__(self, parsed: CsvText, table: Table) -> None:
+    def __init__(self, parsed: CsvText, table: TableSchema) -> None:
         self._delimiter = parsed.delimiter
         self._newline = parsed.newline
         self._columns = list(parsed.header)
         self._cell = re.compile(
             rf'((?:"(?:[^"]|"")*")?[^{parsed.delimiter}\r\n]*)({parsed.delimiter}|\Z)'
         )
-        self._lines: list[_Line] = []
-        self._by_number: dict[int, _Line] = {}
+        self._lines: list[_Written] = []
+        self._by_number: dict[int, _Written] = {}
         at = 0
         for record in parsed.records:
             body = _NEWLINE.sub("", parsed.text[record.start : record.end])
             end = parsed.text[record.start + len(body) : record.end]
             cells = dict(zip(self._columns, record.cells, strict=False))
             id_ = "/".join(cells.get(key, "").strip() for key in table.key) if at else ""
-            line = _Line(parsed.text[at : record.start], body, end, id_)
+            line = _Written(parsed.text[at : record.start], body, end, id_)
             self._lines.append(line)
             self._by_number[record.number] = line
             at = record.end
@@ -121,7 +123,7 @@ class _Sheet:
         for name in (name for name, text in cells.items() if text):
             self._index(name)
         texts = [cell_text(cells.get(name, ""), self._delimiter) for name in self._columns]
-        line = _Line("", self._delimiter.join(texts), self._newline, id_)
+        line = _Written("", self._delimiter.join(texts), self._newline, id_)
         before = next(
             at for at, other in enumerate(self._lines) if other.id == behind and not other.gone
         )
@@ -137,7 +139,7 @@ class _Sheet:
         parts = [line.gap + ("" if line.gone else line.body + line.end) for line in self._lines]
         return "".join(parts) + self._tail
 
-    def _line(self, number: int | None) -> _Line:
+    def _line(self, number: int | None) -> _Written:
         if number is None or number not in self._by_number:
             raise InternalError(f"row must be one of the file's; received {number!r}.")
         return self._by_number[number]

@@ -9,7 +9,7 @@ from sixwright.storage.edits.csv_edit import CsvStyle
 from sixwright.storage.tables.csv_text import CsvText, cell_text, parse_csv
 from sixwright.storage.tables.large_tables import MOST_ROWS, large_rows
 
-Cells = Mapping[str, str]
+RowTexts = Mapping[str, str]
 SOURCE = "source"
 
 
@@ -49,7 +49,7 @@ def ids_of(name: str, content: bytes | None) -> dict[str, str]:
 def with_rows(  # noqa: PLR0913  a file, what comes into it, and how it is written
     name: str,
     content: bytes | None,
-    rows: Mapping[str, Cells],
+    rows: Mapping[str, RowTexts],
     style: CsvStyle,
     *,
     again: Collection[str] = (),
@@ -102,7 +102,7 @@ def _head(name: str, content: bytes) -> CsvText:
     return CsvText(text, parsed.delimiter, parsed.newline, parsed.records)
 
 
-def _line(id_: str, cells: Cells, columns: list[str], parsed: CsvText) -> str:
+def _line(id_: str, cells: RowTexts, columns: list[str], parsed: CsvText) -> str:
     known = {**{name: safe_text(text) for name, text in cells.items()}, "id": id_}
     told = (cell_text(known.get(column, ""), parsed.delimiter) for column in columns)
     return parsed.delimiter.join(told) + parsed.newline

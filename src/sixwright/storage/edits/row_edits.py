@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from sixwright.project.records import Row
+from sixwright.project.records import Record
 
-Rows = Mapping[str, Row]
+Rows = Mapping[str, Record]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,9 +23,9 @@ class RowEdits:
         empty for the first.
     """
 
-    changed: tuple[tuple[Row, Row], ...]
-    removed: tuple[Row, ...]
-    added: tuple[tuple[Row, str], ...]
+    changed: tuple[tuple[Record, Record], ...]
+    removed: tuple[Record, ...]
+    added: tuple[tuple[Record, str], ...]
 
 
 def row_edits(before: Rows, after: Rows) -> RowEdits:
@@ -48,11 +48,11 @@ def row_edits(before: Rows, after: Rows) -> RowEdits:
     )
 
 
-def _differ(before: Row, after: Row) -> bool:
+def _differ(before: Record, after: Record) -> bool:
     return before is not after and any(cell_changes(before, after))
 
 
-def cell_changes(before: Row, after: Row) -> Iterator[tuple[str, str, str]]:
+def cell_changes(before: Record, after: Record) -> Iterator[tuple[str, str, str]]:
     """Column, text before and text after of each cell that differs."""
     for name in dict.fromkeys([*before.cells, *after.cells]):
         old, new = before.cells.get(name, ""), after.cells.get(name, "")

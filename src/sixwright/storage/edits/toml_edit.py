@@ -5,8 +5,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from sixwright.kernel.errors import InternalError
-from sixwright.project.records import Row
-from sixwright.project.tables import Column, Table
+from sixwright.project.records import Record
+from sixwright.project.tables import ColumnSchema, TableSchema
 from sixwright.storage.edits.row_edits import RowEdits, cell_changes
 from sixwright.storage.tables.csv_text import BYTE_ORDER_MARK, decoded
 from sixwright.storage.tables.toml_inline import (
@@ -21,7 +21,7 @@ from sixwright.storage.tables.toml_text import parse_toml
 from sixwright.storage.tables.toml_value import key, literal
 
 
-def edited_toml(content: bytes, edits: Mapping[str, tuple[Table, RowEdits]]) -> bytes:
+def edited_toml(content: bytes, edits: Mapping[str, tuple[TableSchema, RowEdits]]) -> bytes:
     """The file after the edits of its tables.
 
     Comments, the order of keys, unknown keys, spaces and line ends stay. A comment on the line
@@ -41,7 +41,7 @@ def edited_toml(content: bytes, edits: Mapping[str, tuple[Table, RowEdits]]) -> 
     return (mark + text).encode("utf-8")
 
 
-def _edited(text: str, table: Table, rows: RowEdits) -> str:
+def _edited(text: str, table: TableSchema, rows: RowEdits) -> str:
     columns = {column.name: column for column in table.columns}
     for before, after in rows.changed:
         for name, _, value in cell_changes(before, after):
@@ -56,12 +56,12 @@ def _edited(text: str, table: Table, rows: RowEdits) -> str:
     return text
 
 
-def _entry_of(row: Row) -> int | None:
+def _entry_of(row: Record) -> int | None:
     """Which entry of its array a row is, from 1; None for the one row `line`."""
     return number_of(row.place.key) or None
 
 
-def _ids(text: str, table: Table) -> list[str]:
+def _ids(text: str, table: TableSchema) -> list[str]:
     entries = parse_toml(text.encode()).get(table.name, []) if table.key else []
     return ["/".join(str(entry.get(part, "")).strip() for part in table.key) for entry in entries]
 
@@ -70,10 +70,10 @@ def _ids(text: str, table: Table) -> list[str]:
 class _Key:
     """A key to be edited: its table, which entry of it (None for `line`), its column of ours."""
 
-    table: Table
+    table: TableSchema
     entry: int | None
     name: str
-    column: Column | None
+    column: ColumnSchema | None
 
     def is_named_by(self, one: Statement) -> bool:
         """Whether a statement is this key's own."""
@@ -197,7 +197,7 @@ def _before_later(near: list[Statement], wanted: _Key) -> Statement:
     return near[next(following, len(near)) - 1]
 
 
-def _is_of(one: Statement, table: Table, entry: int | None) -> bool:
+def _is_of(one: Statement, table: TableSchema, entry: int | None) -> bool:
     """Whether a statement belongs to an entry of a table."""
     return one.path[0] == table.name and one.entry == entry
 
@@ -225,7 +225,7 @@ def _with_heading(text: str, singles: list[Statement], outer: tuple[str, ...], p
     return _joined(text, end, end, f"{newline}{heading}{newline}{pair}{newline}{after}")
 
 
-def _without(text: str, table: Table, entry: int | None) -> str:
+def _without(text: str, table: TableSchema, entry: int | None) -> str:
     """The text without an entry: its heading, its keys, the blank line that parted it."""
     own = [one for one in statements(text) if _is_of(one, table, entry)]
     if not own:
@@ -240,7 +240,7 @@ def _without(text: str, table: Table, entry: int | None) -> str:
     return _joined(text, start, end, "")
 
 
-def _with_entry(text: str, table: Table, at: int, row: Row) -> str:
+def _with_entry(text: str, table: TableSchema, at: int, row: Record) -> str:
     """A new entry as number `at` (from 0) of its array, or the first at the end of the text."""
     newline = _newline(text)
     columns = {column.name: column for column in table.columns}

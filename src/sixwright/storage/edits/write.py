@@ -13,7 +13,7 @@ from sixwright.kernel.errors import (
     InternalError,
 )
 from sixwright.kernel.protocols import Clock
-from sixwright.project.records import Change, Records, Row
+from sixwright.project.records import Change, Record, Records
 from sixwright.project.tables import BY_NAME
 from sixwright.storage.edits.changed_files import CHOICES, Edited, Files, all_rows, edited
 from sixwright.storage.files.disk import REAL_DISK, Disk
@@ -22,7 +22,7 @@ from sixwright.storage.files.journal_text import Swap
 from sixwright.storage.files.spreadsheet_locks import check_free
 from sixwright.storage.files.writer_lock import folder_lock, writer_name
 from sixwright.storage.folder import Folder, files_of, read_files
-from sixwright.storage.past.history import history_text, lines_between
+from sixwright.storage.history.log import history_text, lines_between
 
 
 def write(  # noqa: PLR0913  who, when, where to, and which edit it takes back
@@ -126,11 +126,11 @@ def _differences(change: Change, before: Records, now: Records) -> list[Differen
     if change.column is not None:
         was, stands = (row.cells.get(change.column, "") if row else None for row in (old, new))
         return [Difference(change.table, change.id, change.column, was, change.value, stands)]
-    wanted = None if change.remove else _row_text(Row(change.table, change.id, change.add or {}))
+    wanted = None if change.remove else _row_text(Record(change.table, change.id, change.add or {}))
     return [Difference(change.table, change.id, None, _row_text(old), wanted, _row_text(new))]
 
 
-def _row_text(row: Row | None) -> str | None:
+def _row_text(row: Record | None) -> str | None:
     return None if row is None else ", ".join(text for text in row.cells.values() if text)
 
 
@@ -156,7 +156,7 @@ def _check_kept(after: Folder, new: Edited) -> None:
                 raise InternalError(f"{table.file} must read as it was edited; it does not.")
 
 
-def _squeezed(row: Row) -> dict[str, list[str]]:
+def _squeezed(row: Record) -> dict[str, list[str]]:
     return {name: text.split() for name, text in row.cells.items() if text.split()}
 
 

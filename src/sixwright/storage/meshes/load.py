@@ -12,7 +12,7 @@ from sixwright.line.head_shape import Fits, frame_of, head_fits
 from sixwright.line.mesh_guess import HEAD, FileSays, Meant, reading_of
 from sixwright.line.mesh_oddities import FileFacts, Known, oddities_of
 from sixwright.line.meshes import UNITS_MM, Delivery, MeshRef, Reading
-from sixwright.numerics.mesh.model import Mesh, Places
+from sixwright.numerics.mesh.model import Mesh, Vertices
 from sixwright.numerics.mesh.survey import Survey, survey
 from sixwright.numerics.mesh.weld import same_places, trimmed
 from sixwright.storage.checksums import known_checksum, note_checksum
@@ -108,7 +108,7 @@ def welded(raw: Raw) -> Kept:
         If no triangle has three corners.
     """
     same = same_places(raw.places)
-    vertices: Places = raw.places
+    vertices: Vertices = raw.places
     faces = raw.faces
     unused = 0
     if len(same.first) < len(vertices):
@@ -140,7 +140,7 @@ def _placed(mesh: Mesh, reading: Reading) -> Mesh:
     """The mesh in the sculpt frame; float64 where a unit is converted."""
     factor = UNITS_MM[reading.unit.value]
     frame = frame_of(reading.up.value, reading.front.value)
-    vertices: Places = mesh.vertices
+    vertices: Vertices = mesh.vertices
     if not np.array_equal(frame, np.eye(3)):
         axis = np.abs(frame).argmax(axis=1)
         turned = vertices[:, axis]

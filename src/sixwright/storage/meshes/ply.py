@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sixwright.kernel.errors import MeshError
-from sixwright.numerics.mesh.model import Longs, Places
+from sixwright.numerics.mesh.model import Longs, Vertices
 from sixwright.numerics.rotations import Floats
 from sixwright.storage.meshes.obj import cut_in_triangles
 from sixwright.storage.meshes.ply_header import Element, Header, Property, read_header
@@ -21,7 +21,7 @@ from sixwright.storage.meshes.raw import (
 from sixwright.storage.meshes.text_rows import first_three, parsed, rows_of
 
 _FACE_LISTS = ("vertex_indices", "vertex_index")
-Table = NDArray[Any]
+Elements = NDArray[Any]
 
 
 def read_ply(content: bytes) -> Raw:
@@ -80,7 +80,7 @@ def _corner_list(element: Element) -> int:
 
 def _read_text(
     content: bytes, header: Header, vertex: Element, xyz: list[int]
-) -> tuple[Places, Longs, Longs]:
+) -> tuple[Vertices, Longs, Longs]:
     """Rows as lines, taken element by element."""
     places: list[Floats] = []
     corners: list[Longs] = []
@@ -145,10 +145,10 @@ def _whole(values: Floats) -> Longs:
 
 def _read_binary(
     content: bytes, header: Header, vertex: Element, xyz: list[int]
-) -> tuple[Places, Longs, Longs]:
+) -> tuple[Vertices, Longs, Longs]:
     """Rows one after another, element by element."""
     at = header.body
-    places: Places = np.zeros((0, 3))
+    places: Vertices = np.zeros((0, 3))
     corners, sizes = np.zeros(0, np.int64), np.zeros(0, np.int64)
     for element in header.elements:
         if element.name == "face" and (which := _corner_list(element)) >= 0:
@@ -162,7 +162,7 @@ def _read_binary(
     return places, corners, sizes
 
 
-def _table(content: bytes, at: int, order: str, element: Element) -> tuple[Table, int]:
+def _table(content: bytes, at: int, order: str, element: Element) -> tuple[Elements, int]:
     record = element.record(order)
     end = at + element.count * record.itemsize
     if end > len(content):
@@ -185,7 +185,7 @@ def _too_short(element: Element, room: int) -> MeshError:
     )
 
 
-def _places(table: Table, xyz: list[int]) -> Places:
+def _places(table: Elements, xyz: list[int]) -> Vertices:
     names = table.dtype.names or ()
     kinds = {table.dtype[names[i]].newbyteorder("=") for i in xyz}
     single = kinds <= {np.dtype("f4"), np.dtype("i2"), np.dtype("u2"), np.dtype("i1"),

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sixwright.kernel.errors import MeshError
-from sixwright.numerics.mesh.model import Ints, Places
+from sixwright.numerics.mesh.model import Ints, Vertices
 
 MOST_BYTES = 1_500_000_000
 MOST_TRIANGLES = 20_000_000
@@ -36,7 +36,7 @@ class Raw:
         As `FileFacts` has them.
     """
 
-    places: Places
+    places: Vertices
     faces: Ints
     format: str
     unit: str | None = None
@@ -95,7 +95,7 @@ def checked(raw: Raw) -> Raw:
     return raw
 
 
-def _check_places(places: Places) -> None:
+def _check_places(places: Vertices) -> None:
     with np.errstate(over="ignore", invalid="ignore"):
         fine = np.isfinite(places.min()) and np.isfinite(places.max())
     if not fine:
@@ -115,7 +115,7 @@ def _check_places(places: Places) -> None:
         )
 
 
-def _shown(place: Places) -> str:
+def _shown(place: Vertices) -> str:
     words = {"nan": "not a number", "inf": "infinite", "-inf": "infinite"}
     numbers = (f"{float(x):g}" for x in place)
     return ", ".join(words.get(number, number) for number in numbers)

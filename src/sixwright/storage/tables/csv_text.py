@@ -19,7 +19,7 @@ MOST_LINES = 1_048_576  # of a file, empty ones too, as spreadsheets count
 
 
 @dataclass(frozen=True, slots=True)
-class Record:
+class CsvRecord:
     """One record: its row as a spreadsheet counts (the header is 1), its cells, its span.
 
     Attributes
@@ -51,7 +51,7 @@ class CsvText:
     text: str
     delimiter: str
     newline: str
-    records: tuple[Record, ...]
+    records: tuple[CsvRecord, ...]
 
     @property
     def header(self) -> tuple[str, ...]:
@@ -92,7 +92,7 @@ def parse_csv(
     return CsvText(text, delimiter, end[0] if end else "\n", records)
 
 
-def _held(records: Iterator[Record], most_rows: int) -> Iterator[Record]:
+def _held(records: Iterator[CsvRecord], most_rows: int) -> Iterator[CsvRecord]:
     """Those that hold any text."""
     held = 0
     for record in records:
@@ -131,7 +131,7 @@ def _recognised(text: str, first: int, delimiter: str, known: frozenset[str]) ->
     return sum(cell in known for cell in cells), len(cells)
 
 
-def _records(text: str, start: int, delimiter: str) -> Iterator[Record]:
+def _records(text: str, start: int, delimiter: str) -> Iterator[CsvRecord]:
     """The records of a text from `start` on."""
     cell = re.compile(rf'(?:"((?:[^"]++|"")*+)")?([^{delimiter}\r\n]*)({delimiter}|\r\n|\n|\r|\Z)')
     at, number = start, 1
@@ -152,7 +152,7 @@ def _records(text: str, start: int, delimiter: str) -> Iterator[Record]:
             if len(cells[-1]) > LONGEST_CELL:
                 most, is_ = f"at most {LONGEST_CELL} characters in a cell", len(cells[-1])
                 raise LimitError(most, f"{is_}", number)
-        yield Record(number, tuple(cells), begin, at)
+        yield CsvRecord(number, tuple(cells), begin, at)
         number += 1
         if number > MOST_LINES:
             raise LimitError(f"at most {MOST_LINES} lines", "more")

@@ -6,7 +6,7 @@ Here the library for editing TOML does it: spaces and the order of keys stay.
 from collections.abc import Sequence
 from typing import Any
 
-from sixwright.project.tables import Column, Table
+from sixwright.project.tables import ColumnSchema, TableSchema
 from sixwright.storage.edits.row_edits import RowEdits, cell_changes
 from sixwright.storage.tables.toml_statements import Statement, statements
 from sixwright.storage.tables.toml_value import literal
@@ -14,7 +14,7 @@ from sixwright.storage.tables.toml_value import literal
 _NAME = "x = "
 
 
-def inline_array(text: str, table: Table) -> Statement | None:
+def inline_array(text: str, table: TableSchema) -> Statement | None:
     """The pair that states all of a table, as in ``looks = [{id = "rain"}]``."""
     return next(
         (one for one in statements(text)
@@ -22,7 +22,7 @@ def inline_array(text: str, table: Table) -> Statement | None:
     )  # fmt: skip
 
 
-def edited_array(text: str, pair: Statement, table: Table, rows: RowEdits) -> str:
+def edited_array(text: str, pair: Statement, table: TableSchema, rows: RowEdits) -> str:
     """The text after the edits of a table that one pair states."""
     from tomlkit import dumps, inline_table, parse
 
@@ -61,7 +61,9 @@ def inline_outer(found: Sequence[Statement], text: str, name: str) -> Statement 
     )  # fmt: skip
 
 
-def edited_outer(text: str, pair: Statement, name: str, value: str, column: Column | None) -> str:
+def edited_outer(
+    text: str, pair: Statement, name: str, value: str, column: ColumnSchema | None
+) -> str:
     """The text after the edit of one key within an inline table."""
     from tomlkit import dumps, parse
 
@@ -71,7 +73,7 @@ def edited_outer(text: str, pair: Statement, name: str, value: str, column: Colu
     return _spliced(text, pair, dumps(document))
 
 
-def _put(table: Any, names: tuple[str, ...], value: str, column: Column | None) -> None:
+def _put(table: Any, names: tuple[str, ...], value: str, column: ColumnSchema | None) -> None:
     """Give a key its value; an empty one takes a key of ours out, and empties any other."""
     from tomlkit import inline_table
     from tomlkit import value as parsed

@@ -7,8 +7,8 @@ from typing import Any
 
 from sixwright.kernel.errors import InputError, LimitError, Problem
 from sixwright.kernel.quantities import PointNumber
-from sixwright.project.records import Place, Row
-from sixwright.project.tables import TABLES, Cell, Column, Table
+from sixwright.project.records import FileLocation, Record
+from sixwright.project.tables import TABLES, CellType, ColumnSchema, TableSchema
 from sixwright.storage.tables.csv_text import decoded
 
 FILE = "line.toml"
@@ -71,17 +71,19 @@ def _check_values(document: Mapping[str, Any]) -> None:
             left += [(each, depth + 1) for each in inner]
 
 
-def toml_rows(document: Mapping[str, Any], problems: list[Problem]) -> Iterator[Row]:
+def toml_rows(document: Mapping[str, Any], problems: list[Problem]) -> Iterator[Record]:
     """The rows of every table of line.toml; what cannot be one becomes a problem."""
     for table in TOML_TABLES:
         if table.key:
             yield from _array_rows(table, document.get(table.name, []), problems)
         else:
-            yield Row(table.name, table.name, _line_cells(table, document, problems), Place(FILE))
+            yield Record(
+                table.name, table.name, _line_cells(table, document, problems), FileLocation(FILE)
+            )
 
 
 def _line_cells(
-    table: Table, document: Mapping[str, Any], problems: list[Problem]
+    table: TableSchema, document: Mapping[str, Any], problems: list[Problem]
 ) -> dict[str, str]:
     """Single keys by their dotted names; keys of the user's own too, where they are text."""
     arrays = {other.name for other in TOML_TABLES if other.key}
@@ -97,7 +99,7 @@ def _line_cells(
 
 
 def _flat(
-    keys: Mapping[str, Any], known: Mapping[str, Column], prefix: str = ""
+    keys: Mapping[str, Any], known: Mapping[str, ColumnSchema], prefix: str = ""
 ) -> Iterator[tuple[str, Any]]:
     for key, value in keys.items():
         name = f"{prefix}{key}"
@@ -107,7 +109,7 @@ def _flat(
             yield name, value
 
 
-def _array_rows(table: Table, entries: object, problems: list[Problem]) -> Iterator[Row]:
+def _array_rows(table: TableSchema, entries: object, problems: list[Problem]) -> Iterator[Record]:
     if not isinstance(entries, list):
         found = _called(entries)
         problems.append(Problem(FILE, f"tables headed [[{table.name}]]", found, key=table.name))
@@ -128,10 +130,10 @@ def _array_rows(table: Table, entries: object, problems: list[Problem]) -> Itera
             elif name in known:
                 problems.append(_wrong(f"{at}.{name}", known[name], value))
         id_ = "/".join(cells.get(key, "").strip() for key in table.key)
-        yield Row(table.name, id_, cells, Place(FILE, key=at))
+        yield Record(table.name, id_, cells, FileLocation(FILE, key=at))
 
 
-def value_text(value: object, column: Column | None) -> str | None:
+def value_text(value: object, column: ColumnSchema | None) -> str | None:
     """A TOML value as a cell's text; None where the column cannot hold such a value."""
     if isinstance(value, bool):
         return "yes" if value else "no"
@@ -142,10 +144,10 @@ def value_text(value: object, column: Column | None) -> str | None:
     return value if isinstance(value, PointNumber) else str(value)
 
 
-def _list_text(values: list[Any], column: Column) -> str | None:
-    if column.cell is Cell.PUBLIC:
+def _list_text(values: list[Any], column: ColumnSchema) -> str | None:
+    if column.cell is CellType.PUBLIC:
         return _public_text(values)
-    if column.cell in {Cell.WORDS, Cell.SIZE3, Cell.FACTORS}:
+    if column.cell in {CellType.WORDS, CellType.SIZE3, CellType.FACTORS}:
         texts = [value_text(value, None) for value in values]
         joined = " ".join(text or "" for text in texts)
         return None if None in texts else PointNumber(joined) if _numbers(values) else joined
@@ -164,7 +166,7 @@ def _public_text(values: list[Any]) -> str | None:
     return " ".join(f"{value['group']}={value['quantity']}" for value in values)
 
 
-def _wrong(key: str, column: Column, value: object) -> Problem:
+def _wrong(key: str, column: ColumnSchema, value: object) -> Problem:
     return Problem(FILE, column.cell.value, _called(value), key=key)
 
 

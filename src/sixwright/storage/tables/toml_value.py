@@ -6,16 +6,16 @@ from typing import Any
 
 from sixwright.kernel.errors import InputError
 from sixwright.project.columns import LISTS, NUMERIC
-from sixwright.project.tables import Cell, Column
+from sixwright.project.tables import CellType, ColumnSchema
 from sixwright.storage.tables.toml_text import parse_toml, value_text
 
-_NUMBERS = NUMERIC - {Cell.MONEY, Cell.RATE_H}
+_NUMBERS = NUMERIC - {CellType.MONEY, CellType.RATE_H}
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
 _GROUP = re.compile(r"([a-z][a-z0-9-]*)=(0|[1-9]\d{0,17})")
 _SHORT = 18  # digits that every reader of TOML takes exactly (64 bits)
 
 
-def literal(text: str, column: Column | None, old: str = "", entries: object = None) -> str:
+def literal(text: str, column: ColumnSchema | None, old: str = "", entries: object = None) -> str:
     """The value as it is written in the file.
 
     Parameters
@@ -63,11 +63,11 @@ def inline(value: object) -> str:
     return item(value).as_string()
 
 
-def _listed(text: str, column: Column, entries: object) -> str | None:
+def _listed(text: str, column: ColumnSchema, entries: object) -> str | None:
     words = text.split()
-    if column.cell is Cell.WORDS:
+    if column.cell is CellType.WORDS:
         return f"[{', '.join(string(word) for word in words)}]"
-    if column.cell in {Cell.SIZE3, Cell.FACTORS}:
+    if column.cell in {CellType.SIZE3, CellType.FACTORS}:
         return f"[{', '.join(words)}]"
     found = [_GROUP.fullmatch(word) for word in words]
     if not all(found):
@@ -86,7 +86,7 @@ def _by_group(entries: object) -> dict[str, Mapping[str, Any]]:
     return {str(one.get("group")): one for one in listed if isinstance(one, Mapping)}
 
 
-def _reads_as(written: str, column: Column | None, text: str) -> bool:
+def _reads_as(written: str, column: ColumnSchema | None, text: str) -> bool:
     """Whether TOML reads it, alone, as a value of that text."""
     try:
         document = parse_toml(f"x = {written}".encode())

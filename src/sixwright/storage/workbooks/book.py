@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from sixwright.storage.workbooks.archive import opened, told, unbroken
-from sixwright.storage.workbooks.cells import Cells, Room
+from sixwright.storage.workbooks.cells import Room, SheetCells
 from sixwright.storage.workbooks.parsing import Parsed, rows_of
 from sixwright.storage.workbooks.sheet import Area, Sheet
 
@@ -52,7 +52,7 @@ def book_property(path: Path, name: str) -> str | None:
 
 
 def _sheet(file: str, reader: Any, sheet: Any, target: str, room: Room) -> Sheet:
-    parsed, cells = Parsed(), Cells(reader.wb, room)
+    parsed, cells = Parsed(), SheetCells(reader.wb, room)
     with told(file, f"{file}, sheet “{sheet.name}”", row=lambda: parsed.row):
         with unbroken("a sheet that is in the file"):
             part = reader.archive.open(target)

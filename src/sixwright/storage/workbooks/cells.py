@@ -42,7 +42,7 @@ class Room:
             raise UnusableError(f"at most {MOST_TEXT} characters in all cells", "more")
 
 
-class Cells:
+class SheetCells:
     """Texts by row and column from 0, and what is known of them beside.
 
     Attributes

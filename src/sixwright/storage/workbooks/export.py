@@ -11,8 +11,8 @@ from typing import Any, Protocol
 
 from sixwright.kernel.errors import InputError
 from sixwright.project.columns import NUMERIC
-from sixwright.project.records import Records, Row
-from sixwright.project.tables import TABLES, Column, Table
+from sixwright.project.records import Record, Records
+from sixwright.project.tables import TABLES, ColumnSchema, TableSchema
 from sixwright.storage.files.disk import REAL_DISK, Disk
 from sixwright.storage.files.leaving import write_out
 from sixwright.storage.files.spreadsheet_locks import refusal
@@ -109,14 +109,16 @@ def _check_lengths(records: Records) -> None:
                 raise InputError(f"{place} must be {most}; received {len(text)}.")
 
 
-def _columns(table: Table, rows: Mapping[str, Row]) -> list[str]:
+def _columns(table: TableSchema, rows: Mapping[str, Record]) -> list[str]:
     """The table's columns and then the user's own, in the order they are met."""
     named = dict.fromkeys(column.name for column in table.columns)
     named.update(dict.fromkeys(name for row in rows.values() for name in row.cells if name))
     return list(named)
 
 
-def _write_table(sheet: Any, table: Table, records: Records, styles: Mapping[str, Any]) -> None:
+def _write_table(
+    sheet: Any, table: TableSchema, records: Records, styles: Mapping[str, Any]
+) -> None:
     rows = records.get(table.name, {})
     names = _columns(table, rows)
     kinds = {column.name: column for column in table.columns}
@@ -133,12 +135,15 @@ def _write_table(sheet: Any, table: Table, records: Records, styles: Mapping[str
             _write_cell(sheet, (at_row, at), (table, row, name), styles)
 
 
-def _counts(column: Column | None) -> bool:
+def _counts(column: ColumnSchema | None) -> bool:
     return column is not None and column.cell in NUMERIC
 
 
 def _write_cell(
-    sheet: Any, at: tuple[int, int], cell: tuple[Table, Row, str], styles: Mapping[str, Any]
+    sheet: Any,
+    at: tuple[int, int],
+    cell: tuple[TableSchema, Record, str],
+    styles: Mapping[str, Any],
 ) -> None:
     table, row, name = cell
     text = row.cells.get(name, "")

@@ -9,8 +9,8 @@ from sixwright.project.apply import changed
 from sixwright.project.assemble import assemble
 from sixwright.project.assemble_choices import assemble_choices
 from sixwright.project.check_cells import suggestion
-from sixwright.project.records import Change, Place, Records, Row
-from sixwright.project.tables import BY_NAME, TABLES, Cell, Table
+from sixwright.project.records import Change, FileLocation, Record, Records
+from sixwright.project.tables import BY_NAME, TABLES, CellType, TableSchema
 from sixwright.storage.folder import Folder
 from sixwright.storage.tables.choices_text import choice_documents
 from sixwright.storage.workbooks.book import book_property, read_book
@@ -141,7 +141,7 @@ def _read_back(file: Path) -> _Back:
     return back
 
 
-def _read_sheet(sheet: Sheet, table: Table, back: _Back) -> None:
+def _read_sheet(sheet: Sheet, table: TableSchema, back: _Back) -> None:
     """The sheet's rows by id: column to text, for the columns it has."""
     place, rows = back.place(table.name), back.rows.setdefault(table.name, {})
     header = dict(_header(sheet, table, back))
@@ -164,7 +164,7 @@ def _read_sheet(sheet: Sheet, table: Table, back: _Back) -> None:
             _add_row(rows, (number, cells), table, back)
 
 
-def _header(sheet: Sheet, table: Table, back: _Back) -> Iterator[tuple[int, str]]:
+def _header(sheet: Sheet, table: TableSchema, back: _Back) -> Iterator[tuple[int, str]]:
     """The columns that have a name; a name given twice is a problem."""
     met: set[str] = set()
     for at, name in enumerate(sheet.rows[0] if sheet.rows else ()):
@@ -176,7 +176,7 @@ def _header(sheet: Sheet, table: Table, back: _Back) -> Iterator[tuple[int, str]
             met.add(name)
 
 
-def _add_row(rows: _Rows, row: tuple[int, dict[str, str]], table: Table, back: _Back) -> None:
+def _add_row(rows: _Rows, row: tuple[int, dict[str, str]], table: TableSchema, back: _Back) -> None:
     """Put a row among the others; one without an id of its own makes its table unsure."""
     number, cells = row
     place = back.place(table.name)
@@ -210,7 +210,9 @@ def _changes(records: Records, back: _Back) -> list[Change]:
     return edits + removals[::-1]
 
 
-def _unknown_columns(table: Table, before: Mapping[str, Row], rows: _Rows, back: _Back) -> set[str]:
+def _unknown_columns(
+    table: TableSchema, before: Mapping[str, Record], rows: _Rows, back: _Back
+) -> set[str]:
     """Columns that the table does not have and that say something in a row that lacks them."""
     known = {column.name for column in table.columns}
     shared = {name for row in before.values() for name in row.cells}
@@ -229,7 +231,7 @@ def _unknown_columns(table: Table, before: Mapping[str, Row], rows: _Rows, back:
 
 
 def _edits(
-    table: Table, before: Mapping[str, Row], after: _Rows, unknown: set[str]
+    table: TableSchema, before: Mapping[str, Record], after: _Rows, unknown: set[str]
 ) -> Iterator[Change]:
     kinds = {column.name: column.cell for column in table.columns}
     for id_, (_, cells) in after.items():
@@ -247,9 +249,9 @@ def _edits(
                 yield Change(table.name, id_, column=name, was=old.get(name, ""), value=text)
 
 
-def _said(text: str, old: str, cell: Cell | None) -> str:
+def _said(text: str, old: str, cell: CellType | None) -> str:
     """A cell's text; what a spreadsheet makes of yes and no becomes those words again."""
-    if text != old and cell is Cell.BOOLEAN and text in {"TRUE", "FALSE"}:
+    if text != old and cell is CellType.BOOLEAN and text in {"TRUE", "FALSE"}:
         return "yes" if text == "TRUE" else "no"
     return text
 
@@ -262,9 +264,9 @@ def _in_workbook(records: Records, back: _Back) -> Records:
     }
 
 
-def _placed(row: Row, table: str, back: _Back) -> Row:
+def _placed(row: Record, table: str, back: _Back) -> Record:
     found = back.rows.get(table, {}).get(row.id)
-    return replace(row, place=Place(back.place(table), found[0])) if found else row
+    return replace(row, place=FileLocation(back.place(table), found[0])) if found else row
 
 
 def _faults(folder: Folder, records: Records) -> list[Problem]:

@@ -79,7 +79,9 @@ def answer(inputs: Inputs, *, draws: int = DRAWS) -> Answer:
         missing={id_: job.missing for id_, job in every.items() if job.missing},
         rests=made.rests,
         never=_never(made, drawn),
-        past={id_: job.past for id_, job in every.items() if job.past is not None},
+        track_records={
+            id_: job.track_record for id_, job in every.items() if job.track_record is not None
+        },
         planned={
             id_: None if (day := planned.tasks[each.task]) is None else day.finish
             for id_, each in inputs.milestones.items()

@@ -20,7 +20,7 @@ from sixwright.numerics.durations import (
     what_is_left,
 )
 from sixwright.numerics.scheduling.network import Link
-from sixwright.topics.dates.model import Inputs, OwnPast, Quote
+from sixwright.topics.dates.model import Inputs, Quote, TrackRecord
 
 GAPS_LEAST = 3  # gaps of a maker from which they count
 STATED_WEIGHT = 2  # the statement counts as so many gaps
@@ -67,7 +67,7 @@ class Job:
     current_since: dt.date | None = None
     left: float | None = None
     missing: tuple[str, ...] = ()
-    past: OwnPast | None = None
+    track_record: TrackRecord | None = None
 
     @property
     def calendar_days(self) -> bool:
@@ -206,13 +206,14 @@ def _loop(inputs: Inputs, job: Job, gaps: Mapping[str, tuple[int, ...]]) -> Job:
     missing = (*job.missing, *lacking)
     if task.left_days is not None and task.left_on is None:
         missing = (*missing, f"tasks/{task.id}/left_on")
-    duration, past = _with_past(inputs, job, delivered, gaps)
+    duration, track_record = _with_track_record(inputs, job, delivered, gaps)
     stated = began is not None and left is not None
     return Job(
         task, job.links, duration, job.low, job.likely,
         chances=chances[min(done, most - 1):], all_chances=chances,
         first_round=done + 1, began=began, current_since=task.left_on if stated else since,
-        left=left, missing=() if stated or task.finished is not None else missing, past=past,
+        left=left, missing=() if stated or task.finished is not None else missing,
+        track_record=track_record,
     )  # fmt: skip
 
 
@@ -246,9 +247,9 @@ def _gaps(inputs: Inputs) -> dict[str, tuple[int, ...]]:
     return {maker: tuple(days) for maker, days in found.items()}
 
 
-def _with_past(
+def _with_track_record(
     inputs: Inputs, job: Job, delivered: list[Round], gaps: Mapping[str, tuple[int, ...]]
-) -> tuple[Duration | None, OwnPast | None]:
+) -> tuple[Duration | None, TrackRecord | None]:
     """The duration of a round, with what its maker has delivered so far counted in."""
     makers = [each.maker for each in delivered if each.maker is not None]
     days = gaps.get(makers[-1], ()) if makers else ()
@@ -257,7 +258,7 @@ def _with_past(
     person = inputs.people.get(job.task.who or "")
     share = 1.0 if job.calendar_days else (person.days_a_week if person else 5) / 7
     seen = [each * share for each in days]
-    return stated_and_seen(job.duration, seen, STATED_WEIGHT), OwnPast(makers[-1], tuple(seen))
+    return stated_and_seen(job.duration, seen, STATED_WEIGHT), TrackRecord(makers[-1], tuple(seen))
 
 
 def drawn_days(job: Job, seed: int, draws: int, elapsed: float) -> np.ndarray:

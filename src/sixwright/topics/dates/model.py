@@ -232,7 +232,7 @@ class Week:
 
 
 @dataclass(frozen=True, slots=True)
-class OwnPast:
+class TrackRecord:
     """Gaps between rounds that a maker delivered, counted into a task's duration."""
 
     maker: str
@@ -287,6 +287,6 @@ class Answer:
     missing: Mapping[str, tuple[str, ...]]
     rests: Mapping[str, tuple[str, ...]]
     never: Mapping[str, int]
-    past: Mapping[str, OwnPast]
+    track_records: Mapping[str, TrackRecord]
     planned: Mapping[str, dt.date | None] = field(default_factory=dict)
     slips: tuple[Slip, ...] = ()

@@ -9,7 +9,7 @@ from sixwright.numerics.lengths import chance_longer, length_at, lengths
 from sixwright.numerics.multiple_tests import LEVEL
 from sixwright.numerics.rotations import Floats
 from sixwright.topics.likeness.compute_belief import Shapes
-from sixwright.topics.likeness.compute_flat import Table, vector
+from sixwright.topics.likeness.compute_flat import ErrorModel, vector
 from sixwright.topics.likeness.compute_shared import Believed
 from sixwright.topics.likeness.model import LandmarkAnswer
 
@@ -26,7 +26,7 @@ NOT_ASKED = frozenset({"contested", "exchanged", "two-sightings", "one-sighting"
 
 
 def with_beliefs(
-    table: Table, marks: list[LandmarkAnswer], believed: Believed
+    table: ErrorModel, marks: list[LandmarkAnswer], believed: Believed
 ) -> list[LandmarkAnswer]:
     """Landmarks with their chance and what is asked; judged by them too where stills are good.
 

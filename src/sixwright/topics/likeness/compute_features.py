@@ -11,7 +11,7 @@ from sixwright.numerics.multiple_tests import LEVEL
 from sixwright.numerics.rotations import Floats
 from sixwright.topics.likeness.compute_belief import Shapes
 from sixwright.topics.likeness.compute_chances import RIGHT, few, interval_of
-from sixwright.topics.likeness.compute_flat import Table, matrix, vector
+from sixwright.topics.likeness.compute_flat import ErrorModel, matrix, vector
 from sixwright.topics.likeness.model import Feature, LandmarkAnswer, Vector
 
 SIDED = ("left", "right")
@@ -54,7 +54,9 @@ class _Part:
         return float(np.sqrt((self.arms**2).sum(axis=1).mean()))
 
 
-def features_of(table: Table, marks: list[LandmarkAnswer], shapes: Shapes) -> tuple[Feature, ...]:
+def features_of(
+    table: ErrorModel, marks: list[LandmarkAnswer], shapes: Shapes
+) -> tuple[Feature, ...]:
     """Every feature with two landmarks or more that something is believed of, worst first.
 
     Parameters
@@ -87,7 +89,7 @@ def features_of(table: Table, marks: list[LandmarkAnswer], shapes: Shapes) -> tu
 
 
 def _feature(
-    name: str, part: _Part, table: Table, marks: list[LandmarkAnswer], shapes: Shapes
+    name: str, part: _Part, table: ErrorModel, marks: list[LandmarkAnswer], shapes: Shapes
 ) -> Feature:
     mine = [marks[i] for i in part.rows]
     allowed = min(mark.tolerance_mm for mark in mine)

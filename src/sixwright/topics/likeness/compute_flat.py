@@ -34,7 +34,7 @@ ALONE = np.ones(1)
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class ErrorModel:
     """The arithmetic of a round's landmarks, row by row of its gauge.
 
     Attributes
@@ -85,13 +85,13 @@ class Table:
         return self.looseness() > 1
 
 
-def table_of(gauge: Gauge, marks: list[LandmarkAnswer], freedom: float, seed: int) -> Table:
+def error_model(gauge: Gauge, marks: list[LandmarkAnswer], freedom: float, seed: int) -> ErrorModel:
     """The table of a round, each landmark with what was seen of it."""
-    bare = Table(gauge, marks, freedom, normals(seed, "likeness", DRAWS))
+    bare = ErrorModel(gauge, marks, freedom, normals(seed, "likeness", DRAWS))
     return replace(bare, marks=[_told(bare, i) for i in range(len(marks))])
 
 
-def _told(table: Table, i: int) -> LandmarkAnswer:
+def _told(table: ErrorModel, i: int) -> LandmarkAnswer:
     """One landmark with its correction and what is blind."""
     mark, count = table.marks[i], int(table.gauge.sightings[i])
     if count == 0:
@@ -111,7 +111,7 @@ def _told(table: Table, i: int) -> LandmarkAnswer:
     )
 
 
-def judged(table: Table, *, seed: int) -> list[LandmarkAnswer]:
+def judged(table: ErrorModel, *, seed: int) -> list[LandmarkAnswer]:
     """Every landmark with its interval, its chance after adjustment, and its verdict.
 
     Parameters
@@ -151,7 +151,7 @@ def _limit(mark: LandmarkAnswer) -> Limit:
     return Limit("<=", mark.tolerance_mm)
 
 
-def _one_sided(table: Table, rows: list[int]) -> list[Tested]:
+def _one_sided(table: ErrorModel, rows: list[int]) -> list[Tested]:
     """Good stills: fails by false discoveries over the head, holds by a flat chance."""
     alone = [
         chance_of_distance(*table.seen(i), table.marks[i].tolerance_mm, table.freedom) for i in rows
@@ -167,7 +167,7 @@ def _one_sided(table: Table, rows: list[int]) -> list[Tested]:
     return found
 
 
-def _bounds(table: Table, i: int) -> tuple[Interval, float]:
+def _bounds(table: ErrorModel, i: int) -> tuple[Interval, float]:
     """One-sided 95 % bounds of how far off, and the flat chance of more than is allowed."""
     off, own = table.seen(i)
     one_sided = float(stdtrit(table.freedom, LEVEL))
@@ -180,7 +180,7 @@ def _bounds(table: Table, i: int) -> tuple[Interval, float]:
     return interval, chance_longer(long, ALONE, table.marks[i].tolerance_mm)
 
 
-def _by_regions(table: Table, rows: list[int], seed: int) -> list[Tested]:
+def _by_regions(table: ErrorModel, rows: list[int], seed: int) -> list[Tested]:
     """Poor stills: the whole region inside the ball, or outside over the head."""
     size = len(table.gauge.covariance)
     parts = []
@@ -193,7 +193,7 @@ def _by_regions(table: Table, rows: list[int], seed: int) -> list[Tested]:
     return [_by_region(table, i, family) for i in rows]
 
 
-def _by_region(table: Table, i: int, family: Family) -> Tested:
+def _by_region(table: ErrorModel, i: int, family: Family) -> Tested:
     """How far off: from above at 95 % by itself, from below at 95 % over the head."""
     off, own = table.seen(i)
     k, freedom, tolerance_mm = len(off), table.freedom, table.marks[i].tolerance_mm

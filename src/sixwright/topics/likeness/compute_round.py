@@ -12,7 +12,7 @@ from sixwright.topics.likeness.compute_chances import NOT_ASKED, with_beliefs
 from sixwright.topics.likeness.compute_curved import TRUSTED, scatter
 from sixwright.topics.likeness.compute_features import features_of
 from sixwright.topics.likeness.compute_fit import PersonFit
-from sixwright.topics.likeness.compute_flat import judged, table_of, vector
+from sixwright.topics.likeness.compute_flat import error_model, judged, vector
 from sixwright.topics.likeness.compute_gauge import Gauge, gauge_of, reframed
 from sixwright.topics.likeness.compute_person import FEW_STILLS
 from sixwright.topics.likeness.compute_shared import (
@@ -78,11 +78,11 @@ def judged_round(
     if fit is None or gauge is None:
         return Judged(None, tuple(bare.values()))
     marks = [bare[key] for key in gauge.keys]
-    table = table_of(gauge, marks, fit.fitted.freedom, inputs.seed)
+    table = error_model(gauge, marks, fit.fitted.freedom, inputs.seed)
     believed = None if first is None else believed_of(inputs, first, sculpt.id, one.id, gauge)
     if believed is not None and not table.are_poor():
         gauge = reframed(gauge, frame_weights(believed, gauge))
-        table = table_of(gauge, marks, fit.fitted.freedom, inputs.seed)
+        table = error_model(gauge, marks, fit.fitted.freedom, inputs.seed)
     answered = judged(table, seed=inputs.seed)
     if believed is not None:
         believed = believed.through(gauge.kept)

@@ -29,7 +29,7 @@ BEYOND_SHARE, LEAST_SHARE = 0.25, 0.002
 SAME_SHARE = 1e-6  # of the longer side: sightings as near as that were copied, not marked again
 
 # A place of the person: a landmark, and its expression where it is mobile.
-Place = tuple[Key, str]
+PersonPoint = tuple[Key, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,13 +55,13 @@ class Cast:
     """
 
     person: str
-    places: tuple[Place, ...]
+    places: tuple[PersonPoint, ...]
     start: Floats
     outward: Floats
     stills: Mapping[str, Still]
     unused: Mapping[str, str]
     sightings: tuple[Sighting, ...]
-    index: Mapping[Place, int] = field(default_factory=dict)
+    index: Mapping[PersonPoint, int] = field(default_factory=dict)
 
     def place_of(self, sighting: Sighting, terms: Mapping[str, Term]) -> int | None:
         """Row of what a sighting shows; None where it is on no sculpt of the person."""
@@ -74,7 +74,7 @@ def terms_of(inputs: Inputs) -> dict[str, Term]:
     return {id_: mark.term for id_, mark in LANDMARKS.items()} | dict(inputs.terms)
 
 
-def place_of(key: Key, expression: str, terms: Mapping[str, Term]) -> Place:
+def place_of(key: Key, expression: str, terms: Mapping[str, Term]) -> PersonPoint:
     """A rigid landmark is one place; a mobile one has a place in each expression."""
     term = terms.get(key[0])
     return (key, "" if term is not None and term.rigid else expression)
@@ -167,11 +167,11 @@ def _start(
     layouts: list[tuple[str, dict[Key, Floats]]],
     terms: Mapping[str, Term],
     expressions: set[str],
-) -> dict[Place, Floats]:
+) -> dict[PersonPoint, Floats]:
     """Where each place starts: on the sculpt of its expression, else on another one."""
     reference = max(layouts, key=lambda layout: len(layout[1]))[1]
     laid = [(expression, _laid(places, reference, terms)) for expression, places in layouts]
-    start: dict[Place, Floats] = {}
+    start: dict[PersonPoint, Floats] = {}
     for expression, places in laid:
         for key, point in places.items():
             start.setdefault(place_of(key, expression, terms), point)
@@ -201,12 +201,12 @@ def _laid(
 
 def surface_outward(
     inputs: Inputs, person: str, terms: Mapping[str, Term]
-) -> dict[Place, tuple[float, float, float]]:
+) -> dict[PersonPoint, tuple[float, float, float]]:
     """Unit normals that the meshes of a person's sculpts have, the latest rounds first.
 
     One that is more than 70 degrees from the built-in direction was met in a fold: left out.
     """
-    found: dict[Place, tuple[float, float, float]] = {}
+    found: dict[PersonPoint, tuple[float, float, float]] = {}
     rounds = sorted(inputs.rounds.values(), key=lambda one: one.number or 0, reverse=True)
     for one in rounds:
         sculpt = inputs.sculpts[one.sculpt]
@@ -220,9 +220,9 @@ def surface_outward(
 
 
 def outward_at(
-    places: tuple[Place, ...],
+    places: tuple[PersonPoint, ...],
     points: Floats,
-    on_mesh: Mapping[Place, tuple[float, float, float]],
+    on_mesh: Mapping[PersonPoint, tuple[float, float, float]],
 ) -> Floats:
     """Unit normal at each place, the mesh's where it has one; the built-in one, or from the middle.
 
@@ -241,7 +241,7 @@ def outward_at(
 def _usable(
     stills: list[Still],
     sightings: list[Sighting],
-    start: Mapping[Place, Floats],
+    start: Mapping[PersonPoint, Floats],
     terms: Mapping[str, Term],
 ) -> tuple[dict[str, Still], dict[str, str]]:
     """Stills whose camera can be found and checked, and why the others cannot be used."""

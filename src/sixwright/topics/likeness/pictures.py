@@ -3,7 +3,7 @@
 from math import atan2, sqrt
 
 from sixwright.kernel.intervals import Verdict
-from sixwright.kernel.pictures import Arrow, Drawing, DrawingMark, Ellipse, Line, Point, Tone
+from sixwright.kernel.pictures import Arrow, Drawing, DrawingMark, Ellipse, Point, Polyline, Tone
 from sixwright.line.likeness import Key
 from sixwright.numerics.multiple_tests import region_squared
 from sixwright.topics.likeness.directions import off_by_stills, off_in_seen
@@ -81,7 +81,7 @@ def view(one: RoundAnswer, side: bool) -> Drawing:  # noqa: FBT001
     shown = [m for m in one.landmarks if m.place_mm and not (side and m.side == "right")]
     places = {mark.key: _flat(mark, axes) for mark in shown}
     marks: list[DrawingMark] = [
-        Line(tuple(places[key] for key in chain), Tone.FAINT, width=1.5)
+        Polyline(tuple(places[key] for key in chain), Tone.FAINT, width=1.5)
         for chain in CHAINS
         if all(key in places for key in chain)
     ]
@@ -152,7 +152,7 @@ def _marks(
     if fails:
         drawn.append(Arrow(at, end, tone, mark.name))
     elif not mark.blind:
-        drawn.append(Line((at, end), Tone.SOFT, width=1.0))
+        drawn.append(Polyline((at, end), Tone.SOFT, width=1.0))
     return drawn
 
 

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from sixwright.kernel.currency import Money, decimal_text, minor_units
-from sixwright.kernel.pictures import Axis, Band, Bar, Chart, ChartMark, Line, Point, Tone
+from sixwright.kernel.pictures import Axis, Band, Bar, Chart, ChartMark, Point, Polyline, Tone
 from sixwright.kernel.sentences import Count
 from sixwright.kernel.ticks import FEW, MOST_TICKS, Ticks, round_ticks
 from sixwright.topics.money.bill import bill
@@ -139,8 +139,8 @@ def earned_back(inputs: Inputs, answer: Answer) -> Chart | None:
         band = ()
     marks: list[ChartMark] = [
         *((Band(band),) if band else ()),
-        Line(((0.0, 0.0), (end, 0.0)), Tone.SOFT, dashed=True, width=1.0),
-        Line(points, Tone.INK, "profit"),
+        Polyline(((0.0, 0.0), (end, 0.0)), Tone.SOFT, dashed=True, width=1.0),
+        Polyline(points, Tone.INK, "profit"),
     ]
     words = "At no size shown does the line earn its costs back."
     if even.quantity is not None:
@@ -150,7 +150,7 @@ def earned_back(inputs: Inputs, answer: Answer) -> Chart | None:
     for start, stop in whole_losses(even):
         until = end if stop is None else min(end, float(stop))
         if start < end:
-            marks.append(Line(((float(start), 0.0), (until, 0.0)), Tone.TROUBLE, "loss again"))
+            marks.append(Polyline(((float(start), 0.0), (until, 0.0)), Tone.TROUBLE, "loss again"))
             words += f" It loses again from {start} boxes."
     ordered = sum(count for count in inputs.orders.values() if count)
     if answer.profit is not None:

@@ -45,7 +45,7 @@ def fold(text: str) -> str:
     return " ".join(unicodedata.normalize("NFC", plain.translate(_TABLE)).split())
 
 
-class _Table(dict[int, str]):
+class _Folding(dict[int, str]):
     """What each code point becomes, worked out when it is first met."""
 
     def __missing__(self, code: int) -> str:
@@ -69,7 +69,7 @@ def _folded(code: int) -> str:
     return f" {sign} " if category == "So" else " "
 
 
-_TABLE = _Table()
+_TABLE = _Folding()
 
 
 def is_unspaced(sign: str) -> bool:

@@ -8,7 +8,7 @@ from sixwright.reports.pages.errors import LOCALE, errors
 from sixwright.reports.pages.windows import Windows, windowed
 from sixwright.reports.spine import Colophon, Spine, colophon, spine
 from sixwright.web.history import WaysBack
-from sixwright.web.live import State
+from sixwright.web.watched_folder import State
 from sixwright.workflows.reviewed import Review
 
 # The pages beside the questions: the folder's own tables, and what became of it.

@@ -17,8 +17,8 @@ from sixwright.project.records import Change, Records
 from sixwright.storage.edits.changed_files import all_rows
 from sixwright.storage.files.within import is_inner
 from sixwright.storage.folder import Folder, files_of, read
-from sixwright.storage.past.history import History, read_history
-from sixwright.storage.past.history_text import Edit
+from sixwright.storage.history.log import History, read_history
+from sixwright.storage.history.log_text import Edit
 from sixwright.storage.pictures import MOST_OPENED
 from sixwright.storage.tools import tools_for
 from sixwright.web.background import Background
@@ -28,7 +28,7 @@ from sixwright.workflows.reviewed import Review
 WAY_OUT = "every file is as it was written, and undo takes the last edit back"
 READ_FROM = ("*.toml", "*.csv", "choices/*.toml")
 HISTORY = ("history/*.jsonl",)
-KEPT_MOVES = 30
+KEPT_TRANSITIONS = 30
 WAIT_S = 60.0  # at a time, for answers in the background
 
 Stamps = tuple[tuple[str, int, int], ...]
@@ -53,7 +53,7 @@ class State:
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
+class Transition:
     """What led from one state to the next.
 
     Attributes
@@ -72,7 +72,7 @@ class Move:
     after: Records
 
 
-class Live:
+class WatchedFolder:
     """One folder, kept as it was last read until a file of it changes or the day does.
 
     Parameters
@@ -99,7 +99,7 @@ class Live:
         self._kept: tuple[Stamp, State] | None = None
         self._read_last: Folder | None = None
         self._pictures: Stamps = ()
-        self._moves: deque[Move] = deque(maxlen=KEPT_MOVES)
+        self._transitions: deque[Transition] = deque(maxlen=KEPT_TRANSITIONS)
         self._history: tuple[object, History] = (None, History((), {}))
         self._run = token_hex(4)
         self._numbers = count(1)
@@ -120,7 +120,9 @@ class Live:
             state = self.look()
         return state
 
-    def write(self, write: Callable[[State], Folder], *, window: str) -> tuple[State, Move | None]:
+    def write(
+        self, write: Callable[[State], Folder], *, window: str
+    ) -> tuple[State, Transition | None]:
         """The state after a write, and what led to it; nothing else is read or written meanwhile.
 
         Parameters
@@ -138,10 +140,10 @@ class Live:
         with self._lock:
             written = write(self.look())
             stamp = self._stamp()
-            move = self._keep(stamp, written, (), window=window)
+            transition = self._keep(stamp, written, (), window=window)
             if not self._stands(written):  # another wrote in the same moment
                 self._keep(stamp, *self._read(), window="")
-            return self._kept_state(), move
+            return self._kept_state(), transition
 
     def _stands(self, written: Folder) -> bool:
         """Whether the folder still is what was written.
@@ -154,12 +156,16 @@ class Live:
         except FolderError:
             return False
 
-    def since(self, version: str) -> tuple[Move, ...]:
+    def since(self, version: str) -> tuple[Transition, ...]:
         """What happened after a state; nothing where that state is not known any more."""
         with self._lock:
-            moves = tuple(self._moves)
-        known = [index for index, move in enumerate(moves, 1) if move.version == version]
-        return moves[known[-1] :] if known else ()
+            transitions = tuple(self._transitions)
+        known = [
+            index
+            for index, transition in enumerate(transitions, 1)
+            if transition.version == version
+        ]
+        return transitions[known[-1] :] if known else ()
 
     def history(self) -> History:
         """The folder's history, read again whenever a file of it changes."""
@@ -180,7 +186,7 @@ class Live:
 
     def _keep(
         self, stamp: Stamp, folder: Folder | None, problems: tuple[Problem, ...], *, window: str
-    ) -> Move | None:
+    ) -> Transition | None:
         version = f"{self._run}-{next(self._numbers)}"
         if folder is None:
             self._kept = (stamp, State(None, problems=problems, version=version))
@@ -189,12 +195,14 @@ class Live:
         after = all_rows(folder.files, folder.records)
         last = self._read_last
         before = all_rows(last.files, last.records) if last else after
-        moved = Move(version, window, self.now(), differences(before, after), before, after)
-        self._moves.append(moved)
+        transition = Transition(
+            version, window, self.now(), differences(before, after), before, after
+        )
+        self._transitions.append(transition)
         self._read_last = folder
         self._pictures = self._seen()
         self._kept = (stamp, State(judged, folder.inputs, problems, folder, version))
-        return moved
+        return transition
 
     def _follow(self) -> None:
         """Judge the line again when an answer has come in the background."""
@@ -206,7 +214,7 @@ class Live:
                 judged, problems = self._judged(state.folder, stamp[0], state.review)
                 version = f"{self._run}-{next(self._numbers)}"
                 rows = all_rows(state.folder.files, state.folder.records)
-                self._moves.append(Move(version, "", self.now(), (), rows, rows))
+                self._transitions.append(Transition(version, "", self.now(), (), rows, rows))
                 self._kept = (stamp, replace(state, review=judged, problems=problems,
                                              version=version))  # fmt: skip
 

@@ -26,15 +26,15 @@ from sixwright.reports.pages.voices import page as voices
 from sixwright.reports.pages.windows import windows_of
 from sixwright.storage.files.writer_lock import writer_name
 from sixwright.storage.folder import folder_name
-from sixwright.storage.past.history_text import Edit
-from sixwright.storage.past.last_look import Look, last_look
+from sixwright.storage.history.log_text import Edit
+from sixwright.storage.last_visit import Visit, last_visit
 from sixwright.topics.voices.topic import VOICES
 from sixwright.web.bring import Brought
-from sixwright.web.history import past, ways_back
-from sixwright.web.live import Live, State
+from sixwright.web.history import listed_edits, ways_back
 from sixwright.web.pages.view import Make, address, link_address, nothing_yet, view
 from sixwright.web.photos import photo_address
 from sixwright.web.trial import Trial
+from sixwright.web.watched_folder import State, WatchedFolder
 from sixwright.workflows.maker_sheets import maker_addresses
 from sixwright.workflows.reviewed import Review
 from sixwright.workflows.since import since
@@ -50,13 +50,13 @@ STILL = "/stills/"
 
 
 @dataclass(frozen=True, slots=True)
-class Desk:
+class OpenFolder:
     """The folder, who sits at it, and the secret that its pages carry.
 
     `brought` is the spreadsheet that a folder without a line may become one of.
     """
 
-    live: Live
+    watched: WatchedFolder
     who: str
     token: str
     brought: Brought = field(default_factory=Brought)
@@ -68,7 +68,7 @@ class Desk:
         """
         make = self.maker(path) if self.has(path) else missing
         make = home if trial is not None and path == "/" else make
-        folder = folder_name(self.live.path)
+        folder = folder_name(self.watched.path)
         if state.review is None and self.is_without_line():
             document_ = bring(self.brought.arrival, self.brought.read)
             shown = nothing_yet(document_, state, path=path, folder=folder)
@@ -95,7 +95,7 @@ class Desk:
 
     def is_without_line(self) -> bool:
         """Whether the folder is empty: it may become a line."""
-        return is_empty(self.live.path)
+        return is_empty(self.watched.path)
 
     def paths(self) -> tuple[str, ...]:
         """The addresses of all pages."""
@@ -114,12 +114,12 @@ class Desk:
 
     def _has_maker(self, address: str) -> bool:
         """Whether a quote names such a maker; while the folder cannot be read, nobody knows."""
-        folder = self.live.look().folder
+        folder = self.watched.look().folder
         return folder is None or address in maker_addresses(folder.project).values()
 
     def _has_still(self, still: str) -> bool:
         """Whether the folder has such a still; while it cannot be read, nobody knows."""
-        folder = self.live.look().folder
+        folder = self.watched.look().folder
         return folder is None or still in folder.project.stills
 
     def maker(self, path: str) -> Make:
@@ -155,15 +155,15 @@ class Desk:
 
     def _history(self, review: Review) -> Document:
         """What was done, and what of the history's files could not be read."""
-        found = self.live.history()
+        found = self.watched.history()
         edits = found.edits
-        return history(review, past=past(edits), passed=found.passed, count=len(edits))
+        return history(review, edits=listed_edits(edits), passed=found.passed, count=len(edits))
 
     def _own_edits(self) -> list[Edit]:
         """What undo and redo go by: what was written from here, whatever others date theirs."""
         with suppress(DiskError):
             own = writer_name()
-            return [edit for edit in self.live.edits() if edit.writer == own]
+            return [edit for edit in self.watched.edits() if edit.writer == own]
         return []
 
     def _home(self, review: Review) -> Document:
@@ -186,9 +186,9 @@ class Desk:
         draw = partial(voices, since=before.at.date() if before else None)
         return document(review, VOICES.id, draw)
 
-    def _visit_before(self, review: Review) -> Look | None:
+    def _visit_before(self, review: Review) -> Visit | None:
         """How the line stood when the producer last looked, before this visit."""
         records = review.project.records
         rows = {table: {id_: row.cells for id_, row in of.items()} for table, of in records.items()}
         verdicts = {finding.id: str(finding.verdict) for finding in review.findings}
-        return last_look(self.live.path, Look(self.live.now(), verdicts, rows))
+        return last_visit(self.watched.path, Visit(self.watched.now(), verdicts, rows))

@@ -7,11 +7,11 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
-Cells = Mapping[str, str]
+RowTexts = Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class EditLine:
     """What one edit did to one cell, or (`column` None) to one row.
 
     Attributes
@@ -27,8 +27,8 @@ class Line:
     table: str
     id: str
     column: str | None
-    before: str | Cells | None
-    after: str | Cells | None
+    before: str | RowTexts | None
+    after: str | RowTexts | None
     behind: str | None = None
 
 
@@ -49,7 +49,7 @@ class Edit:
     id: str
     who: str
     when: datetime
-    lines: tuple[Line, ...]
+    lines: tuple[EditLine, ...]
     undoes: str | None = None
     restores: datetime | None = None
     writer: str = ""
@@ -93,7 +93,7 @@ def parse_history(content: bytes, writer: str) -> tuple[tuple[Edit, ...], int]:
     last = _LAST.get(writer, _Parsed())
     if not (content.startswith(last.content) and last.content.endswith(b"\n")):
         last = _Parsed()
-    added: dict[str, tuple[Mapping[str, Any], list[Line]]] = {}
+    added: dict[str, tuple[Mapping[str, Any], list[EditLine]]] = {}
     odd = last.odd
     for text in content[len(last.content) :].split(b"\n"):
         if text.strip():
@@ -152,8 +152,8 @@ def _is_kept(value: object) -> bool:
     return _is_text(value, none=True)
 
 
-def _line(stated: Mapping[str, Any]) -> Line:
-    return Line(
+def _line(stated: Mapping[str, Any]) -> EditLine:
+    return EditLine(
         stated["table"],
         stated["id"],
         stated["column"],
@@ -163,7 +163,7 @@ def _line(stated: Mapping[str, Any]) -> Line:
     )
 
 
-def _edit(stated: Mapping[str, Any], lines: list[Line], writer: str) -> Edit:
+def _edit(stated: Mapping[str, Any], lines: list[EditLine], writer: str) -> Edit:
     when, restores = moment(stated["when"]), moment(stated.get("restores"))
     if when is None:  # `_stated` has looked
         raise ValueError(stated["when"])

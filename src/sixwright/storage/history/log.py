@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from sixwright.kernel.errors import BusyError, DiskError, FolderError, shown
-from sixwright.project.records import Records, Row
+from sixwright.project.records import Record, Records
 from sixwright.project.tables import BY_NAME
 from sixwright.storage.edits.row_edits import Rows, cell_changes, row_edits
 from sixwright.storage.files.disk import Disk
@@ -24,7 +24,7 @@ from sixwright.storage.files.journal import recover
 from sixwright.storage.files.journal_text import Tail
 from sixwright.storage.files.spreadsheet_locks import refusal
 from sixwright.storage.files.within import MOST_HISTORY, names_within, read_within
-from sixwright.storage.past.history_text import Edit, Line, parse_history
+from sixwright.storage.history.log_text import Edit, EditLine, parse_history
 
 FOLDER = "history"
 
@@ -97,34 +97,34 @@ def _files(path: Path, passed: dict[str, str]) -> Iterator[tuple[str, bytes]]:
         yield shown(name), content
 
 
-def lines_between(before: Records, after: Records) -> tuple[Line, ...]:
+def lines_between(before: Records, after: Records) -> tuple[EditLine, ...]:
     """What turns some tables into others: rows that went, cells that changed, rows that came."""
     pairs = [(name, before.get(name, {}), after.get(name, {})) for name in {**before, **after}]
     return tuple(line for name, old, new in pairs for line in _lines(name, old, new))
 
 
-def _lines(table: str, before: Rows, after: Rows) -> Iterator[Line]:
+def _lines(table: str, before: Rows, after: Rows) -> Iterator[EditLine]:
     edits = row_edits(before, after)
     earlier = dict(zip(before, ["", *before], strict=False))
     for row in edits.removed:
-        yield Line(table, row.id, None, _stated(row), None, earlier[row.id])
+        yield EditLine(table, row.id, None, _stated(row), None, earlier[row.id])
     for old, new in edits.changed:
         yield from _cell_lines(table, old, new)
     for row, behind in edits.added:
-        yield Line(table, row.id, None, None, _stated(row), behind)
+        yield EditLine(table, row.id, None, None, _stated(row), behind)
 
 
-def _stated(row: Row) -> dict[str, str]:
+def _stated(row: Record) -> dict[str, str]:
     return {name: text for name, text in row.cells.items() if text}
 
 
-def _cell_lines(table: str, old: Row, new: Row) -> Iterator[Line]:
+def _cell_lines(table: str, old: Record, new: Record) -> Iterator[EditLine]:
     """A row's cells; those that its id is made of come last, as they change it."""
     key = BY_NAME[table].key if table in BY_NAME else ()
     changes = sorted(cell_changes(old, new), key=lambda change: change[0] in key)
     id_ = old.id
     for name, was, value in changes:
-        yield Line(table, id_, name, was, value)
+        yield EditLine(table, id_, name, was, value)
         id_ = id_after(table, id_, name, value)
 
 
@@ -143,7 +143,7 @@ def id_after(table: str, id_: str, column: str, value: str) -> str:
 def history_text(  # noqa: PLR0913  all that a line says
     path: Path,
     writer: str,
-    lines: Sequence[Line],
+    lines: Sequence[EditLine],
     *,
     who: str,
     when: datetime,
@@ -174,7 +174,7 @@ def history_text(  # noqa: PLR0913  all that a line says
     return Tail(name, len(stands), (torn + text).encode("utf-8"))
 
 
-def _json(line: Line) -> dict[str, Any]:
+def _json(line: EditLine) -> dict[str, Any]:
     cell = {"table": line.table, "id": line.id, "column": line.column}
     cell |= {"before": line.before, "after": line.after}  # type: ignore[dict-item]
     return cell | ({} if line.behind is None else {"behind": line.behind})

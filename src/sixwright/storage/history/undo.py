@@ -6,12 +6,12 @@ from datetime import datetime
 
 from sixwright.kernel.errors import ChangeError, Difference, Problem
 from sixwright.project.apply import changed
-from sixwright.project.records import Change, Records, Row
+from sixwright.project.records import Change, Record, Records
 from sixwright.project.tables import BY_NAME
 from sixwright.storage.edits.changed_files import CHOICES, all_rows, choice_rows
 from sixwright.storage.folder import Folder
-from sixwright.storage.past.history import id_after, lines_between
-from sixwright.storage.past.history_text import Cells, Edit, Line
+from sixwright.storage.history.log import id_after, lines_between
+from sixwright.storage.history.log_text import Edit, EditLine, RowTexts
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,7 @@ def restore(folder: Folder, edits: Sequence[Edit], moment: datetime) -> Restorat
     return Restoration(tuple(changes), tuple(outside))
 
 
-def _inverse(edit: Edit) -> Iterator[tuple[Line, Change]]:
+def _inverse(edit: Edit) -> Iterator[tuple[EditLine, Change]]:
     """Rows that came go, cells get their old texts, rows that went come back in their order."""
     for line in reversed(edit.lines):
         if isinstance(line.after, str) and isinstance(line.before, str) and line.column:
@@ -122,7 +122,7 @@ def _inverse(edit: Edit) -> Iterator[tuple[Line, Change]]:
             yield line, Change(line.table, line.id, add=line.before, behind=line.behind)
 
 
-def _forward(lines: Sequence[Line]) -> Iterator[Change]:
+def _forward(lines: Sequence[EditLine]) -> Iterator[Change]:
     for line in lines:
         if isinstance(line.after, str) and isinstance(line.before, str):
             yield Change(line.table, line.id, line.column, was=line.before, value=line.after)
@@ -132,7 +132,7 @@ def _forward(lines: Sequence[Line]) -> Iterator[Change]:
             yield Change(line.table, line.id, remove=True)
 
 
-def _moved(rows: Records, line: Line, edit: Edit) -> Problem | None:
+def _moved(rows: Records, line: EditLine, edit: Edit) -> Problem | None:
     """What of a line no longer stands as its edit left it."""
     file = BY_NAME[line.table].file if line.table in BY_NAME else f"{line.table}/{line.id}.toml"
     row = rows.get(line.table, {}).get(_id_now(line, edit))
@@ -152,7 +152,7 @@ def _moved(rows: Records, line: Line, edit: Edit) -> Problem | None:
     return Problem(file, f"“{line.after}”, as it was left", stands, number, place)
 
 
-def _id_now(line: Line, edit: Edit) -> str:
+def _id_now(line: EditLine, edit: Edit) -> str:
     """The id that the line's row has after all of its edit."""
     id_ = line.id
     for other in edit.lines:
@@ -161,11 +161,11 @@ def _id_now(line: Line, edit: Edit) -> str:
     return id_
 
 
-def _cells(row: Row) -> Cells:
+def _cells(row: Record) -> RowTexts:
     return {name: text for name, text in row.cells.items() if text}
 
 
-def _met(state: Records, line: Line, change: Change) -> Iterator[Difference]:
+def _met(state: Records, line: EditLine, change: Change) -> Iterator[Difference]:
     """What stands otherwise than the history left it, before its line is taken back."""
     row = state.get(change.table, {}).get(change.id)
     if change.column is not None:
@@ -183,7 +183,7 @@ def _listed(cells: object) -> str | None:
     return ", ".join(cells.values()) if isinstance(cells, Mapping) else None
 
 
-def _stepped(rows: Mapping[str, Row], change: Change) -> Mapping[str, Row]:
+def _stepped(rows: Mapping[str, Record], change: Change) -> Mapping[str, Record]:
     """The rows after a change, whatever stood there; what is gone by other means stays gone."""
     if change.table == CHOICES:
         return choice_rows(rows, [replace(change, was=None)])[0]

@@ -25,7 +25,7 @@ PAUSE = timedelta(hours=4)
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class Visit:
     """How a line stood at a look.
 
     Attributes
@@ -44,14 +44,14 @@ class Look:
 
 
 @dataclass(frozen=True, slots=True)
-class Looks:
+class Visits:
     """How the visit before ended, and the latest look of this one."""
 
-    before: Look | None
-    latest: Look
+    before: Visit | None
+    latest: Visit
 
 
-def last_look(path: Path, now: Look) -> Look | None:
+def last_visit(path: Path, now: Visit) -> Visit | None:
     """How the line stood when the visit before this one ended; None at the first visit.
 
     Parameters
@@ -66,7 +66,7 @@ def last_look(path: Path, now: Look) -> Look | None:
     A cache that cannot be read or written makes this a first visit; it is never an error.
     """
     file = cache_path() / "looks" / f"{sha256(os.fsencode(path.resolve())).hexdigest()}.json"
-    kept: Looks | None = None
+    kept: Visits | None = None
     with suppress(OSError, ValueError):
         kept = _codec().validate_json(file.read_bytes())
     before = None
@@ -76,7 +76,7 @@ def last_look(path: Path, now: Look) -> Look | None:
         file.parent.mkdir(parents=True, exist_ok=True)
         part = file.with_suffix(".part")
         try:
-            part.write_bytes(_codec().dump_json(Looks(before, now)))
+            part.write_bytes(_codec().dump_json(Visits(before, now)))
             part.replace(file)
         except OSError:
             part.unlink(missing_ok=True)
@@ -84,7 +84,7 @@ def last_look(path: Path, now: Look) -> Look | None:
 
 
 @cache
-def _codec() -> "TypeAdapter[Looks]":
+def _codec() -> "TypeAdapter[Visits]":
     from pydantic import TypeAdapter
 
-    return TypeAdapter(Looks)
+    return TypeAdapter(Visits)

@@ -1,0 +1,1 @@
+"""Who changed what, and when: the log of edits, and the way back."""

@@ -1,1 +1,0 @@
-"""Who changed what, and when; edits taken back; the last look."""
