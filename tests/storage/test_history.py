@@ -122,6 +122,20 @@ def test_a_copy_that_a_sync_program_made_counts_once(desk):
     assert len(history(desk.path)) == 1
 
 
+@pytest.mark.parametrize("name", ["a copy of it", "{} (conflicted copy)", "{}-LAPTOP", "{} (1)"])
+def test_a_copy_that_lacks_lines_hides_none_and_no_writer(desk, name):
+    desk.put(oar("17"))
+    (file,) = (desk.path / "history").glob("*.jsonl")
+    desk.put(oar("18"), Change("orders", "crossing", "quantity", value="5"))
+    cut = file.read_bytes().rindex(b"\n", 0, -1) + 1  # the copy was made in the middle of an edit
+    file.with_name(f"{name.format(file.stem)}.jsonl").write_bytes(file.read_bytes()[:cut])
+    first, second = history(desk.path)
+    assert {first.writer, second.writer} == {file.stem}
+    assert len(second.lines) == 2
+    desk.take_back(second)
+    assert read(desk.path).records["orders"]["crossing"].cells["quantity"] == "300"
+
+
 def test_an_edit_is_taken_back_byte_for_byte_and_done_again(desk):
     before = read(desk.path).files
     edit = desk.put(

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from sixwright.kernel.errors import FolderError
 from sixwright.kernel.spreadsheet_text import safe_text
 from sixwright.project.records import Change
 from sixwright.storage.edits.write import write
@@ -196,6 +197,27 @@ def test_the_other_cells_of_a_row_stay_as_they_are_written(line):
     write(read(line), [Change("orders", "crossing", "quantity", value="301")],
           who="Ann", clock=CLOCK)  # fmt: skip
     assert file.read_bytes() == b'"sells","quantity","note"\n"crossing" ,301,"a, ""b"""\n'
+
+
+def test_what_stands_in_a_column_without_a_name_comes_back_with_its_row(line):
+    file = line / "orders.csv"
+    file.write_bytes(
+        b"sells,quantity,,note,column 3,\ncrossing,300,ring Ada,,mine,\nnight-crossing,200,,,,\n"
+    )
+    before = file.read_bytes()
+    gone = write(read(line), [Change("orders", "crossing", remove=True)], who="Ann", clock=CLOCK)
+    assert file.read_bytes() == b"sells,quantity,,note,column 3,\nnight-crossing,200,,,,\n"
+    (edit,) = history(line)
+    write(gone, undo(gone, edit), who="Ann", clock=CLOCK, undoes=edit.id)
+    assert file.read_bytes() == before
+
+
+def test_a_table_with_a_nul_is_refused_with_its_line(line):
+    """Neither the history nor a page can hold one: an edit of its row could not be taken back."""
+    file = line / "orders.csv"
+    file.write_bytes(b"sells,quantity,note\ncrossing,300,a\0b\n")
+    with pytest.raises(FolderError, match="found the byte 0x00 in line 2, as a damaged file"):
+        read(line)
 
 
 def test_a_table_without_a_file_gets_one_written_as_the_others_are(line):

@@ -296,15 +296,18 @@ def _csv_rows(
 
 
 def _rows(table: TableSchema, text: CsvText, problems: list[Problem]) -> Iterator[Record]:
-    header = text.header
+    header, names = text.header, text.columns
+    unnamed = ("", *(name for name in names if name not in header))
     for record in text.records[1:]:
         if any(record.cells[len(header) :]):
             expected = f"at most {len(header)} cells, as the header has"
             problems.append(
                 Problem(table.file, expected, f"{len(record.cells)} cells", row=record.number)
             )
-        cells = dict.fromkeys(header, "") | dict(zip(header, record.cells, strict=False))
-        cells.pop("", None)
+        cells = dict.fromkeys(header, "") | dict(zip(names, record.cells, strict=False))
+        for name in unnamed:
+            if not cells.get(name):
+                cells.pop(name, None)
         id_ = "/".join(cells[key].strip() for key in table.key)
         yield Record(table.name, id_, cells, FileLocation(table.file, row=record.number))
 

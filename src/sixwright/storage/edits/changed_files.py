@@ -139,7 +139,7 @@ def _header(files: Files, table: TableSchema) -> list[str]:
     if table.file not in files:
         return []
     known = frozenset(column.name for column in table.columns)
-    return list(parse_csv(files[table.file], known).header)
+    return list(parse_csv(files[table.file], known).columns)
 
 
 def _files(files: Files, before: Records, after: Records) -> Iterator[tuple[str, bytes | None]]:

@@ -81,7 +81,7 @@ class _Sheet:
     def __init__(self, parsed: CsvText, table: TableSchema) -> None:
         self._delimiter = parsed.delimiter
         self._newline = parsed.newline
-        self._columns = list(parsed.header)
+        self._columns = list(parsed.columns)
         self._cell = re.compile(
             rf'((?:"(?:[^"]|"")*")?[^{parsed.delimiter}\r\n]*)({parsed.delimiter}|\Z)'
         )

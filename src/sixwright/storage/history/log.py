@@ -7,6 +7,7 @@ cells, `behind` the row before it) or went. `undoes` names the edit that this on
 """
 
 import json
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -27,6 +28,7 @@ from sixwright.storage.files.within import MOST_HISTORY, names_within, read_with
 from sixwright.storage.history.log_text import Edit, EditLine, parse_history
 
 FOLDER = "history"
+_WRITER = re.compile("[a-z0-9-]+")  # what the names of writers are made of
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,9 +74,23 @@ def read_on(path: Path) -> History:
         latest: datetime | None = None
         for edit in found:
             latest = edit.when if latest is None else max(latest, edit.when)
-            edits.setdefault(edit.id, (latest, edit))  # a synced copy may hold it again
+            held = edits.get(edit.id)  # a copy that a sync program made may hold it again
+            if held is None or _is_nearer(edit, held[1]):
+                edits[edit.id] = (latest, edit)
     ordered = sorted(edits.values(), key=lambda pair: pair[0])
     return History(tuple(edit for _, edit in ordered), passed)
+
+
+def _is_nearer(edit: Edit, held: Edit) -> bool:
+    """Whether this is the edit as it was written, and the one held of a copy of its file.
+
+    A copy made in the middle of an edit lacks lines of it; its name is the writer's and more.
+    """
+    return _order(edit) < _order(held)
+
+
+def _order(edit: Edit) -> tuple[int, bool, int]:
+    return -len(edit.lines), not _WRITER.fullmatch(edit.writer), len(edit.writer)
 
 
 def _files(path: Path, passed: dict[str, str]) -> Iterator[tuple[str, bytes]]:

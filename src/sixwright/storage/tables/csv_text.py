@@ -58,6 +58,15 @@ class CsvText:
         """Names of the columns, without spaces around them."""
         return tuple(cell.strip() for cell in self.records[0].cells) if self.records else ()
 
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """The same, and for a column without a name its number: its cells are kept like others."""
+        names = list(self.header)
+        for at, name in enumerate(names):
+            number = f"column {at + 1}"
+            names[at] = name or (number if number not in names else f"{number} without a name")
+        return tuple(names)
+
 
 def parse_csv(
     content: bytes, known: frozenset[str] = frozenset(), *, most_rows: int = MOST_ROWS
@@ -109,14 +118,18 @@ def decoded(content: bytes) -> str:
     Raises
     ------
     InputError
-        If it is not; the text says in which line.
+        If it is not, or holds NUL; the text says in which line.
     """
     try:
-        return content.decode("utf-8")
+        text = content.decode("utf-8")
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
         found = f"the byte 0x{content[error.start]:02x} in line {line}"
         raise InputError(f"{found}, as another encoding writes it") from error
+    if (at := content.find(b"\0")) >= 0:  # the history could not hold it, nor a page show it
+        line = content.count(b"\n", 0, at) + 1
+        raise InputError(f"the byte 0x00 in line {line}, as a damaged file has it")
+    return text
 
 
 def _recognised(text: str, first: int, delimiter: str, known: frozenset[str]) -> tuple[int, int]:
