@@ -12,6 +12,7 @@ def run_report(folder: Path, out_dir: Path, *, today: str | None) -> int:
     from sixwright.reports.raster.shots import drawn
     from sixwright.reports.report_files import report_files
     from sixwright.reports.sheets.maker_files import maker_files
+    from sixwright.reports.sheets.sculptor_files import sculptor_files
     from sixwright.storage.files.leaving import write_out
     from sixwright.storage.folder import folder_name, read
     from sixwright.storage.shots import Pictures
@@ -21,14 +22,14 @@ def run_report(folder: Path, out_dir: Path, *, today: str | None) -> int:
     found = read(folder)
     day = clock_at(today)().date()
     judged = review(found.project, today=day, tools=tools_for(folder))
-    files = report_files(
-        judged, folder=folder_name(folder), inputs=found.inputs, photos=Pictures(folder, drawn)
-    )
+    pictures = Pictures(folder, drawn)
+    files = report_files(judged, folder=folder_name(folder), inputs=found.inputs, photos=pictures)
     sheets = maker_files(judged)
-    contents = {**files.contents, **sheets.contents}
+    asked = sculptor_files(judged, pictures)
+    contents = {**files.contents, **sheets.contents, **asked.contents}
     write_out({out_dir / name: content for name, content in contents.items()}, line=folder)
     for name in contents:
         sys.stderr.write(f"Wrote {out_dir / name}.\n")
-    for notice in (*files.notices, *sheets.notices):
+    for notice in (*files.notices, *sheets.notices, *asked.notices):
         sys.stderr.write(f"{notice}\n")
     return status(judged, strict=False)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 SIDES = ("left", "right", "mid")
 PLACED = ("placed", "carried", "confirmed")  # landmarks.csv, `how`
 SHOWN = ("point", "contour")  # sightings.csv, `how`
+UNDONE = ("no", "withdrawn")  # asks.csv, `state`: nobody is to do it
 STATES = ("proposed", "seen", "hidden", "unsure")  # sightings.csv, `state`: only seen counts
 
 Key = tuple[str, str]  # a landmark's id and its side
@@ -225,3 +226,33 @@ class OutlinePoint:
     point: int
     place_px: tuple[float, float]
     sd_px: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SculptAsk:
+    """What a sculptor is asked to change on a round (rows of asks.csv that name a round).
+
+    Attributes
+    ----------
+    subject
+        What it is about: a feature in plain words (``nose``), or what the producer wrote.
+    landmark, side
+        The landmark, where it is about one; None where it is about a feature.
+    words
+        What is asked, as it was sent.
+    direction, mm
+        Where to, in words, and by how much, mm at 1:6; None while unknown.
+    state
+        One of `sixwright.line.voices.ASK_STATES`; an empty cell is ``open``.
+    """
+
+    id: str
+    round: str
+    sculpt: str | None = None
+    subject: str = ""
+    landmark: str | None = None
+    side: str | None = None
+    words: str = ""
+    direction: str = ""
+    mm: float | None = None
+    state: str = "open"

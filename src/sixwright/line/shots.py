@@ -107,7 +107,45 @@ class TwelveSides:
         return _digest(self)
 
 
-Shot = ThroughStill | TwelveSides
+@dataclass(frozen=True, slots=True)
+class AskedChange:
+    """What a sculptor is asked, close by: the sculpt's outline and an arrow for each move.
+
+    Attributes
+    ----------
+    ask
+        Id of the ask.
+    still, file
+        The still whose lens it is seen through, and its file; `file` is empty where the still is
+        not to be shown, `still` where no still's camera is known.
+    camera
+        That still's; None where it is seen from `yaw_deg` instead, towards the figure's left.
+    arrows
+        Places of the sculpt, each with its move, mm in the sculpt frame.
+    """
+
+    round: str
+    ask: str
+    mesh: MeshRef
+    sha256: str
+    still: str
+    file: str
+    camera: Camera | None
+    yaw_deg: float
+    arrows: tuple[tuple[Vector, Vector], ...]
+
+    @property
+    def name(self) -> str:
+        """Of its picture, within the line."""
+        return f"{self.round}/ask-{self.ask}"
+
+    @property
+    def version(self) -> str:
+        """Of what it shows: 16 hexadecimal digits."""
+        return _digest(self)
+
+
+Shot = ThroughStill | TwelveSides | AskedChange
 
 
 def _digest(shot: Shot) -> str:

@@ -10,6 +10,7 @@ from sixwright.line.likeness import (
     Placement,
     Round,
     Sculpt,
+    SculptAsk,
     Sighting,
     Still,
     Target,
@@ -34,6 +35,9 @@ def likeness_nouns(typed: Typed) -> dict[str, Any]:
         "stills": {id_: _still(row) for id_, row in _rows(typed, "stills").items()},
         "sightings": tuple(_sighting(row) for row in _rows(typed, "sightings").values()),
         "outlines": tuple(_outline(row) for row in _rows(typed, "outlines").values()),
+        "sculpt_asks": {
+            id_: _ask(row) for id_, row in _rows(typed, "asks").items() if row["round"]
+        },
     }
 
 
@@ -148,3 +152,18 @@ def _outline(cells: Mapping[str, Any]) -> OutlinePoint:
     place = _numbers(cells, "x_px", "y_px")
     sd_px = _number(cells["sd_px"])
     return OutlinePoint(cells["still"], cells["outline"], cells["point"], place, sd_px)
+
+
+def _ask(cells: Mapping[str, Any]) -> SculptAsk:
+    return SculptAsk(
+        cells["id"],
+        cells["round"],
+        cells["sculpt"],
+        cells["subject"] or "",
+        cells["landmark"],
+        cells["side"],
+        cells["words"] or "",
+        cells["direction"] or "",
+        _number(cells["mm"]),
+        cells["state"] or "open",
+    )

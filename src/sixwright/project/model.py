@@ -22,6 +22,7 @@ from sixwright.line.likeness import (
     Placement,
     Round,
     Sculpt,
+    SculptAsk,
     Sighting,
     Still,
     Target,
@@ -82,6 +83,7 @@ class Project:
     stills: Mapping[str, Still] = field(default_factory=dict)
     sightings: tuple[Sighting, ...] = ()
     outlines: tuple[OutlinePoint, ...] = ()
+    sculpt_asks: Mapping[str, SculptAsk] = field(default_factory=dict)
     pictures: Mapping[str, PictureFile] = field(default_factory=dict)
     meshes: Mapping[str, FileMark] = field(default_factory=dict)
     polls: Mapping[str, Poll] = field(default_factory=dict)

@@ -14,6 +14,7 @@ from sixwright.kernel.pictures import Picture
 from sixwright.kernel.sentences import Sentence, Value
 from sixwright.kernel.sources import Source
 from sixwright.line.shots import Shot
+from sixwright.reports.asking import AskCards
 from sixwright.reports.marking import Marking, StillDrop
 from sixwright.reports.reading import Drop, Reading
 
@@ -370,6 +371,7 @@ Block = (
     | Reading
     | Marking
     | StillDrop
+    | AskCards
     | Sources
     | Written
 )

@@ -12,7 +12,7 @@ from threading import Lock
 
 from sixwright.kernel.errors import InputError, MeshError
 from sixwright.line.meshes import MeshRef
-from sixwright.line.shots import Shot, ThroughStill
+from sixwright.line.shots import Shot, TwelveSides
 from sixwright.numerics.mesh.views import Model, model_of
 from sixwright.storage.cache import keep
 from sixwright.storage.code_digest import digest_of_code
@@ -72,7 +72,7 @@ class Pictures:
         return made
 
     def _still(self, shot: Shot) -> bytes | None:
-        if not isinstance(shot, ThroughStill):
+        if isinstance(shot, TwelveSides) or not shot.file:
             return None
         with suppress(OSError):
             return read_within(self._folder, shot.file, most=MOST_FILE)

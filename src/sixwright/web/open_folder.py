@@ -19,6 +19,7 @@ from sixwright.reports.pages.home import home
 from sixwright.reports.pages.makers import maker_page, makers
 from sixwright.reports.pages.missing import missing
 from sixwright.reports.pages.prints import prints
+from sixwright.reports.pages.sculptor import sculptor_page
 from sixwright.reports.pages.stills import still_page, stills
 from sixwright.reports.pages.tables import table_page, tables
 from sixwright.reports.pages.trying import keeping, trying
@@ -47,6 +48,7 @@ TABLE = "/tables/"
 MANUAL = "/docs/"
 MAKER = "/makers/"
 STILL = "/stills/"
+SCULPTOR = "/sculptor/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +101,12 @@ class OpenFolder:
 
     def paths(self) -> tuple[str, ...]:
         """The addresses of all pages."""
-        inner = (f"{TABLE}{{table}}", f"{MAKER}{{maker}}", f"{STILL}{{still}}")
+        inner = (
+            f"{TABLE}{{table}}",
+            f"{MAKER}{{maker}}",
+            f"{STILL}{{still}}",
+            f"{SCULPTOR}{{round}}",
+        )
         return (*self._makes(), *inner, f"{MANUAL}{{page:path}}")
 
     def has(self, path: str) -> bool:
@@ -110,6 +117,8 @@ class OpenFolder:
             return self._has_maker(path.removeprefix(MAKER))
         if path.startswith(STILL):
             return self._has_still(path.removeprefix(STILL))
+        if path.startswith(SCULPTOR):
+            return self._has_round(path.removeprefix(SCULPTOR))
         return path in self._makes() or path.removeprefix(TABLE) in BY_NAME
 
     def _has_maker(self, address: str) -> bool:
@@ -121,6 +130,11 @@ class OpenFolder:
         """Whether the folder has such a still; while it cannot be read, nobody knows."""
         folder = self.watched.look().folder
         return folder is None or still in folder.project.stills
+
+    def _has_round(self, round_: str) -> bool:
+        """Whether the folder has such a round; while it cannot be read, nobody knows."""
+        folder = self.watched.look().folder
+        return folder is None or round_ in folder.project.rounds
 
     def maker(self, path: str) -> Make:
         """What makes the document of a page.
@@ -136,6 +150,8 @@ class OpenFolder:
             return partial(maker_page, address=path.removeprefix(MAKER))
         if path.startswith(STILL):
             return partial(still_page, still=path.removeprefix(STILL))
+        if path.startswith(SCULPTOR):
+            return partial(sculptor_page, round_=path.removeprefix(SCULPTOR))
         if path.startswith(MANUAL):
             return partial(manual_page, name=path.removeprefix(MANUAL))
         return self._makes()[path]

@@ -11,6 +11,7 @@ from sixwright.storage.folder import folder_name
 from sixwright.web.watched_folder import WatchedFolder
 
 MAKERS = "maker-"  # the files of makers' sheets begin so
+SCULPTORS = "sculptor-"  # and those of sculptors' pages
 
 
 class Reports:
@@ -38,12 +39,15 @@ class Reports:
     def _file(self, name: str) -> tuple[bool, bytes | None]:
         from sixwright.reports.report_files import report_files
         from sixwright.reports.sheets.maker_files import maker_file
+        from sixwright.reports.sheets.sculptor_files import sculptor_file
 
         state = self._watched.settled()
         if state.review is None:
             return False, None
         if name == CALENDAR:
             return True, calendar_file(state.review)
+        if name.startswith(SCULPTORS):
+            return True, sculptor_file(state.review, name, self._photos)
         if name.startswith(MAKERS):
             return True, maker_file(state.review, name)
         of = (dict(state.inputs), state.review.today, state.review.project.meshes)

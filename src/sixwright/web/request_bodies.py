@@ -86,6 +86,13 @@ class MarkAsked(Asked):
     was: Text = ""
 
 
+class SculptorAsked(Asked):
+    """What of what was found on a round its sculptor is asked, by the ids of the rows picked."""
+
+    round: Short
+    rows: Annotated[tuple[Short, ...], Field(max_length=200)] = ()
+
+
 class FindingAsked(Asked):
     """A finding whose fix is to be written, or whose acceptance is taken back."""
 

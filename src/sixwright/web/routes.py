@@ -39,7 +39,7 @@ from sixwright.web.history import kind_of
 from sixwright.web.open_folder import OpenFolder
 from sixwright.web.pages.view import link_address
 from sixwright.web.photos import add_photos
-from sixwright.web.reports import MAKERS, Reports
+from sixwright.web.reports import MAKERS, SCULPTORS, Reports
 from sixwright.web.request_bodies import Asked, TryAsked
 from sixwright.web.trial import trial
 from sixwright.web.watched_folder import State, Transition
@@ -108,7 +108,7 @@ async def _printed(reports: Reports, name: str) -> Response:
     """One file of the report, to be saved."""
     from sixwright.reports.report_files import NO_SHEET
 
-    is_maker = name.startswith(MAKERS)
+    is_maker = name.startswith((MAKERS, SCULPTORS))
     if name not in FILES and not is_maker:
         raise HTTPException(404)
     is_readable, content = await reports.file(name)

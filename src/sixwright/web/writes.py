@@ -10,11 +10,14 @@ from sixwright.kernel.findings import Finding
 from sixwright.project.records import Change, Records
 from sixwright.project.rows import addition, edit, removal
 from sixwright.project.tables import BY_NAME
+from sixwright.reports.sheets.sculptor_sheet import round_of
 from sixwright.reports.wording.refusals import moved_since
+from sixwright.reports.wording.words import say
 from sixwright.storage.edits.choice_changes import keep, keep_new, reopen, take
 from sixwright.storage.folder import Folder
 from sixwright.storage.history.log_text import Edit
 from sixwright.storage.history.undo import restore, undo
+from sixwright.topics.likeness.wishes import wishes
 from sixwright.web.request_bodies import (
     AcceptAsked,
     AddAsked,
@@ -27,6 +30,7 @@ from sixwright.web.request_bodies import (
     RemoveAsked,
     ReopenAsked,
     RestoreAsked,
+    SculptorAsked,
     TakeAsked,
     TriedAsked,
     UndoAsked,
@@ -34,6 +38,7 @@ from sixwright.web.request_bodies import (
 from sixwright.workflows.accept import acceptance, fix_changes, withdrawal
 from sixwright.workflows.marking import Mark, marked
 from sixwright.workflows.reviewed import Review
+from sixwright.workflows.sculptor import kept
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +87,16 @@ def _take_out(asked: RemoveAsked, now: Standing) -> Sequence[Change]:
 def _mark(asked: MarkAsked, now: Standing) -> Sequence[Change]:
     mark = Mark(**asked.model_dump(exclude={"page", "window", "query"}))
     return marked(now.records, now.folder.project.stills, mark)
+
+
+def _ask_sculptor(asked: SculptorAsked, now: Standing) -> Sequence[Change]:
+    one = None if now.review is None else round_of(now.review, asked.round)
+    if one is None:
+        raise InputError("What to ask about this round is not known just now; nothing was written.")
+    chosen = [wish for wish in wishes(one) if wish.id in asked.rows]
+    project = now.folder.project
+    words = {wish.id: say(wish.words, project.locale) for wish in chosen}
+    return kept(project, asked.round, chosen, words, now.on)
 
 
 def _fix(asked: FindingAsked, now: Standing) -> Sequence[Change]:
@@ -175,6 +190,7 @@ WRITES = (
     Write("/add", AddAsked, _add),
     Write("/take-out", RemoveAsked, _take_out),
     Write("/mark", MarkAsked, _mark),
+    Write("/ask-sculptor", SculptorAsked, _ask_sculptor),
     Write("/fix", FindingAsked, _fix),
     Write("/accept", AcceptAsked, _accept),
     Write("/take-back", FindingAsked, _take_back),

@@ -69,6 +69,7 @@ def likeness_of(project: Project) -> likeness_model.Inputs:
         stills=project.stills,
         sightings=project.sightings,
         outlines=project.outlines,
+        asks=project.sculpt_asks,
         pictures=project.pictures,
         meshes=project.meshes,
     )

@@ -5,8 +5,17 @@ from dataclasses import replace
 from importlib import import_module
 
 from sixwright.kernel.sentences import Sentence
-from sixwright.reports.document import Answer, Block, DateAsk, Document, Fold, Items, Paragraph
+from sixwright.reports.document import (
+    Answer,
+    Block,
+    DateAsk,
+    Document,
+    Fold,
+    Items,
+    Paragraph,
+)
 from sixwright.reports.pages.home import home
+from sixwright.reports.pages.published import to_leave
 from sixwright.reports.pages.topic import of_topic
 from sixwright.reports.pages.windows import Windows, windowed
 from sixwright.reports.wording.evidence import item, open_findings
@@ -78,7 +87,8 @@ def _without_answer(review: Review, topic: str) -> Document:
 
 def documents(review: Review) -> tuple[Document, ...]:
     """Home and then every topic that was judged, in the order of the questions."""
-    return tuple(to_read(document(review, topic)) for topic in ("home", *review.verdicts))
+    shown = (to_read(document(review, topic)) for topic in ("home", *review.verdicts))
+    return tuple(to_leave(each, review.project) for each in shown)
 
 
 def printed(review: Review) -> tuple[Document, ...]:

@@ -16,6 +16,7 @@ from sixwright.reports.document import (
     Paragraph,
     Plate,
 )
+from sixwright.reports.pages.asks import asked_table, to_sculptor
 from sixwright.reports.pages.likeness_files import files
 from sixwright.reports.pages.likeness_pictures import pictures
 from sixwright.reports.pages.likeness_tables import features, landmarks, rounds, stills, views
@@ -133,6 +134,8 @@ def _head(
     if limits is not None:
         said.append(limits)
     yield Paragraph(tuple(said))
+    if one.landmarks:
+        yield to_sculptor(one)
     if any(mark.place_mm for mark in one.landmarks):
         yield Plate(view(one, side=False), tabled=True)
         yield Plate(view(one, side=True), tabled=True)
@@ -145,5 +148,8 @@ def _head(
     table = rounds([*before, one], name) if before else None
     if table is not None:
         yield table
+    was_asked = asked_table(review, one.sculpt)
+    if was_asked is not None:
+        yield was_asked
     if one.next_views:
         yield views(one, name)

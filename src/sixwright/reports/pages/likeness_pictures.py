@@ -35,10 +35,17 @@ def pictures(review: Review, one: RoundAnswer) -> tuple[Block, ...]:
 
 def shot_named(review: Review, name: str) -> Shot | None:
     """The picture of that name; None where there is none."""
+    from sixwright.topics.likeness.ask_pictures import ask_shots
+
     answer = review.get(LIKENESS)
     if answer is None:
         return None
-    made = shots(review.inputs_of(LIKENESS), answer)
+    inputs = review.inputs_of(LIKENESS)
+    asked = ask_shots(inputs, answer).values() if inputs.asks else ()
+    found: Shot | None = next((shot for shot in asked if shot.name == name), None)
+    if found is not None:
+        return found
+    made = shots(inputs, answer)
     return next((shot for each in made.values() for shot in each if shot.name == name), None)
 
 
@@ -49,7 +56,7 @@ def _photo(one: RoundAnswer, shot: Shot) -> Photo:
         return Photo(
             shot,
             f"{one.name}, through the lens of {shot.still}",
-            f"The sculpt over the still {shot.still}; its outline there with "
+            f"The sculpt as {shot.still} sees it; its outline there with "
             f"{len(shot.sightings)} sightings and {len(asked)} corrections, {wrong} of them shown "
             "to be needed; the sculpt through the same lens from 35 degrees and from the side.",
             HOW,

@@ -9,6 +9,7 @@ from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.pictures import Drawing
 from sixwright.kernel.sentences import Sentence, Value
 from sixwright.kernel.sources import Source
+from sixwright.reports.asking import PICTURE_PX, AskCard, AskCards
 from sixwright.reports.document import (
     Answer,
     Block,
@@ -82,16 +83,16 @@ class Writer:
             case Paragraph(sentences, links):
                 shown = {"kind": "paragraph", "runs": self.prose(sentences)}
                 shown["links"] = [self.link(link) for link in links]
-            case Plate():
-                shown = self.plate(block)
-            case Photo():
-                shown = self.photo(block)
+            case Plate() | Photo():
+                shown = self.plate(block) if isinstance(block, Plate) else self.photo(block)
             case Table():
                 shown = self.table(block)
             case Items():
                 shown = self.items(block)
             case Fold():
                 shown = self.fold(block)
+            case AskCards(cards):
+                shown = {"kind": "asks", "asks": [self.ask_card(card) for card in cards]}
             case Sources(sources):
                 shown = {"kind": "sources", "sources": [_cited(each) for each in sources]}
         return shown
@@ -136,19 +137,29 @@ class Writer:
             "svg": drawn.replace(TROUBLE, BLACK),
         }
 
+    def ask_card(self, card: AskCard) -> Data:
+        """One ask with its picture, whichever kind that is."""
+        drawn = ""
+        if card.shot is not None and (made := self.photos(card.shot)) is not None:
+            drawn = _in_svg(made, *PICTURE_PX)
+        elif card.drawing is not None:
+            name = f"picture-{next(self._pictures)}"
+            drawn = svg(card.drawing, name=name, locale=self.locale).replace(TROUBLE, BLACK)
+        return {
+            "number": card.number,
+            "words": card.words,
+            "said": card.said,
+            "svg": drawn,
+            "summary": card.summary,
+            "caption": card.caption,
+        }
+
     def photo(self, block: Photo) -> Data:
-        """A picture made of points, within an SVG: the one kind that data in letters can hold."""
+        """A picture made of points."""
         made = self.photos(block.shot)
         if made is None:
             return {"kind": "paragraph", "runs": [], "links": []}
-        points = b64encode(made).decode()
-        size = f'width="{block.width}" height="{block.height}"'
-        drawn = (
-            f'<svg xmlns="http://www.w3.org/2000/svg" '
-            f'xmlns:xlink="http://www.w3.org/1999/xlink" {size} '
-            f'viewBox="0 0 {block.width} {block.height}">'
-            f'<image {size} xlink:href="data:image/jpeg;base64,{points}"/></svg>'
-        )
+        drawn = _in_svg(made, block.width, block.height)
         return {
             "kind": "plate",
             "title": block.title,
@@ -236,6 +247,17 @@ class Writer:
         """A place in the same print; none where it is not printed."""
         to = link.anchor or link.topic
         return {"words": link.words, "to": to if to in self.anchors else ""}
+
+
+def _in_svg(jpeg: bytes, width: int, height: int) -> str:
+    """A picture made of points within an SVG: the one kind that data in letters can hold."""
+    size = f'width="{width}" height="{height}"'
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" '
+        f'xmlns:xlink="http://www.w3.org/1999/xlink" {size} '
+        f'viewBox="0 0 {width} {height}">'
+        f'<image {size} xlink:href="data:image/jpeg;base64,{b64encode(jpeg).decode()}"/></svg>'
+    )
 
 
 def _cited(source: Source) -> str:

@@ -111,7 +111,12 @@ def print_png(template: str, data: Mapping[str, object], *, today: date) -> byte
     from typst import TypstError
 
     try:
-        return _compile(template, data, Manner("png", ()), today)
+        lacks_letters = False
+        try:
+            _compile(template, data, Manner("pdf", STANDARDS), today)
+        except TypstError as error:
+            lacks_letters = any(why in error.message for why in UNCLAIMABLE)
+        return _compile(template, data, Manner("png", (), system=lacks_letters), today)
     except TypstError as error:
         raise InternalError(f"{template} cannot be drawn: {error.message}.") from error
 

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from sixwright.line.shots import Camera, Placed, Seen, Shot, ThroughStill, TwelveSides
+from sixwright.line.shots import AskedChange, Placed, Seen, Shot, ThroughStill, TwelveSides
 from sixwright.numerics.mesh.views import Lens, Model, Window, outline, view
-from sixwright.numerics.rotations import facing
+from sixwright.reports.raster.asked import asked_change
 from sixwright.reports.raster.panel import (
     INK,
     NEEDS,
@@ -25,16 +25,14 @@ from sixwright.reports.raster.panel import (
     with_outline,
 )
 from sixwright.reports.raster.photograph import cut, photograph
+from sixwright.reports.raster.views_of import AWAY_MM, JUMP_MM, LONGER, lens_of, looking
 
 PANEL = (620, 700)  # width and height of a panel of a still, pixels
 SMALL = (300, 350)  # of a contact sheet
 MARGIN = 0.06  # of the panel, around the head
 HALF_THROUGH = 0.55
-JUMP_MM = 1.0  # a step back of the surface that is drawn as an edge
 BENEATH_MM = 0.4
-LONGER = 3.0  # times an arrow is as long as the move it asks for: half a millimetre is six pixels
 TRIED = 20_000  # vertices that say how large the head is in a panel
-AWAY_MM = 2000 / 6  # of the camera of a contact sheet: 2 m at full size
 # Yaw towards the figure's left, pitch up, and what that side is called.
 SIDES = (
     (0, 0, "Front"), (45, 0, "Front, left"), (90, 0, "Left"), (135, 0, "Back, left"),
@@ -66,18 +64,8 @@ def drawn(shot: Shot, model: Model, still: bytes | None) -> bytes:
             return encoded(_through(shot, model, still))
         case TwelveSides():
             return encoded(_sides(model))
-
-
-def lens_of(camera: Camera) -> Lens:
-    """A solved camera, to look through."""
-    return Lens(
-        np.array(camera.rotation),
-        np.array(camera.t_mm),
-        camera.f_px,
-        np.array(camera.c_px),
-        camera.squeeze,
-        camera.width_px if camera.mirrored else None,
-    )
+        case AskedChange():
+            return encoded(asked_change(shot, model, still))
 
 
 def window_of(model: Model, lens: Lens, size: tuple[int, int]) -> Window:
@@ -130,15 +118,6 @@ def _turned(shot: ThroughStill, model: Model, lens: Lens, yaw_deg: float, words:
     hand = "left" if yaw_deg > 0 else "right"
     marks = (*_moves(shown, other, window), title(f"{words}, its {hand}"), *bar)
     return with_marks(picture, marks)
-
-
-def looking(
-    model: Model, yaw_deg: float, pitch_deg: float, away_mm: float, focal_px: float
-) -> Lens:
-    """A lens that looks at the middle of a mesh from one side."""
-    turn = facing(np.radians(yaw_deg), np.radians(pitch_deg))
-    shift = np.array([0.0, 0.0, away_mm]) - turn @ model.middle
-    return Lens(turn, shift, focal_px, np.zeros(2))
 
 
 def _yaw(lens: Lens) -> float:

@@ -45,4 +45,5 @@ def _part(inputs: Inputs, person: str | None) -> Inputs:
         outlines=tuple(row for row in inputs.outlines if row.still in stills),
         pictures={name: one for name, one in inputs.pictures.items() if name in files},
         surfaces={id_: marks for id_, marks in inputs.surfaces.items() if id_ in rounds},
+        asks={},
     )

@@ -4,6 +4,7 @@ from sixwright.kernel.findings import Evidence, Finding, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact
 from sixwright.kernel.sentences import Count, Measure, Sentence, Value
 from sixwright.topics.likeness import checks_files, checks_landmarks, checks_stills, rules
+from sixwright.topics.likeness.checks_asks import asked_in
 from sixwright.topics.likeness.doubts import RoundDoubt
 from sixwright.topics.likeness.model import Answer, Inputs, LandmarkAnswer, RoundAnswer
 from sixwright.topics.likeness.remedies import head, missing_of, next_still
@@ -34,6 +35,7 @@ def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
         for one in answer.rounds
         for mark in one.landmarks
     }
+    wanted = asked_in(inputs, answer)
     for one in answer.rounds:
         if not one.latest:
             continue
@@ -44,7 +46,7 @@ def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
             found.append(_planted(one))
         for mark in one.landmarks:
             found.append(checks_landmarks.correction(one, mark))
-            if mark.moved_mm is not None:
+            if mark.moved_mm is not None and (one.round, mark.key) not in wanted:
                 before = _before(earlier, one, mark)
                 if before is None or before.verdict is not Verdict.FAILS:
                     found.append(checks_landmarks.moved(one, mark))

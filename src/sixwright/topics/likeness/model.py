@@ -15,12 +15,14 @@ from sixwright.line.likeness import (
     Placement,
     Round,
     Sculpt,
+    SculptAsk,
     Sighting,
     Still,
     Target,
     Term,
 )
 from sixwright.line.picture_files import PictureFile
+from sixwright.topics.likeness.ask_answers import AskAnswer
 from sixwright.topics.likeness.sculpts import SculptFile, SurfaceMark
 
 Vector = tuple[float, float, float]
@@ -48,6 +50,8 @@ class Inputs:
         The files that rounds name, by path, as they lay there.
     surfaces
         Landmarks on the meshes of rounds, by round: read from those files.
+    asks
+        What sculptors were asked, by id; no round is judged by it.
     """
 
     line: str
@@ -63,6 +67,7 @@ class Inputs:
     pictures: Mapping[str, PictureFile] = field(default_factory=dict)
     meshes: Mapping[str, FileMark] = field(default_factory=dict)
     surfaces: Mapping[str, tuple[SurfaceMark, ...]] = field(default_factory=dict)
+    asks: Mapping[str, SculptAsk] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -363,7 +368,8 @@ class RoundAnswer:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """Every round of every head, and every file that a round names, in the folder's order."""
+    """Every round of every head, every file that a round names, and what became of every ask."""
 
     rounds: tuple[RoundAnswer, ...]
     files: tuple[SculptFile, ...] = ()
+    asks: tuple[AskAnswer, ...] = ()

@@ -75,6 +75,14 @@ HIDDEN = Rule(
     sources.MESHES,
     stakes=Stakes.RECORD,
 )
+ASKED = Rule(
+    TOPIC,
+    "asked",
+    "From what was asked",
+    symbol("mm"),
+    sources.ROUNDS,
+    stakes=Stakes.FACE,
+)
 
 RULES = (CORRECTION, VISIBILITY, BLIND, PLANTED, MOVED, SIDE, FILE, STILL, SIGHTING, LEFT_OUT,
-         MESH, SURFACE, HIDDEN)  # fmt: skip
+         MESH, SURFACE, HIDDEN, ASKED)  # fmt: skip

@@ -46,7 +46,7 @@ def _through(inputs: Inputs, one: RoundAnswer, sha256: str) -> Iterator[Shot]:
         one.stills, key=lambda still: inputs.stills[still.id].expression != one.expression
     )
     for still in ordered:
-        camera, file = _camera(inputs, still), inputs.stills[still.id].file
+        camera, file = camera_of(inputs, still), inputs.stills[still.id].file
         if camera is not None and file:
             seen = _sightings(inputs, still)
             yield ThroughStill(
@@ -63,7 +63,19 @@ def _placed(mark: LandmarkAnswer) -> Placed:
     )
 
 
-def _camera(inputs: Inputs, still: StillAnswer) -> Camera | None:
+def camera_of(inputs: Inputs, still: StillAnswer) -> Camera | None:
+    """A still's solved camera; None where it was not solved, or its size is not known.
+
+    Parameters
+    ----------
+    inputs, still
+        The nouns, and the answer of one still.
+
+    Raises
+    ------
+    KeyError
+        If the nouns have no such still.
+    """
     row = inputs.stills[still.id]
     if (
         still.rotation is None

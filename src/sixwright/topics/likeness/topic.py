@@ -32,7 +32,11 @@ def _answer(inputs: Inputs, tools: Tools) -> Answer:
     solids = solids_of(inputs, files, tools)
     asked = (_Asked(part, content_of(files, part.rounds)) for part in parts)
     answer = together((_person(each, solids, tools) for each in asked), inputs)
-    return replace(answer, files=files)
+    if not inputs.asks:
+        return replace(answer, files=files)
+    from sixwright.topics.likeness.compute_asks import ask_answers
+
+    return replace(answer, files=files, asks=ask_answers(inputs))
 
 
 def _person(asked: _Asked, solids: "Solids", tools: Tools) -> Answer:
@@ -47,12 +51,13 @@ def _person(asked: _Asked, solids: "Solids", tools: Tools) -> Answer:
 
 
 def _findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
-    from sixwright.topics.likeness import checks, checks_hidden, checks_sculpts
+    from sixwright.topics.likeness import checks, checks_asks, checks_hidden, checks_sculpts
 
     return (
         *checks.findings(inputs, answer),
         *checks_sculpts.findings(inputs, answer),
         *checks_hidden.findings(inputs, answer),
+        *checks_asks.findings(answer),
     )
 
 

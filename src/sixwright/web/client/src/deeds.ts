@@ -70,7 +70,7 @@ function onSubmit(event: SubmitEvent): void {
   const { does, asks = "{}", within } = form.dataset;
   const said = cellsOf(form);
   const fixed = JSON.parse(asks) as object;
-  const rows = does === "many" ? { rows: rowsPicked() } : {};
+  const rows = ["many", "ask-sculptor"].includes(does) ? { rows: rowsPicked() } : {};
   const body = within ? { ...fixed, [within]: said } : { ...fixed, ...said, ...rows };
   void write(form, `/${does}`, body).then((answer) => {
     if (!answer) return;
