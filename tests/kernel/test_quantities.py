@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from sixwright.kernel.currency import Money
 from sixwright.kernel.errors import QuantityError
-from sixwright.kernel.quantities import money, money_per_hour, number, quantity, share
+from sixwright.kernel.quantities import lengths, money, money_per_hour, number, quantity, share
 
 
 @pytest.mark.parametrize(
@@ -112,14 +112,66 @@ def test_money_is_in_its_own_currency_or_the_columns():
     assert money("0.30", "USD") == Money(Fraction(3, 10), "USD")
     assert money("289,50 EUR", None, comma=True) == Money(Fraction(579, 2), "EUR")
     assert money("289", None) is None
-    for text in ("289 XQX", "USD", "$289", "289 usd", "289 US"):
+    for text in ("289 XQX", "USD", "289 US", "289 EUR USD", "EUR 289 USD", "289 each"):
         with pytest.raises(QuantityError):
             money(text, "USD")
 
 
-def test_an_hour_of_work_says_that_it_is_one():
-    assert money_per_hour("84 CNY/h", "USD") == Money(Fraction(84), "CNY")
-    assert money_per_hour("84/h", "USD") == Money(Fraction(84), "USD")
-    for text in ("84 CNY", "84 CNY/min", "/h"):
+@pytest.mark.parametrize(
+    ("text", "usual", "named"),
+    [
+        ("289 usd", "CNY", "USD"),
+        ("USD 289", "CNY", "USD"),
+        ("usd289", None, "USD"),
+        ("€289", "USD", "EUR"),
+        ("289 €", "USD", "EUR"),
+        ("£ 289", "USD", "GBP"),
+        ("$289", "USD", "USD"),
+        ("$289", "CAD", "CAD"),
+        ("US$ 289", "CAD", "USD"),
+        ("¥289", "CNY", "CNY"),
+        ("289￥", "JPY", "JPY"),
+        ("USD 289 USD", "CNY", "USD"),
+    ],
+)
+def test_money_is_read_where_its_currency_can_be_only_one(text, usual, named):
+    assert money(text, usual) == Money(Fraction(289), named)
+    guess = money(f"~{text}", usual)
+    assert (guess.amount, guess.currency) == (289, named)
+
+
+@pytest.mark.parametrize(("text", "usual"), [("$289", "EUR"), ("$289", None), ("¥289", "USD")])
+def test_a_sign_of_several_currencies_is_refused_where_the_usual_one_is_none_of_them(text, usual):
+    with pytest.raises(QuantityError, match="ISO 4217"):
+        money(text, usual)
+
+
+@pytest.mark.parametrize(
+    "text", ["84 CNY/h", "84 CNY / h", "84 CNY per hour", "84 CNY", "CNY 84/h"]
+)
+def test_an_hour_of_work_is_an_amount_with_or_without_the_hour(text):
+    assert money_per_hour(text, "USD") == Money(Fraction(84), "CNY")
+
+
+def test_an_hour_of_work_without_a_currency_is_in_the_usual_one():
+    assert (
+        money_per_hour("84/h", "USD") == money_per_hour("84", "USD") == Money(Fraction(84), "USD")
+    )
+    for text in ("84 CNY/min", "84/day", "/h", ""):
         with pytest.raises(QuantityError):
             money_per_hour(text, "USD")
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["200 120 60", "200 x 120 x 60", "200x120×60", "20 x 12 x 6 cm", "20x12x6cm",
+     "20 cm x 12 cm x 6 cm", "20cm 12cm 6cm", "20 cm 12 cm 6 cm", "0.2 X 0.12 X 0.06 m"],
+)  # fmt: skip
+def test_lengths_in_a_row_are_read_however_they_are_written(text):
+    assert lengths(text, "mm") == (200, 120, 60)
+
+
+@pytest.mark.parametrize("text", ["20 cm x 12 x 6", "20 x 12 cm x 6", "20 x 12 x 6 g", "20 x x 6"])
+def test_lengths_of_which_some_have_a_unit_are_refused(text):
+    with pytest.raises(QuantityError):
+        lengths(text, "mm")

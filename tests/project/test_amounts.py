@@ -87,3 +87,32 @@ def test_factors_of_a_quote_past_its_date_are_two_with_one_between(text):
         allowed_value("line", "money.expired", text, Notation("USD"))
     found = allowed_value("line", "money.expired", "0.8 1.5", Notation("USD"))
     assert found == (Fraction(4, 5), Fraction(3, 2))
+
+
+@pytest.mark.parametrize(
+    ("now", "kept"),
+    [("289 USD", "300 USD"), ("EUR 289", "EUR 300"), ("€289", "€300"), ("289 eur", "300 eur")],
+)
+def test_a_bare_number_over_an_amount_keeps_its_currency_wherever_that_stands(now, kept):
+    row = Record("editions", "box", {"price": now}, FileLocation("line.toml"))
+    asked = Change("editions", "box", "price", was=now, value="300")
+    assert edit(LINE | {"editions": {"box": row}}, asked).value == kept
+
+
+@pytest.mark.parametrize("text", ["10 %", "0.1", "10%"])
+def test_a_least_margin_is_a_share_as_every_other(text):
+    point = Notation("USD")
+    assert allowed_value("line", "money.margin_least", text, point) == Fraction(1, 10)
+    assert allowed_value("line", "money.margin_least", f"-{text}", point) == Fraction(-1, 10)
+
+
+@pytest.mark.parametrize("key", ["margin_least", "spares", "overhead", "reserve"])
+def test_ten_is_no_share_and_not_a_thousand_per_cent(key):
+    with pytest.raises(QuantityError, match="a share"):
+        allowed_value("line", f"money.{key}", "10", Notation("USD"))
+
+
+def test_a_box_and_an_hour_are_read_in_the_units_they_state():
+    assert allowed_value("editions", "box_mm", "20 x 12 x 6 cm", Notation("USD")) == (200, 120, 60)
+    hour = allowed_value("line", "money.labour.rate", "20", Notation("USD"))
+    assert hour == Money(Fraction(20), "USD")

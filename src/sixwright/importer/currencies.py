@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from sixwright.importer.column_guess import ColumnGuess, Columns
 from sixwright.importer.grid import data_rows, is_total
-from sixwright.importer.numbers import SEVERAL, currency_in
+from sixwright.importer.numbers import currency_in
 from sixwright.importer.titles import WORDS, Titles
-from sixwright.kernel.currency import CURRENCIES
+from sixwright.kernel.currency import CURRENCIES, SEVERAL
 from sixwright.kernel.errors import Problem
 from sixwright.storage.workbooks.sheet import Sheet
 

@@ -6,7 +6,8 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from sixwright.importer.column_guess import ColumnGuess
-from sixwright.importer.numbers import SEVERAL, currency_in, currency_of_format, mark_in
+from sixwright.importer.numbers import currency_in, currency_of_format, mark_in
+from sixwright.kernel.currency import SEVERAL
 from sixwright.storage.workbooks.sheet import Sheet
 
 MONEY = frozenset({"price", "tooling"})

@@ -6,16 +6,9 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from fractions import Fraction
 
-from sixwright.kernel.currency import CURRENCIES
+from sixwright.kernel.currency import CURRENCIES, SEVERAL, SIGNS
 
 _SPACES = re.compile("[\\s\u00a0\u2009\u202f'’]+")
-# Marks that stand for one currency alone; $ and ¥ stand for several and are not read.
-_SIGNS = {"€": "EUR", "£": "GBP", "RMB": "CNY", "US$": "USD", "HK$": "HKD", "CN¥": "CNY"}
-# What the other marks may stand for.
-SEVERAL = {
-    "$": frozenset("USD AUD CAD HKD NZD SGD TWD MXN CLP COP BRL ARS".split()),
-    "¥": frozenset({"CNY", "JPY"}),
-}
 # How spreadsheets write which country's $ or ¥ a number format means (LCID, MS-LCID).
 _FORMATS = {"$$-409": "USD", "$$-en-US": "USD", "$¥-804": "CNY", "$¥-zh-CN": "CNY",
             "$¥-411": "JPY", "$¥-ja-JP": "JPY"}  # fmt: skip
@@ -103,7 +96,7 @@ def measure_in(text: str, unit: str, mark: str) -> Fraction | None:
 
 def currency_in(text: str) -> str | None:
     """The one currency that a column's name or a cell states; None where none or several."""
-    found = {sign for mark, sign in _SIGNS.items() if mark in text}
+    found = {sign for mark, sign in SIGNS.items() if mark in text}
     found |= {word for word in re.findall(r"\b[A-Za-z]{3}\b", text) if word in CURRENCIES}
     return found.pop() if len(found) == 1 else None
 

@@ -10,8 +10,8 @@ from sixwright.importer.cells import PartRow
 from sixwright.importer.column_contents import NOTHING, UNKNOWN
 from sixwright.importer.column_guess import ColumnGuess, Columns
 from sixwright.importer.money_columns import MONEY, resolved, stated_in_cell
-from sixwright.importer.numbers import SEVERAL, currency_in, date_in, number_in
-from sixwright.kernel.currency import decimal_text
+from sixwright.importer.numbers import currency_in, date_in, number_in
+from sixwright.kernel.currency import SEVERAL, decimal_text
 from sixwright.kernel.ids import slug
 
 _BREAK = re.compile(r"(?P<price>[^@/;|\n]+?)\s*@\s*(?P<start>\d[\d.,]*)(?:\s*(?:pcs?|pieces))?")

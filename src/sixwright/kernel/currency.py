@@ -30,6 +30,36 @@ CURRENCIES = frozenset(
 )
 
 
+# Marks of one currency, and those that may stand for several.
+SIGNS = {"€": "EUR", "£": "GBP", "RMB": "CNY", "US$": "USD", "HK$": "HKD", "CN¥": "CNY"}
+SEVERAL = {
+    "$": frozenset("USD AUD CAD HKD NZD SGD TWD MXN CLP COP BRL ARS".split()),
+    "¥": frozenset({"CNY", "JPY"}),
+}
+
+
+def currency_named(mark: str, usual: str | None) -> str | None:
+    """The currency that a code or a sign names; None where it names none, or may name several.
+
+    Parameters
+    ----------
+    mark
+        As in ``USD``, ``usd``, ``€`` or ``$``.
+    usual
+        The currency that money beside it is in: a sign of several names it, if it is one of them.
+
+    Source
+    ------
+    ISO 4217:2015; signs: common practice, no source.
+    """
+    sign = mark.replace("￥", "¥")
+    if sign.upper() in CURRENCIES:
+        return sign.upper()
+    if sign.upper() in SIGNS:
+        return SIGNS[sign.upper()]
+    return usual if usual in SEVERAL.get(sign, ()) else None
+
+
 def minor_units(currency: str) -> int:
     """Decimal places that `currency` is stated to.
 

@@ -7,7 +7,7 @@ import re
 from collections.abc import Mapping
 from fractions import Fraction
 
-from sixwright.kernel.currency import CURRENCIES, Money
+from sixwright.kernel.currency import Money, currency_named
 from sixwright.kernel.errors import QuantityError
 
 # Exact by definition: the international yard and pound agreement of 1959 (inch 25.4 mm, pound
@@ -52,6 +52,10 @@ _GROUPED = re.compile(r"[1-9]\d{0,2}(?:[.,'’\s]\d{3})+")
 _TO = re.compile(r"(\S.*?)\s+to\s+(\S.*)", re.DOTALL)
 _AMOUNT = re.compile(r"(.*[\d.,])(?:\s*(\S.*))?", re.DOTALL)
 _CODE = re.compile(r"[A-Z]{3}")
+# A currency before its amount, as in “USD 20” or “€ 20”.
+_BEFORE = re.compile(r"([A-Za-z]{3}|[€£¥￥]|[A-Z]{0,3}\$)\s*(?=[-+\d.])")
+_HOUR = re.compile(r"\s*(?:/\s*h(?:our|r)?|(?:per|an) hour)$", re.IGNORECASE)
+_TIMES = re.compile(r"\s*[x×*]\s*", re.IGNORECASE)
 
 
 class PointNumber(str):
@@ -149,6 +153,39 @@ def _of(whole: str, part: str, *, comma: bool) -> Fraction:
         raise QuantityError(error.expected, whole) from error
 
 
+def lengths(text: str, unit: str, *, comma: bool = False) -> tuple[Fraction, ...]:
+    """Lengths in a row: ``352 257 90``, ``35 cm 26 cm 9 cm``, ``35 x 26 x 9 cm``.
+
+    Between × signs a unit at the end that stands alone is the unit of all.
+
+    Parameters
+    ----------
+    unit
+        As `quantity` takes it.
+
+    Raises
+    ------
+    QuantityError
+        If one of them is no length, or some of them have a unit and others none.
+    """
+    known, parts = UNITS.get(unit, {}), _TIMES.split(text.strip())
+    if len(parts) == 1:
+        parts = []
+        for word in text.split():
+            if word in known and parts:
+                parts[-1] += f" {word}"
+            else:
+                parts.append(word)
+        return tuple(quantity(part, unit, comma=comma) for part in parts)
+    found = [_AMOUNT.fullmatch(part) for part in parts]
+    own = [match[2] if match else None for match in found]
+    if own[-1] and not any(own[:-1]):
+        parts = [*(f"{part} {own[-1]}" for part in parts[:-1]), parts[-1]]
+    elif any(own) and not all(own):
+        raise QuantityError("lengths that all have their unit, or share one at the end", text)
+    return tuple(quantity(part, unit, comma=comma) for part in parts)
+
+
 def share(text: str, *, comma: bool = False) -> Fraction:
     """A part of a whole: ``0.08`` or ``8 %``.
 
@@ -165,6 +202,9 @@ def share(text: str, *, comma: bool = False) -> Fraction:
 
 def money(text: str, currency: str | None, *, comma: bool = False) -> Money | None:
     """An amount: ``289 USD``, or a number alone in `currency`; or a guess at one.
+
+    The code may stand before it and be in small letters; ``€`` and ``£`` name their currency, and
+    ``$`` and ``¥``, which stand for several, name `currency` where that is one of them.
 
     A guess is ``~3.50 USD``, which may be a quarter less or more, or ``3 to 4 USD``, of which
     the middle is likely.
@@ -206,28 +246,29 @@ def _guess(likely: Money, ends: tuple[Fraction, Fraction]) -> Money:
 
 def _amount(bare: str, currency: str | None, text: str, *, comma: bool) -> Money | None:
     """An amount that is no guess; an error shows the whole cell."""
-    found = _AMOUNT.fullmatch(bare)
-    code = (found[2] if found else None) or ""
-    amount = _of(text, found[1] if found else bare, comma=comma)
-    if code and code not in CURRENCIES:
+    before = _BEFORE.match(bare)
+    rest = bare[before.end() :] if before else bare
+    found = _AMOUNT.fullmatch(rest)
+    after = (found[2] if found else None) or ""
+    amount = _of(text, found[1] if found else rest, comma=comma)
+    stated = [mark for mark in (before[1] if before else "", after) if mark]
+    codes = {currency_named(mark, currency) for mark in stated}
+    if None in codes or len(codes) > 1:
         raise QuantityError("an amount and a currency code of ISO 4217, as in 289 USD", text)
-    named = code or currency
+    named = next(iter(codes), currency)
     return Money(amount, named) if named else None
 
 
 def money_per_hour(text: str, currency: str | None, *, comma: bool = False) -> Money | None:
-    """An amount an hour: ``84 CNY/h``.
+    """An amount an hour: ``84 CNY/h``, or ``84 CNY`` alone.
 
     Raises
     ------
     QuantityError
-        If it does not end in ``/h``, or is no amount.
+        If it is no amount, or one of another time.
     """
-    amount, slash, hour = text.strip().rpartition("/")
-    wrong = QuantityError("an amount of money an hour, as in 84 CNY/h", text)
-    if not slash or hour.strip() != "h":
-        raise wrong
+    amount = _HOUR.sub("", text.strip())
     try:
         return money(amount, currency, comma=comma)
     except QuantityError as error:
-        raise wrong from error
+        raise QuantityError("an amount of money an hour, as in 84 CNY/h", text) from error

@@ -10,7 +10,16 @@ from functools import lru_cache
 from sixwright.kernel.currency import CURRENCIES, Money
 from sixwright.kernel.days import ISO_DATE, day
 from sixwright.kernel.errors import Problem, QuantityError
-from sixwright.kernel.quantities import PointNumber, money, money_per_hour, number, quantity, share
+from sixwright.kernel.quantities import (
+    PointNumber,
+    lengths,
+    money,
+    money_per_hour,
+    number,
+    quantity,
+    share,
+)
+from sixwright.project.columns import ANY
 from sixwright.project.records import Record, Records
 from sixwright.project.tables import BY_NAME, CellType, ColumnSchema
 
@@ -83,8 +92,8 @@ def allowed_value(table: str, name: str, text: str, notation: Notation) -> objec
     """
     column = _COLUMNS[table, name]
     value = typed(text, column, notation)
-    is_bare = column.cell is CellType.SHARE and column.allowed is None and text[-1] != "%"
-    if is_bare and isinstance(value, Fraction) and value > 1:
+    is_bare = column.cell is CellType.SHARE and column.allowed in {None, ANY} and text[-1] != "%"
+    if is_bare and isinstance(value, Fraction) and abs(value) > 1:
         raise QuantityError("a share (0.1 or 10 %); one above 1 with its sign, as in 150 %", text)
     amount = getattr(value, "amount", value)
     number_ = None if isinstance(amount, bool) or not isinstance(amount, int | Fraction) else amount
@@ -210,10 +219,9 @@ def _date(text: str, column: ColumnSchema, _: Notation) -> date:
 
 
 def _size(text: str, column: ColumnSchema, notation: Notation) -> tuple[Fraction, ...]:
-    words = re.sub(r"\s*[x×*]\s*", " ", text).split()
-    if len(words) != 3:
+    sizes = lengths(text, column.unit, comma=notation.comma)
+    if len(sizes) != 3:
         raise QuantityError(column.cell.value, text)
-    sizes = tuple(quantity(word, column.unit, comma=notation.comma) for word in words)
     if not all(size > 0 for size in sizes):
         raise QuantityError("three lengths above 0", text)
     return sizes

@@ -28,7 +28,7 @@ class CellType(StrEnum):
     KIND = "a kind of part"
     CHOICE = "one of the words listed"
     REAL = "a number, of either sign"
-    SIZE3 = "three lengths in mm, separated by spaces"
+    SIZE3 = "three lengths, as in 352 257 90 (mm) or 35 x 26 x 9 cm"
     FACTORS = "two factors of a price, the lower first, as in 0.8 1.5"
     PUBLIC = "groups and counts, as in keys=6 heads=2"
     LOCALE = "a locale, as in en-GB"

@@ -10,7 +10,9 @@ from sixwright.project.records import Change, Record, Records
 from sixwright.project.tables import BY_NAME, TABLES
 
 _AMOUNTS = frozenset({CellType.MONEY, CellType.RATE_H})
-_CURRENCY = re.compile(r"\s*[A-Z]{3}(?:\s*/\s*h)?\Z")
+_MARK = r"(?:[A-Za-z]{3}|[€£¥￥]|[A-Z]{0,3}\$)"
+_BEFORE = re.compile(rf"{_MARK}\s*(?=[\d.])")
+_CURRENCY = re.compile(rf"\s*{_MARK}(?:\s*/\s*h)?$")
 _NUMBER = r"[-+\u2212]?\d[\d.,’'\s]*(?:[eE][-+]?\d+)?"
 _BARE = re.compile(rf"~?\s*{_NUMBER}(?:\s+to\s+{_NUMBER})?")
 
@@ -50,8 +52,10 @@ def edit(records: Records, wanted: Change) -> Change:
 def _kept_currency(table: str, column: str, now: str, value: str) -> str:
     """The text; where it is a number over an amount, with the amount's currency (`` USD``)."""
     kinds = {known.name: known.cell for known in BY_NAME[table].columns}
-    currency = _CURRENCY.search(now) if kinds.get(column) in _AMOUNTS else None
-    return value + currency[0] if currency and _BARE.fullmatch(value) else value
+    if kinds.get(column) not in _AMOUNTS or not _BARE.fullmatch(value):
+        return value
+    before, after = _BEFORE.match(now), _CURRENCY.search(now)
+    return f"{before[0] if before else ''}{value}{after[0] if after else ''}"
 
 
 def _keys(table: str, id_: str) -> dict[str, str]:

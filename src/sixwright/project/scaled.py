@@ -12,7 +12,7 @@ from sixwright.kernel.quantities import number, share
 # Digits after the mark that a number is rounded to; docs/editing.md states them.
 PLACES = 6
 _TO = re.compile(r"(\s+to\s+)")
-_PARTS = re.compile(r"(~?\s*)(.*\d)(\D*)", re.DOTALL)
+_PARTS = re.compile(r"(~?\s*(?:[A-Za-z]{3}\s*|[A-Z]{0,3}[$€£¥￥]\s*)?)(.*\d)(\D*)", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)

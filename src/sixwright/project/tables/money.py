@@ -172,7 +172,7 @@ MONEY = SchemaGroup(
         ),
         ColumnSchema(
             "money.margin_least",
-            CellType.NUMBER,
+            CellType.SHARE,
             label="Least margin after the fixed share",
             allowed=ANY,
             meaning="least margin after the fixed share, as a share of the price; below it a box "

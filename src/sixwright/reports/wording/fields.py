@@ -14,7 +14,7 @@ HINTS = {
     CellType.SHARE: "0.08 is 8 %",
     CellType.RATE_H: "as in 84 CNY/h",
     CellType.DATE: "as in 2026-09-14",
-    CellType.SIZE3: "three lengths, mm",
+    CellType.SIZE3: "three lengths, as in 352 257 90 mm or 35 x 26 x 9 cm",
     CellType.FACTORS: "two factors, as in 0.8 1.5",
     CellType.PUBLIC: "as in keys=6",
     CellType.CURRENCY: "as in USD",
