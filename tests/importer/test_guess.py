@@ -112,7 +112,7 @@ def test_nothing_is_invented(tmp_path):
     assert guess.tables.ways == guess.tables.prices == []
     stated = tomllib.loads(files["line.toml"])
     assert set(stated) == {"format", "id", "name", "scale", "currency", "editions"}
-    assert stated["editions"] == [{"id": "a", "name": "A"}]
+    assert stated["editions"] == [{"id": "a", "name": "A", "figures": 1}]  # one body is in it
     assert files["orders.csv"].splitlines()[1:] == ["a,,"]
     stated = {"id", "name", "kind"}
     assert [{k for k, v in part.items() if v} for part in guess.tables.parts] == [stated] * 2

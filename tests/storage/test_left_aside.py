@@ -4,11 +4,14 @@ import csv
 import json
 import os
 import re
+from datetime import date
 
 import pytest
 
 from sixwright.kernel.intervals import Verdict
 from sixwright.project.records import Change
+from sixwright.reports.document import Paragraph
+from sixwright.reports.pages import document
 from sixwright.reports.wording.words import say
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
@@ -81,6 +84,21 @@ def test_a_copy_beside_its_table_is_named(line, name):
 def test_a_file_of_the_producers_own_is_left_alone(line, name, text):
     (line / name).write_text(text)
     assert read(line).project.strays == ()
+
+
+def test_the_producers_own_files_are_named_apart_from_those_meant_to_be_read(line):
+    for name in ("colours.csv", "price.csv", "tinker.xlsx", "letter.odt", ".hidden.csv"):
+        (line / name).write_text("colour,code\nred,7\n")
+    (line / "colours.csv").write_text("colour,code\nred,7\n")
+    project = read(line).project
+    assert project.own_files == ("colours.csv", "tinker.xlsx")
+    page = document(review(project, today=date(2026, 9, 14)), "tables")
+    told = [say(each, "en-GB") for block in page.blocks if isinstance(block, Paragraph)
+            for each in block.sentences]  # fmt: skip
+    assert (
+        "colours.csv and tinker.xlsx are no tables of the line: nothing is taken from there."
+        in told
+    )
 
 
 def test_a_file_that_is_read_again_is_named_no_more(line):

@@ -77,7 +77,7 @@ def _heads(heading: Heading) -> str:
     if heading.kind:
         return (
             f", not a part: the parts below it are of the kind {heading.kind}, "
-            "where their names say no other"
+            "where nothing in their row says another"
         )
     return ", not a part; it names no kind, so it says nothing of the parts below it"
 

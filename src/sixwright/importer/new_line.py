@@ -123,7 +123,7 @@ def files_of(guess: Guess, *, line: str, today: date) -> dict[str, str]:
         toml += ["", "[[looks]]", f"id = {_quoted(id_)}", f"name = {_quoted(name)}"]
     for id_, name in tables.editions.items():
         toml += ["", "[[editions]]", f"id = {_quoted(id_)}", f"name = {_quoted(name)}"]
-        toml += new_starter.of_edition(currency)
+        toml += new_starter.of_edition(currency, tables.figures.get(id_))
     orders = [{"sells": edition, "quantity": ""} for edition in tables.editions]
     return {
         "line.toml": "\n".join(toml) + "\n",

@@ -2,9 +2,8 @@
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from fractions import Fraction
 
 from sixwright.importer.cells import PartRow, Sorted, sort_rows
 from sixwright.importer.column_contents import NOTHING, pieces
@@ -13,7 +12,7 @@ from sixwright.importer.kinds import Kinds
 from sixwright.importer.numbers import measure_in, number_in
 from sixwright.importer.odd_prices import odd_prices
 from sixwright.importer.quotes import NO_CURRENCY, Money, Unread, amount, quote_of
-from sixwright.kernel.currency import decimal_text
+from sixwright.importer.sums import figures, figures_said, open_cells, totals
 from sixwright.kernel.ids import slug
 from sixwright.line.boxes import HAZARDS, NO_HAZARD
 from sixwright.project.tables import BY_NAME
@@ -30,6 +29,8 @@ class LineRows:
 
     Attributes
     ----------
+    figures
+        Box to its figures, where they could be counted.
     own
         The user's own columns of parts.csv, in the sheet's order.
     kinds
@@ -42,6 +43,7 @@ class LineRows:
     prices: list[RowTexts] = field(default_factory=list)
     looks: dict[str, str] = field(default_factory=dict)
     editions: dict[str, str] = field(default_factory=dict)
+    figures: dict[str, str] = field(default_factory=dict)
     own: list[str] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
     kinds: Kinds = field(default_factory=Kinds)
@@ -77,7 +79,8 @@ class Reader:
             self._part(row)
         tables.remarks += [*self.sorted.remarks, *tables.kinds.says(), *self._unread_said()]
         names = {part["way"]: part["name"] for part in tables.parts if part.get("way")}
-        tables.remarks += [*self._totals_said(), *odd_prices(tables.prices, names)]
+        tables.figures = figures(tables.parts, tables.contents, list(tables.editions))
+        tables.remarks += [*self._sums_said(), *odd_prices(tables.prices, names)]
         if self.sheet.typed:
             tables.remarks += _no_formulas(tables)
         return tables
@@ -224,19 +227,13 @@ class Reader:
             rows = "row" if len(numbers) == 1 else "rows"
             yield f"Column “{column}”, {rows} {listed}{more}: {why}."
 
-    def _totals_said(self) -> Iterator[str]:
-        """A total that the rows read do not add up to."""
-        sums: dict[str, Fraction] = defaultdict(Fraction)
-        for row in self.tables.contents:
-            sums[row["sells"]] += Fraction(row["quantity"] or 0)
-        last: Sequence[PartRow] = self.sorted.totals if len(self.sorted.totals) == 1 else ()
-        for total in last:
-            for guess in self.columns.of("box"):
-                stated = number_in(total.cells[guess.at], self._mark(total.number, guess.at))
-                added = sums[self.boxes[guess.at]]
-                if stated is not None and stated != added:
-                    says = f"Row {total.number + 1} states {decimal_text(stated)} pieces in"
-                    yield f"{says} “{guess.box}”; the rows read add up to {decimal_text(added)}."
+    def _sums_said(self) -> Iterator[str]:
+        """Cells that say that they are open, totals that differ, and how figures were counted."""
+        tables, rows = self.tables, self.sorted.parts
+        boxes = [(guess, self.boxes[guess.at]) for guess in self.columns.of("box")]
+        yield from open_cells(rows, self.columns.guesses)
+        yield from totals(rows, self.sorted.totals, boxes, tables.contents, mark=self.columns.mark)
+        yield from figures_said(tables.figures, tables.editions)
 
 
 def hazards_in(text: str) -> tuple[str, ...] | None:

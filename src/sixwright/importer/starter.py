@@ -80,6 +80,9 @@ def rules(currency: str, foreign: Iterable[str]) -> Iterator[str]:
         yield from _RATE.format(currency=currency, foreign=code).splitlines()
 
 
-def of_edition(currency: str) -> Iterator[str]:
-    """What is to be filled in of an edition."""
-    yield from _EDITION.format(currency=currency).splitlines()
+def of_edition(currency: str, figures: str | None = None) -> Iterator[str]:
+    """What is to be filled in of an edition; its figures stand there where they were counted."""
+    text = _EDITION.format(currency=currency)
+    if figures is not None:
+        text = text.replace("#figures = 1", f"figures = {figures}")
+    yield from text.splitlines()

@@ -33,6 +33,7 @@ def apply(project: Project, changes: Sequence[Change]) -> Project:
         choices=project.choices,
         pictures=project.pictures,
         strays=project.strays,
+        own_files=project.own_files,
         lost=project.lost,
         meshes=project.meshes,
         voices=voices,

@@ -52,6 +52,8 @@ class Project:
         What lies where stills name their files, by that name; only files that were opened.
     strays, lost
         Files and columns of the folder that are not read, and were likely meant to be.
+    own_files
+        Spreadsheets in the folder that are the producer's own, and no table of the line.
     meshes
         The files that rounds name, by path, as they lay there; those that were not there have none.
     choices
@@ -103,6 +105,7 @@ class Project:
     promises: Mapping[str, Promise] = field(default_factory=dict)
     slots: tuple[Slot, ...] = ()
     strays: tuple[StrayFile, ...] = ()
+    own_files: tuple[str, ...] = ()
     lost: tuple[LostColumn, ...] = ()
     choices: Mapping[str, Choice] = field(default_factory=dict)
     records: Mapping[str, Mapping[str, Record]] = field(default_factory=dict)

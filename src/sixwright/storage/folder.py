@@ -17,7 +17,7 @@ from sixwright.project.tables import BY_NAME, TABLES, CellType, TableSchema
 from sixwright.storage.files.journal import settled
 from sixwright.storage.files.marks import marks_of
 from sixwright.storage.files.within import MIB, MOST_TABLE, is_there, names_within, read_within
-from sixwright.storage.left_aside import lost_columns, stray_files
+from sixwright.storage.left_aside import lost_columns, own_files, stray_files
 from sixwright.storage.pictures import pictures_of
 from sixwright.storage.tables.choices_text import choice_documents
 from sixwright.storage.tables.csv_text import CsvText, parse_csv
@@ -183,12 +183,14 @@ def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
     if voices.problems:
         raise FolderError(_listed(voices.problems))
     pictures = pictures_of(path, project.stills.values())
+    strays = stray_files(path, files)
     whole = replace(
         project,
         choices=choices,
         voices=voices,
         pictures=pictures,
-        strays=stray_files(path, files),
+        strays=strays,
+        own_files=own_files(path, files, strays),
         meshes=marks_of(path, (each.mesh for each in project.rounds.values())),
         lost=lost_columns(path, records),
     )

@@ -5,7 +5,7 @@ column. None of this makes a folder unreadable, and all of it changes what is co
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path, PurePath
@@ -40,12 +40,32 @@ def stray_files(folder: Path, files: Mapping[str, bytes]) -> tuple[StrayFile, ..
     files
         Those that are read, by name.
     """
-    try:
-        names = [name for name in names_within(folder, ".") if _may_be(name, files)]
-    except OSError:  # said where the folder is read
-        return ()
+    names = _own(folder, files)
     found = (_stray(folder, name, files) for name in names[:MOST_LOOKED_INTO])
     return tuple(one for one in found if one is not None)
+
+
+def own_files(
+    folder: Path, files: Mapping[str, bytes], strays: Sequence[StrayFile]
+) -> tuple[str, ...]:
+    """The producer's own spreadsheets in the folder: read as no table, and meant to be none.
+
+    Parameters
+    ----------
+    folder, files
+        As `stray_files` takes them.
+    strays
+        What that found; they are not named twice.
+    """
+    named = {stray.name for stray in strays}
+    return tuple(name for name in sorted(_own(folder, files)) if name not in named)
+
+
+def _own(folder: Path, files: Mapping[str, bytes]) -> list[str]:
+    try:
+        return [name for name in names_within(folder, ".") if _may_be(name, files)]
+    except OSError:  # said where the folder is read
+        return []
 
 
 def _may_be(name: str, files: Mapping[str, bytes]) -> bool:

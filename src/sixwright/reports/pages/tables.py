@@ -1,8 +1,8 @@
 """The folder's own tables, each on a page where every cell can be changed, and rows added."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from sixwright.kernel.sentences import Count, Name, Sentence, Value
+from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
 from sixwright.project.columns import NUMERIC, CellType, ColumnSchema, TableSchema
 from sixwright.project.names import label_of, row_name
 from sixwright.project.records import Record, Records
@@ -17,6 +17,7 @@ from sixwright.reports.document import (
     Document,
     Fold,
     Link,
+    Paragraph,
     Row,
     Table,
 )
@@ -29,6 +30,8 @@ from sixwright.workflows.reviewed import Review
 TOPIC = "tables"
 QUESTION = "What stands in the folder?"
 TO_STILLS = Sentence("Stills are brought in and marked on a page of their own.")
+# So many of the producer's own files are named.
+MOST_OWN = 8
 READ = "A number that nobody has stated is unknown, never zero; a dot is empty."
 
 
@@ -43,8 +46,20 @@ def tables(review: Review) -> Document:
     columns = (Column("Table"), Column("Rows", numeric=True), Column("File"))
     told = Sentence("Every number of the line can be changed here, table by table.")
     table = Table("The tables", columns, rows)
-    blocks: tuple[Block, ...] = (Answer(None, (told,)), table, to_stills(TO_STILLS))
+    blocks: tuple[Block, ...] = (
+        Answer(None, (told,)), table, *_own(review.project.own_files), to_stills(TO_STILLS)
+    )  # fmt: skip
     return Document(TOPIC, QUESTION, blocks, review.project.locale)
+
+
+def _own(names: Sequence[str]) -> tuple[Block, ...]:
+    """The spreadsheets in the folder that nothing is taken from."""
+    if not names:
+        return ()
+    shown = [*names[:MOST_OWN], f"{len(names) - MOST_OWN} more"] if len(names) > MOST_OWN else names
+    values: dict[str, Value] = {"files": Names(tuple(shown))}
+    kept = "is no table of the line" if len(names) == 1 else "are no tables of the line"
+    return (Paragraph((Sentence(f"{{files}} {kept}: nothing is taken from there.", values),)),)
 
 
 def _listed(records: Records, table: TableSchema) -> Row:
