@@ -11,7 +11,7 @@ import pytest
 from sixwright.kernel.intervals import Verdict
 from sixwright.project.records import Change
 from sixwright.reports.document import Paragraph
-from sixwright.reports.pages import document
+from sixwright.reports.pages.tables import tables
 from sixwright.reports.wording.words import say
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
@@ -92,7 +92,7 @@ def test_the_producers_own_files_are_named_apart_from_those_meant_to_be_read(lin
     (line / "colours.csv").write_text("colour,code\nred,7\n")
     project = read(line).project
     assert project.own_files == ("colours.csv", "tinker.xlsx")
-    page = document(review(project, today=date(2026, 9, 14)), "tables")
+    page = tables(review(project, today=date(2026, 9, 14)))
     told = [say(each, "en-GB") for block in page.blocks if isinstance(block, Paragraph)
             for each in block.sentences]  # fmt: skip
     assert (
