@@ -105,14 +105,14 @@ def unit_of(text: str) -> str:
 
 
 def axis_named(text: str, name: str) -> str:
-    """A cell's axis, with its sign.
+    """A cell's axis, with its sign; an apostrophe before it says that it is no formula.
 
     Raises
     ------
     InputError
         If it is none of `AXES`, nor such a letter alone.
     """
-    axis = text.strip().lower().replace("−", "-")
+    axis = text.strip().lower().removeprefix("'").replace("−", "-")
     axis = axis if len(axis) == 2 else f"+{axis}"
     if axis not in AXES:
         raise InputError(f"{name} must be one of {', '.join(AXES)}; received {text!r}.")

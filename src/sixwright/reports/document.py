@@ -15,6 +15,7 @@ from sixwright.kernel.sentences import Sentence, Value
 from sixwright.kernel.sources import Source
 from sixwright.line.shots import Shot
 from sixwright.reports.asking import AskCards
+from sixwright.reports.delivered import Arriving, FileDrop
 from sixwright.reports.marking import Marking, StillDrop
 from sixwright.reports.reading import Drop, Reading
 
@@ -370,6 +371,8 @@ Block = (
     | Drop
     | Reading
     | Marking
+    | FileDrop
+    | Arriving
     | StillDrop
     | AskCards
     | Sources

@@ -136,7 +136,7 @@ def style_sheet() -> str:
 
 def in_report(link: Link) -> str:
     """A link to another place of the same file; empty to pages that are not in it."""
-    if link.topic.startswith(("docs/", "makers", "sculptor/", "stills", "tables")):
+    if link.topic.startswith(("docs/", "makers", "sculptor/", "sculpts", "stills", "tables")):
         return ""
     return f"#{link.anchor or link.topic}"
 

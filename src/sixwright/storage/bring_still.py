@@ -11,10 +11,10 @@ from sixwright.line.picture_files import PictureFile
 from sixwright.project.records import Change, Records
 from sixwright.project.rows import addition
 from sixwright.project.tables import BY_NAME
+from sixwright.storage.files.coming import came
 from sixwright.storage.files.disk import REAL_DISK, Disk
 from sixwright.storage.files.spreadsheet_locks import refusal
-from sixwright.storage.files.taking import PART
-from sixwright.storage.files.within import MOST_TABLE, is_there, place, read_within
+from sixwright.storage.files.within import MOST_TABLE, read_within
 from sixwright.storage.files.writer_lock import folder_lock
 from sixwright.storage.folder import Folder
 from sixwright.storage.pictures import FORMATS, MOST_FILE, looked_at
@@ -112,26 +112,9 @@ class Arrived:
         return False
 
     def _copied(self, path: Path, file: str, disk: Disk) -> bool:
-        """Whether it was copied there, whole or not at all; not where something bears the name."""
-        place(path, FOLDER)  # refuses a link that leads out of the folder
-        disk.mkdir(path / FOLDER)
-        target = path / file
-        part = target.with_name(f".{target.name}{PART}")
-        if is_there(path, file):
-            return False
-        try:
-            disk.write(part, self._content)
-            disk.flush(part)
-            _name(part, target, disk)
-        except FileExistsError:
-            return False
-        finally:
-            with suppress(OSError):
-                disk.remove(part)
-        self._made = target
-        with suppress(OSError):
-            disk.flush(path / FOLDER)
-        return True
+        """Whether it was copied there; not where something bears the name."""
+        self._made = came(path, file, lambda part: disk.write(part, self._content), disk)
+        return self._made is not None
 
 
 def _is_named(path: Path, file: str) -> bool:
@@ -140,26 +123,6 @@ def _is_named(path: Path, file: str) -> bool:
         return file.encode() in read_within(path, BY_NAME[TABLE].file, most=MOST_TABLE)
     except FileNotFoundError:
         return False
-
-
-def _name(part: Path, target: Path, disk: Disk) -> None:
-    """Give a whole file its name; on a disk where a file has one name only, by moving it.
-
-    Raises
-    ------
-    FileExistsError
-        If something bears the name.
-    OSError
-        If the disk refuses.
-    """
-    try:
-        disk.link(part, target)
-    except FileExistsError:
-        raise
-    except OSError:
-        if target.exists() or target.is_symlink():
-            raise FileExistsError(str(target)) from None
-        disk.replace(part, target)
 
 
 def arrived(name: str, content: bytes) -> Arrived:

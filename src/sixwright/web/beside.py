@@ -9,7 +9,7 @@ from contextlib import suppress
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 
-# How much the process steps back before others (of 19), where the system knows of such a thing.
+# Of long answers that nobody waits for before a page.
 NICENESS = 10
 
 
@@ -17,9 +17,15 @@ class Beside:
     """Calls functions in one other process, one at a time; is for one thread.
 
     The process begins with the first call, goes on to the next, and ends with this one.
+
+    Parameters
+    ----------
+    niceness
+        How much it steps back before others (of 19), where the system knows of such a thing.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, niceness: int = NICENESS) -> None:
+        self._niceness = niceness
         self._process: BaseProcess | None = None
         self._pipe: Connection | None = None
 
@@ -39,39 +45,59 @@ class Beside:
         except (pickle.PicklingError, TypeError, AttributeError):
             return make()
         try:
-            pipe = self._started()
-            pipe.send_bytes(work)
-            answer, failed = pipe.recv()
+            answer, failed = self._asked(work)
         except (EOFError, OSError):
             self.end()
             return make()
         return make() if failed else answer
 
+    def there(self, make: Callable[[], object], /) -> object:
+        """What `make` answers in the other process, and nowhere else.
+
+        Raises
+        ------
+        EOFError, OSError
+            If the other process ended, or `make` failed there.
+        """
+        answer, failed = self._asked(pickle.dumps(make))
+        if failed:
+            raise EOFError
+        return answer
+
+    def _asked(self, work: bytes) -> tuple[object, bool]:
+        pipe = self._started()
+        pipe.send_bytes(work)
+        answer, failed = pipe.recv()
+        return answer, failed
+
     def end(self) -> None:
-        """End the other process, whatever it is at."""
-        if self._process is not None:
-            self._process.kill()
-            self._process.join()
-        if self._pipe is not None:
-            self._pipe.close()
-        self._process = self._pipe = None
+        """End the other process, whatever it is at; two threads may ask at once."""
+        process, self._process = self._process, None
+        pipe, self._pipe = self._pipe, None
+        if process is not None:
+            process.kill()
+            process.join()
+        if pipe is not None:
+            pipe.close()
 
     def _started(self) -> Connection:
         if self._process is None or self._pipe is None:
             spawned = multiprocessing.get_context("spawn")
             self._pipe, theirs = spawned.Pipe()
-            self._process = spawned.Process(target=_serve, args=(theirs,), daemon=True)
+            self._process = spawned.Process(
+                target=_serve, args=(theirs, self._niceness), daemon=True
+            )
             self._process.start()
             theirs.close()
         return self._pipe
 
 
-def _serve(pipe: Connection) -> None:
+def _serve(pipe: Connection, niceness: int) -> None:
     """Answer what comes until the other end is closed."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the keys that end the server are the server's
     step_back = getattr(os, "nice", None)
     if step_back is not None:
-        step_back(NICENESS)
+        step_back(niceness)
     with suppress(EOFError, OSError):
         while True:
             work = pipe.recv_bytes()

@@ -10,6 +10,8 @@ from fastapi.responses import JSONResponse, PlainTextResponse, Response
 from starlette.datastructures import Headers
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from sixwright.storage.meshes.raw import MOST_BYTES as MOST_MESH_BYTES
+from sixwright.storage.meshes.raw import MOST_SIZE
 from sixwright.storage.pictures import MOST_FILE, MOST_FILE_MB
 
 READING = frozenset({"GET", "HEAD", "OPTIONS"})
@@ -21,9 +23,10 @@ TRIED = frozenset({"/try", "/write-tried", "/keep"})
 SPREADSHEET = "/spreadsheet"  # takes a file, and writes nothing
 MOST_SHEET_BYTES = 50_000_000
 STILL = "/still"  # takes a picture file, as the spreadsheet is taken
+MESH = "/mesh"  # takes a mesh file: on to the disk as it arrives, never into memory
 JSON, BYTES = "application/json", "application/octet-stream"
 # So long may a body take to arrive, in seconds; and a file. docs/threats.md states them.
-BODY_S, FILE_S = 10.0, 60.0
+BODY_S, FILE_S, MESH_S = 10.0, 60.0, 300.0
 FROM_HERE = frozenset({"same-origin", "none"})
 ELSEWHERE = "This page is not one of sixwright’s; nothing was written."
 ASKED_ELSEWHERE = (
@@ -35,6 +38,8 @@ NO_FILE = "A spreadsheet must come as a file; nothing was written."
 TOO_LARGE = "A spreadsheet may have at most 50 MB; nothing was read."
 NO_PICTURE = "A still must come as a file; nothing was written."
 PICTURE_TOO_LARGE = f"A still may have at most {MOST_FILE_MB} MB; nothing was written."
+NO_MESH = "A mesh must come as a file; nothing was written."
+MESH_TOO_LARGE = f"A mesh may have at most {MOST_SIZE}; nothing was kept."
 TOO_LONG = "That is more than one edit can hold; nothing was written."
 TOO_SLOW = "That took too long to arrive; nothing was written."
 NOT_UNDERSTOOD = "sixwright did not take that; nothing was written."
@@ -43,13 +48,17 @@ CLOSE = {"Connection": "close"}  # what is still under way is then not taken in
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """What an address takes: of which kind, of how many bytes, within which time."""
+    """What an address takes: of which kind, of how many bytes, within which time.
+
+    `streamed` is taken piece by piece by the address itself, which counts it.
+    """
 
     kind: str
     otherwise: str
     most: int
     too_long: str
     seconds: float
+    streamed: bool = False
 
 
 class Guard:
@@ -78,7 +87,7 @@ class Guard:
         else:
             body = _body(str(scope["path"]))
             refused = self._refusal_to_write(headers, body)
-            if refused is None:
+            if refused is None and not body.streamed:
                 refused, receive = await _whole(receive, body)
         await (refused or self._app)(scope, receive, send)
 
@@ -109,6 +118,8 @@ def _body(path: str) -> Body:
         return Body(BYTES, NO_FILE, MOST_SHEET_BYTES, TOO_LARGE, FILE_S)
     if path == STILL:
         return Body(BYTES, NO_PICTURE, MOST_FILE, PICTURE_TOO_LARGE, FILE_S)
+    if path == MESH:
+        return Body(BYTES, NO_MESH, MOST_MESH_BYTES, MESH_TOO_LARGE, MESH_S, streamed=True)
     most = MOST_TRIED_BYTES if path in TRIED else MOST_BYTES
     return Body(JSON, NOT_JSON, most, TOO_LONG, BODY_S)
 
@@ -136,7 +147,7 @@ def _netloc(origin: str) -> str | None:
 
 
 def _is_short(length: str, most: int) -> bool:
-    return length.isascii() and length.isdecimal() and len(length) < 10 and int(length) <= most
+    return length.isascii() and length.isdecimal() and len(length) <= 10 and int(length) <= most
 
 
 async def _whole(receive: Receive, expected: Body) -> tuple[Response | None, Receive]:

@@ -20,6 +20,7 @@ from sixwright.reports.pages.makers import maker_page, makers
 from sixwright.reports.pages.missing import missing
 from sixwright.reports.pages.prints import prints
 from sixwright.reports.pages.sculptor import sculptor_page
+from sixwright.reports.pages.sculpts import sculpts
 from sixwright.reports.pages.stills import still_page, stills
 from sixwright.reports.pages.tables import table_page, tables
 from sixwright.reports.pages.trying import keeping, trying
@@ -30,6 +31,7 @@ from sixwright.storage.folder import folder_name
 from sixwright.storage.history.log_text import Edit
 from sixwright.storage.last_visit import Visit, last_visit
 from sixwright.topics.voices.topic import VOICES
+from sixwright.web.arrivals import Arrivals
 from sixwright.web.bring import Brought
 from sixwright.web.history import listed_edits, ways_back
 from sixwright.web.pages.view import Make, address, link_address, nothing_yet, view
@@ -55,13 +57,15 @@ SCULPTOR = "/sculptor/"
 class OpenFolder:
     """The folder, who sits at it, and the secret that its pages carry.
 
-    `brought` is the spreadsheet that a folder without a line may become one of.
+    `brought` is the spreadsheet that a folder without a line may become one of; `arrivals` are the
+    meshes that came and are not kept yet.
     """
 
     watched: WatchedFolder
     who: str
     token: str
     brought: Brought = field(default_factory=Brought)
+    arrivals: Arrivals = field(default_factory=Arrivals)
 
     def draw(self, path: str, state: State, trial: Trial | None = None, *, query: str = "") -> str:
         """A page as HTML; with a trial, as it would be. Any other address says that it is none.
@@ -165,6 +169,7 @@ class OpenFolder:
             "/docs": manual_list,
             "/makers": makers,
             "/stills": stills,
+            "/sculpts": partial(sculpts, arrivals=self.arrivals.shown()),
             "/report": prints,
             "/history": self._history,
         }

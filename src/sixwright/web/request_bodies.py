@@ -93,6 +93,26 @@ class SculptorAsked(Asked):
     rows: Annotated[tuple[Short, ...], Field(max_length=200)] = ()
 
 
+class ArrivalAsked(Asked):
+    """A mesh that came and is not kept yet."""
+
+    arrival: Short
+
+
+class ReadAsked(ArrivalAsked):
+    """How such a mesh is to be read: another unit, or a quarter turn."""
+
+    unit: Short = ""
+    turn: Short = ""
+
+
+class KeepMeshAsked(ArrivalAsked):
+    """As what such a mesh is to be kept; whom it depicts where it is a head of its own."""
+
+    kept_as: Short
+    person: Short = ""
+
+
 class FindingAsked(Asked):
     """A finding whose fix is to be written, or whose acceptance is taken back."""
 

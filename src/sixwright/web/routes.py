@@ -136,14 +136,20 @@ def _endpoint(open_folder: OpenFolder, what: Write) -> Callable[[Asked], JSONRes
     return endpoint
 
 
-def written(open_folder: OpenFolder, what: Write, asked: Asked) -> JSONResponse:
-    """What a write answers: the page as it then is, or the reason why nothing was written."""
+def written(
+    open_folder: OpenFolder, what: Write, asked: Asked, *, then: Callable[[], None] = lambda: None
+) -> JSONResponse:
+    """What a write answers: the page as it then is, or the reason why nothing was written.
+
+    `then` is done once it is written, before the page is drawn.
+    """
     if not open_folder.has(asked.page):
         return JSONResponse({"kind": "refused", "said": "There is no such page."}, 404)
     try:
         written, changes = _write(open_folder, what, asked)
     except SixwrightError as error:
         return _refused(open_folder, error)
+    then()
     try:
         return _page(open_folder, asked, written, changes)
     except Exception:  # the edit stands in the folder: that is what has to be said

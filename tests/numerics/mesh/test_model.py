@@ -50,3 +50,11 @@ def test_bounds():
     assert high.tolist() == [2, 3, 4]
     with pytest.raises(InputError, match="one or more"):
         bounds(mesh(np.zeros((0, 3)), np.zeros((0, 3))))
+
+
+@pytest.mark.parametrize("count", [1, 255, 256, 257, 5000])
+def test_the_box_around_many_places_is_that_of_all_of_them(count):
+    places = np.random.Generator(np.random.Philox(count)).normal(size=(count, 3))
+    low, high = bounds(Mesh(places.astype(np.float32), np.zeros((0, 3), np.int32)))
+    assert (low == places.astype(np.float32).min(axis=0)).all()
+    assert (high == places.astype(np.float32).max(axis=0)).all()

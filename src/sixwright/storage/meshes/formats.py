@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import PurePosixPath
 
 from sixwright.kernel.errors import MeshError
-from sixwright.storage.meshes.raw import ASK_AGAIN, MOST_BYTES, Raw, checked, other_text
+from sixwright.storage.meshes.raw import ASK_AGAIN, MOST_BYTES, MOST_SIZE, Raw, checked, other_text
 
 # What other files begin with, by their formats' own descriptions.
 _OTHERS = (
@@ -56,7 +56,7 @@ def read(content: bytes, name: str) -> Raw:
 def too_large(size: int) -> MeshError:
     """The refusal of a file of more than `MOST_BYTES`."""
     return MeshError(
-        f"at most {MOST_BYTES / 1e9:.1f} GB",
+        f"at most {MOST_SIZE}",
         f"{size / 1e9:.1f} GB",
         "ask for a binary export, or a decimated one; five million triangles are 0.25 GB",
     )

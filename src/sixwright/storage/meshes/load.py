@@ -69,7 +69,7 @@ class MeshLoader:
             fits = self.memo("mesh-head-fits", content, Fits, lambda: head_fits(mesh))
         reading = reading_of(ref, says, fits, told.largest_side, self.meant)
         known = Known(ref, sha256, facts, told, reading, fits, self.meant)
-        return Delivery(ref, _placed(mesh, reading), sha256, reading, oddities_of(known))
+        return Delivery(ref, placed(mesh, reading), sha256, reading, oddities_of(known))
 
     def _content(self, path: str) -> tuple[str, Kept]:
         """The checksum of a file, and its triangles welded."""
@@ -136,8 +136,8 @@ def welded(raw: Raw) -> Kept:
     return mesh, says, facts
 
 
-def _placed(mesh: Mesh, reading: Reading) -> Mesh:
-    """The mesh in the sculpt frame; float64 where a unit is converted."""
+def placed(mesh: Mesh, reading: Reading) -> Mesh:
+    """A mesh of a file in the sculpt frame; float64 where a unit is converted."""
     factor = UNITS_MM[reading.unit.value]
     frame = frame_of(reading.up.value, reading.front.value)
     vertices: Vertices = mesh.vertices

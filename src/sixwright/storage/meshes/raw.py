@@ -8,6 +8,7 @@ from sixwright.kernel.errors import MeshError
 from sixwright.numerics.mesh.model import Ints, Vertices
 
 MOST_BYTES = 1_500_000_000
+MOST_SIZE = f"{MOST_BYTES / 1e9:.1f} GB"
 MOST_TRIANGLES = 20_000_000
 MOST_VERTICES = 3 * MOST_TRIANGLES
 # A place beyond this is a broken number, whatever the unit: a thousand kilometres in millimetres.

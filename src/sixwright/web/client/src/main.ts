@@ -4,6 +4,7 @@ import { startBring } from "./bring";
 import { startChance } from "./chance";
 import { startDeeds } from "./deeds";
 import { startFields } from "./field";
+import { startFiles } from "./files";
 import { startGrid } from "./grid";
 import { startPick } from "./pick";
 import { startMarking } from "./mark";
@@ -22,6 +23,7 @@ startChance();
 startBring();
 startMarking();
 startStills();
+startFiles();
 startWatch();
 
 // Says to style sheets and tests that the bundle ran.

@@ -3,7 +3,7 @@
 import { type Next, refreshPage, replacePage, tell, token, windowName } from "./page";
 
 export interface Answer {
-  kind: "written" | "tried" | "conflict" | "refused" | "busy" | "unreadable" | "disk" | "token" | "away";
+  kind: "written" | "tried" | "arrived" | "conflict" | "refused" | "busy" | "unreadable" | "disk" | "token" | "away";
   said: string;
   page?: string;
   theirs?: string;

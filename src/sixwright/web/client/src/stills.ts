@@ -27,8 +27,8 @@ async function bring(file: File, person: string): Promise<Answer> {
   return await sendOnce(file, person);
 }
 
-async function bringAll(files: File[]): Promise<void> {
-  const person = document.querySelector<HTMLSelectElement>(`${ZONE} [data-person]`)?.value ?? "";
+// Stills one after the other; what came of them in a sentence or two.
+export async function bringStills(files: File[], person: string): Promise<string> {
   const refused: string[] = [];
   let came = 0;
   for (const file of files) {
@@ -39,7 +39,12 @@ async function bringAll(files: File[]): Promise<void> {
     if (answer.page) show(answer);
   }
   const counted = came === 1 ? "1 still was brought in." : `${came} stills were brought in.`;
-  tell([counted, ...refused].join(" "));
+  return [counted, ...refused].join(" ");
+}
+
+async function bringAll(files: File[]): Promise<void> {
+  const person = document.querySelector<HTMLSelectElement>(`${ZONE} [data-person]`)?.value ?? "";
+  tell(await bringStills(files, person));
 }
 
 function take(files: FileList | null | undefined): void {

@@ -1,0 +1,150 @@
+// Files dropped on the page of sculpts, or chosen there: meshes with their progress, then stills.
+
+import { eachTime, refreshPage, tell, token, windowName } from "./page";
+import type { Answer } from "./send";
+import { bringStills } from "./stills";
+
+const ZONE = "[data-drop-files]";
+const PICTURES = /\.(jpe?g|png|webp|tiff?)$/i;
+const PAUSE_MS = 400;
+const FOLLOWED = ["coming", "looking", "seen"];
+
+let under_way: XMLHttpRequest | null = null;
+let stopped = false;
+let following = false;
+
+export const isPicture = (file: File): boolean => PICTURES.test(file.name);
+
+function coming(): HTMLElement | null {
+  return document.querySelector<HTMLElement>("[data-coming]");
+}
+
+function showProgress(share: number | null): void {
+  const box = coming();
+  const bar = box?.querySelector("progress");
+  if (!box || !bar) return;
+  box.hidden = share === null;
+  bar.value = 100 * (share ?? 0);
+}
+
+function sendOnce(file: File): Promise<Answer> {
+  return new Promise((done, fail) => {
+    const request = new XMLHttpRequest();
+    under_way = request;
+    request.open("POST", "/mesh");
+    request.setRequestHeader("Content-Type", "application/octet-stream");
+    request.setRequestHeader("X-Sixwright-Token", token());
+    request.setRequestHeader("X-Sixwright-Name", encodeURIComponent(file.name));
+    request.setRequestHeader("X-Sixwright-Window", windowName);
+    request.upload.addEventListener("progress", (event) => {
+      showProgress(event.lengthComputable && event.total ? event.loaded / event.total : 0);
+    });
+    request.addEventListener("load", () => done(JSON.parse(request.responseText) as Answer));
+    for (const kind of ["error", "abort"]) request.addEventListener(kind, () => fail(new Error(kind)));
+    request.send(file);
+  });
+}
+
+async function bringMesh(file: File): Promise<string> {
+  tell(`${file.name} is on its way.`);
+  showProgress(0);
+  try {
+    let answer = await sendOnce(file);
+    if (answer.kind === "token") {
+      await refreshPage();
+      answer = await sendOnce(file);
+    }
+    await refreshPage();
+    follow();
+    return answer.said;
+  } catch {
+    return stopped
+      ? `${file.name} was stopped on its way; nothing of it is kept.`
+      : `${file.name} did not arrive; nothing of it is kept.`;
+  } finally {
+    under_way = null;
+    showProgress(null);
+  }
+}
+
+// Meshes one after the other; the sentence of each.
+export async function bringMeshes(files: File[]): Promise<string[]> {
+  const said: string[] = [];
+  stopped = false;
+  for (const file of files) {
+    if (stopped) break;
+    said.push(await bringMesh(file));
+    tell(said.join(" "));
+  }
+  return said;
+}
+
+async function bringAll(files: File[]): Promise<void> {
+  const stills = files.filter(isPicture);
+  const said = await bringMeshes(files.filter((file) => !isPicture(file)));
+  const person = document.querySelector<HTMLSelectElement>(`${ZONE} [data-person]`)?.value ?? "";
+  if (stills.length) said.push(await bringStills(stills, person));
+  tell(said.join(" "), stills.length ? [{ href: "/stills", words: "Mark the stills" }] : []);
+}
+
+function take(files: FileList | null | undefined): void {
+  const all = [...(files ?? [])];
+  if (!all.length) return;
+  void bringAll(all).catch(() => tell("sixwright cannot be reached; what is not listed was not brought in."));
+}
+
+// The page is shown anew whenever a mesh on it has come further.
+async function look(): Promise<boolean> {
+  const waiting = [...document.querySelectorAll<HTMLElement>("[data-arriving]")].filter((each) =>
+    FOLLOWED.includes(each.dataset["stage"] ?? ""),
+  );
+  for (const each of waiting) {
+    const answer = await fetch(`/arrivals/${each.dataset["arriving"]}`, { cache: "no-store" });
+    const { stage } = (await answer.json()) as { stage: string };
+    if (stage !== each.dataset["stage"]) {
+      await refreshPage();
+      return true;
+    }
+  }
+  return waiting.length > 0;
+}
+
+function follow(): void {
+  if (following) return;
+  following = true;
+  const again = (): void => {
+    void look()
+      .catch(() => false)
+      .then((more) => {
+        if (more) setTimeout(again, PAUSE_MS);
+        else following = false;
+      });
+  };
+  again();
+}
+
+export function startFiles(): void {
+  eachTime(() => {
+    if (document.querySelector("[data-arriving]")) follow();
+  });
+  document.addEventListener("change", (event) => {
+    const control = event.target;
+    if (!(control instanceof HTMLInputElement) || !("files" in control.dataset)) return;
+    take(control.files);
+    control.value = "";
+  });
+  document.addEventListener("click", (event) => {
+    if (!(event.target instanceof Element) || !event.target.closest("[data-stop]")) return;
+    stopped = true;
+    under_way?.abort();
+  });
+  for (const kind of ["dragover", "dragleave", "drop"] as const) {
+    document.addEventListener(kind, (event) => {
+      const zone = event.target instanceof Element ? document.querySelector(`main ${ZONE}`) : null;
+      if (!zone || !event.dataTransfer?.types.includes("Files")) return;
+      event.preventDefault();
+      zone.classList.toggle("over", kind === "dragover");
+      if (kind === "drop") take(event.dataTransfer.files);
+    });
+  }
+}
