@@ -10,7 +10,8 @@ PAGE = (ROOT / "docs" / "threats.md").read_text(encoding="utf-8")
 def test_the_bounds_of_a_request_are_as_stated():
     assert (
         f"{connections.HEAD_S:.0f} seconds for its head and {guard.BODY_S:.0f} for its body "
-        f"(a spreadsheet or a still: {guard.FILE_S:.0f}; a mesh: {guard.MESH_S:.0f}), and {guard.MOST_BYTES:,} bytes "
+        f"(a spreadsheet or a still: {guard.FILE_S:.0f}; a mesh: {guard.MESH_S:.0f}), "
+        f"and {guard.MOST_BYTES:,} bytes "
         f"(what is tried: {guard.MOST_TRIED_BYTES:,}; "
         f"a spreadsheet: {guard.MOST_SHEET_BYTES // 10**6} MB; "
         f"a still: {guard.MOST_FILE_MB} MB; a mesh: {guard.MOST_SIZE}, "
