@@ -190,7 +190,9 @@ def test_what_was_typed_is_never_markup(client):
 @pytest.mark.parametrize("method", ["GET", "HEAD"])
 def test_another_site_has_nothing_made_and_no_look_kept(client, monkeypatch, site, method):
     looked = []
-    monkeypatch.setattr("sixwright.web.watched_folder.Live.look", lambda _: looked.append(1))
+    monkeypatch.setattr(
+        "sixwright.web.watched_folder.WatchedFolder.look", lambda _: looked.append(1)
+    )
     monkeypatch.setattr("sixwright.web.open_folder.last_look", lambda *_: looked.append(1))
     for path, how in routes(client.app):
         if how == "GET":

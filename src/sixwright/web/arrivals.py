@@ -97,6 +97,8 @@ class Coming:
     def _warm(self) -> None:
         with suppress(EOFError, OSError):
             self._beside.there(warm)
+        if self.stage is Stage.ENDED:  # put away before the process was there
+            self._beside.end()
 
     def _work(self, begun: Thread | None) -> None:
         if begun is not None:

@@ -81,15 +81,16 @@ class Beside:
             pipe.close()
 
     def _started(self) -> Connection:
-        if self._process is None or self._pipe is None:
+        pipe = self._pipe
+        if self._process is None or pipe is None:
             spawned = multiprocessing.get_context("spawn")
-            self._pipe, theirs = spawned.Pipe()
-            self._process = spawned.Process(
-                target=_serve, args=(theirs, self._niceness), daemon=True
-            )
-            self._process.start()
+            pipe, theirs = spawned.Pipe()
+            arguments = (theirs, self._niceness)
+            process = spawned.Process(target=_serve, args=arguments, daemon=True)
+            process.start()
             theirs.close()
-        return self._pipe
+            self._process, self._pipe = process, pipe
+        return pipe
 
 
 def _serve(pipe: Connection, niceness: int) -> None:

@@ -39,9 +39,10 @@ def add_sculpts(app: FastAPI, open_folder: OpenFolder) -> None:
         return await _taken(open_folder, request, name)
 
     def read_as(asked: ReadAsked) -> JSONResponse:
-        coming = open_folder.arrivals.get
-        return _answered(open_folder, asked, lambda: coming(asked.arrival).read_as(asked.unit, asked.turn),
-                         READ_ANEW)  # fmt: skip
+        def read() -> None:
+            open_folder.arrivals.get(asked.arrival).read_as(asked.unit, asked.turn)
+
+        return _answered(open_folder, asked, read, READ_ANEW)
 
     def put_away(asked: ArrivalAsked) -> JSONResponse:
         return _answered(
