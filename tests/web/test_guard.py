@@ -193,7 +193,7 @@ def test_another_site_has_nothing_made_and_no_look_kept(client, monkeypatch, sit
     monkeypatch.setattr(
         "sixwright.web.watched_folder.WatchedFolder.look", lambda _: looked.append(1)
     )
-    monkeypatch.setattr("sixwright.web.open_folder.last_look", lambda *_: looked.append(1))
+    monkeypatch.setattr("sixwright.web.open_folder.last_visit", lambda *_: looked.append(1))
     for path, how in routes(client.app):
         if how == "GET":
             answer = client.ask(method, path, **{"sec-fetch-site": site})
