@@ -4,7 +4,8 @@ from sixwright.numerics.mesh.model import Mesh
 from sixwright.numerics.mesh.views import model_of, view
 from sixwright.reports.raster.panel import beside, encoded, ground, scale_bar, title, with_marks
 from sixwright.reports.raster.panel import with_mesh as laid_on
-from sixwright.reports.raster.views_of import looking, window_of
+from sixwright.reports.raster.shots import window_of
+from sixwright.reports.raster.views_of import looking
 
 PANEL = (420, 480)
 SIDES = ((0.0, "Front"), (90.0, "From its left"))
