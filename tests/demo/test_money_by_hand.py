@@ -14,7 +14,7 @@ import pytest
 
 from sixwright.storage.cache import TOOLS
 from sixwright.storage.folder import read
-from sixwright.topics.money.model import as_json
+from sixwright.topics.money.as_json import as_json
 from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.review import review
 

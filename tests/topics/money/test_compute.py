@@ -7,8 +7,8 @@ from fractions import Fraction
 import pytest
 
 from sixwright.kernel.currency import Money
+from sixwright.topics.money.as_json import as_json
 from sixwright.topics.money.compute import answer, rival_ways
-from sixwright.topics.money.model import as_json
 from topics.builders import (
     bolts,
     money_of,

@@ -9,10 +9,10 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from sixwright.kernel.currency import Money, round_half_even, stated_parts
+from sixwright.topics.money.as_json import as_json
 from sixwright.topics.money.break_even import break_even, first_without_loss
 from sixwright.topics.money.compute import answer, even_with_curve
 from sixwright.topics.money.line_sums import sheet
-from sixwright.topics.money.model import as_json
 from topics.builders import money_of, part, price, way
 from topics.money.lines import CURRENCIES, lines, plain_profit, shuffled
 

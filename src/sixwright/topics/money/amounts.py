@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from math import lcm
 
 from sixwright.kernel.currency import Money
 from sixwright.topics.money.model import Inputs
@@ -42,15 +43,16 @@ def less(amount: Known, taken: Known) -> Known:
 def weighted(terms: Iterable[tuple[int | None, Known | int]]) -> Known:
     """The sum of counts times amounts; unknown where a count or an amount is.
 
-    Amounts of one denominator are added as whole numbers first: thousands of terms then cost as
-    many additions of integers, not as many reductions of fractions.
+    All are added as whole numbers of one common denominator: thousands of terms then cost as many
+    additions of integers, and one reduction of a fraction.
     """
     numerators: dict[int, int] = defaultdict(int)
     for count, amount in terms:
         if count is None or amount is None:
             return None
         numerators[amount.denominator] += count * amount.numerator
-    return sum((Fraction(top, bottom) for bottom, top in numerators.items()), Fraction(0))
+    whole = lcm(*numerators)
+    return Fraction(sum(top * (whole // bottom) for bottom, top in numerators.items()), whole)
 
 
 @dataclass(frozen=True, slots=True)

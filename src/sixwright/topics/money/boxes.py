@@ -55,7 +55,8 @@ def box(
     reserve = times(rules.reserve, price)
     landed = plus(unit_cost, duty, freight, fees, reserve)
     margin = less(price, landed)
-    at_least = _at_least(inputs, purse, charges, sold)
+    sums = (parts_cost, labour, overhead, unit_cost, duty, freight, fees, reserve, landed)
+    at_least = _stated(sums) or _at_least(inputs, purse, charges, sold)
     return BoxMoney(
         parts=parts_cost,
         minutes=minutes,
@@ -78,6 +79,12 @@ def box(
         at_least=at_least,
         margin_most=less(price, at_least.landed),
     )
+
+
+def _stated(sums: tuple[Known, ...]) -> AtLeast | None:
+    """The sums themselves where each is known; None where one is not."""
+    known_ = tuple(each for each in sums if each is not None)
+    return AtLeast(*known_) if len(known_) == len(sums) else None
 
 
 def _at_least(inputs: Inputs, purse: Purse, charges: Mapping[str, Known], sold: Sold) -> AtLeast:

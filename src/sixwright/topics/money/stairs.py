@@ -42,14 +42,24 @@ class Burden:
 
 @dataclass(frozen=True, slots=True)
 class Stair:
-    """A lot whose every price is known, as whole numbers of the course's scale."""
+    """A lot whose every price is known, as whole numbers of the course's scale.
+
+    Attributes
+    ----------
+    ratios
+        The rates as numerator and denominator: each step is then counted in whole numbers.
+    """
 
     lot: Lot
     rates: tuple[Fraction, ...]
     ladders: tuple[tuple[tuple[int, int], ...], ...]
+    ratios: tuple[tuple[int, int], ...]
 
     def cost(self, buys: Sequence[int]) -> int:
         """What these pieces cost, weighted and scaled."""
+        if len(buys) == 1:
+            order = max(buys[0], self.lot.minimum or 0) if buys[0] else 0
+            return order * _price_at(self.ladders[0], order)
         orders = bought(self.lot, buys)
         prices = self.prices(sum(orders))
         return sum(order * price for order, price in zip(orders, prices, strict=True))
@@ -61,12 +71,12 @@ class Stair:
     def buys_at(self, k: Fraction) -> list[int]:
         """Pieces wanted at k."""
         n, d = k.numerator, k.denominator
-        return [-(-(rate.numerator * n) // (rate.denominator * d)) for rate in self.rates]
+        return [-(-(top * n) // (bottom * d)) for top, bottom in self.ratios]
 
     def buys_after(self, k: Fraction) -> list[int]:
         """Pieces wanted just above k."""
         n, d = k.numerator, k.denominator
-        return [rate.numerator * n // (rate.denominator * d) + 1 for rate in self.rates]
+        return [top * n // (bottom * d) + 1 for top, bottom in self.ratios]
 
 
 def _price_at(ladder: tuple[tuple[int, int], ...], total: int) -> int:
@@ -139,7 +149,12 @@ def course(earned: Fraction, fixed: Fraction, burdens: Sequence[Burden]) -> Cour
         )
     scale = lcm(*(price.denominator for lot in weighted for rows in lot for _, price in rows))
     stairs = tuple(
-        Stair(burden.lot, burden.rates, tuple(_whole(rows, scale) for rows in lot))
+        Stair(
+            burden.lot,
+            burden.rates,
+            tuple(_whole(rows, scale) for rows in lot),
+            tuple((rate.numerator, rate.denominator) for rate in burden.rates),
+        )
         for burden, lot in zip(burdens, weighted, strict=True)
     )
     return Course(earned, fixed, scale, stairs)
@@ -188,6 +203,8 @@ def _thresholds(stair: Stair) -> list[Fraction]:
 
 def _reaches(stair: Stair, count: int) -> Fraction:
     """The greatest k at which fewer than `count` pieces are wanted."""
+    if len(stair.rates) == 1:
+        return (count - 1) / stair.rates[0]
     total = sum(stair.rates, Fraction(0))
     low = max(Fraction(0), (count - 1 - len(stair.rates)) / total)
     steps = sorted(k for rate in stair.rates for k in _steps(rate, low, count / total))
@@ -204,18 +221,30 @@ def _steps(rate: Fraction, start: Fraction, end: Fraction) -> Iterator[Fraction]
 
 
 Bounds = tuple[Fraction, int, int]
+LEVEL: Bounds = (Fraction(0), 0, 0)
 
 
 def _stretches(course: Course) -> Iterator[Stretch]:
     """Stretches of each segment, in which every quote stands at one break."""
-    own = [set(_thresholds(stair)) for stair in course.stairs]
-    bounds = [_bounds(stair, Fraction(0)) for stair in course.stairs]
-    edges = [Fraction(0), *course.thresholds()]
+    bounds = [LEVEL for _ in course.stairs]
+    whole = LEVEL
+    starts: dict[Fraction, list[int]] = {Fraction(0): list(range(len(course.stairs)))}
+    for i, stair in enumerate(course.stairs):
+        for k in _thresholds(stair):
+            if k:
+                starts.setdefault(k, []).append(i)
+    edges = sorted(starts)
     for start, end in [*pairwise(edges), (edges[-1], None)]:
-        for i, stair in enumerate(course.stairs):
-            if start in own[i]:
-                bounds[i] = _bounds(stair, start)
-        yield from _between(course, bounds, start, end)
+        for i in starts[start]:
+            was, bounds[i] = bounds[i], _bounds(course.stairs[i], start)
+            whole = _exchanged(whole, was, bounds[i])
+        yield from _between(course, whole, start, end)
+
+
+def _exchanged(whole: Bounds, was: Bounds, now: Bounds) -> Bounds:
+    """A sum of bounds in which one is replaced by another."""
+    slope = whole[0] if was[0] == now[0] else whole[0] - was[0] + now[0]
+    return slope, whole[1] - was[1] + now[1], whole[2] - was[2] + now[2]
 
 
 def _bounds(stair: Stair, start: Fraction) -> Bounds:
@@ -236,12 +265,12 @@ def _bounds(stair: Stair, start: Fraction) -> Bounds:
 
 
 def _between(
-    course: Course, bounds: Sequence[Bounds], start: Fraction, end: Fraction | None
+    course: Course, bounds: Bounds, start: Fraction, end: Fraction | None
 ) -> Iterator[Stretch]:
     """One segment: certain where the bounds agree on the sign, walked where they do not."""
-    slope = course.earned - sum((s for s, _, _ in bounds), Fraction(0)) / course.scale
-    level = -course.fixed - Fraction(sum(low for _, low, _ in bounds), course.scale)
-    depth = Fraction(sum(deep for _, _, deep in bounds), course.scale)
+    slope = course.earned - bounds[0] / course.scale
+    level = -course.fixed - Fraction(bounds[1], course.scale)
+    depth = Fraction(bounds[2], course.scale)
     if slope == 0:
         yield from _level(course, (level, depth), start, end)
         return

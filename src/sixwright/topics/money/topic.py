@@ -3,8 +3,9 @@
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.topic import Tools, Topic
 from sixwright.topics.money import checks, compute
+from sixwright.topics.money.as_json import as_json
 from sixwright.topics.money.chances import chances
-from sixwright.topics.money.model import Answer, Inputs, as_json
+from sixwright.topics.money.model import Answer, Inputs
 from sixwright.topics.money.rules import RULES, TOPIC
 
 
