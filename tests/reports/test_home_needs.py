@@ -99,7 +99,7 @@ def test_many_cells_of_one_column_are_one_line_to_its_table(tmp_path):
     assert len(ways) > 8
     (row,) = to_fill_in(home_of(emptied(whole, *ways)))
     assert named([row])[0].endswith(f"and {len(ways) - 1} others")
-    assert row.cells[0].link.topic == "tables/ways"
+    assert row.cells[0].link.topic == "tables/ways?column=minutes&which=*"
 
 
 def test_a_check_that_lacks_five_counts_a_fifth_for_each():

@@ -164,6 +164,8 @@ def test_rows_are_ticked_tried_saved_and_undone_in_a_browser(page_of, served, fo
     stood = {id_: row.cells["quantity"] for id_, row in read(folder).records["orders"].items()}
     for box in ("Muster Watch", "Low Water Watch"):
         page.get_by_role("checkbox", name=f"Pick {box}", exact=True).check()
+    told = page.locator("#told").inner_text()
+    assert told == "2 rows are ticked: “Change many at once”, above the table, changes them."
     form = page.locator("form[data-does='many']")
     form.get_by_label("Column").select_option("quantity")
     form.get_by_label("Change").select_option("times")
@@ -185,3 +187,17 @@ def test_rows_are_ticked_tried_saved_and_undone_in_a_browser(page_of, served, fo
     assert {
         id_: row.cells["quantity"] for id_, row in read(folder).records["orders"].items()
     } == stood
+
+
+@pytest.mark.browser
+def test_a_link_to_many_cells_unfolds_the_form_above_the_table_and_names_the_column(
+    page_of, served, folder
+):
+    page = page_of(served(folder) + "/tables/ways?column=minutes&which=*#many", width=1280)
+    page.wait_for_selector("html[data-client]")
+    form = page.locator("form[data-does='many']")
+    assert form.get_by_label("Column").input_value() == "minutes"
+    assert form.get_by_label("Rows").input_value() == "*"
+    assert form.get_by_role("button", name="Try it").evaluate(
+        "e => e.getBoundingClientRect().bottom < innerHeight"
+    )

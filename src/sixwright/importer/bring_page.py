@@ -37,16 +37,23 @@ def bring(arrival: Arrival | None, guess: Guess | None) -> Document:
             "a box, prices where you have them."
         )
         return Document(TOPIC, TITLE, (Paragraph((told,)), Drop()), LOCALE)
-    first, *rest = (_on_page(said) for said in guess.says()[:1] + guess.remarks)
-    blocks: list[Block] = [Answer(None, (Sentence("{said}", {"said": first}),))]
+    first = Sentence("{said}", {"said": _on_page(guess.says()[0])})
+    doubts = tuple(guess.tables.doubts)
+    rest = tuple(said for said in guess.remarks if said not in doubts)
+    blocks: list[Block] = [Answer(None, (first,))]
+    if doubts:
+        one, many = "thing to look at", "things to look at"
+        blocks.append(_said("{count} in the spreadsheet", (one, many), doubts, "doubts"))
     if rest:
-        summary = Sentence(
-            "{count} on how it was read", {"count": Count(len(rest), "remark", "remarks")}
-        )
-        said = tuple(Paragraph((Sentence("{said}", {"said": text}),)) for text in rest)
-        blocks.append(Fold(summary, said, anchor="remarks"))
+        blocks.append(_said("{count} on how it was read", ("remark", "remarks"), rest, "remarks"))
     blocks.append(_reading(arrival, guess))
     return Document(TOPIC, TITLE, tuple(blocks), LOCALE)
+
+
+def _said(summary: str, words: tuple[str, str], said: tuple[str, ...], anchor: str) -> Fold:
+    """Sentences folded under how many they are."""
+    told = tuple(Paragraph((Sentence("{said}", {"said": _on_page(text)}),)) for text in said)
+    return Fold(Sentence(summary, {"count": Count(len(said), *words)}), told, anchor=anchor)
 
 
 def _on_page(said: str) -> str:

@@ -33,6 +33,8 @@ class LineRows:
         Box to its figures, where they could be counted.
     own
         The user's own columns of parts.csv, in the sheet's order.
+    remarks, doubts
+        All that is to be said of how the rows were read, and what of it asks to be looked at.
     kinds
         How the kind of each part was found, and of which it was not.
     """
@@ -46,6 +48,7 @@ class LineRows:
     figures: dict[str, str] = field(default_factory=dict)
     own: list[str] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
+    doubts: list[str] = field(default_factory=list)
     kinds: Kinds = field(default_factory=Kinds)
 
 
@@ -77,10 +80,15 @@ class Reader:
         tables.own = list(self.own.values())
         for row in self.sorted.parts:
             self._part(row)
-        tables.remarks += [*self.sorted.remarks, *tables.kinds.says(), *self._unread_said()]
+        tables.remarks += [*self.sorted.remarks, *tables.kinds.says()]
         names = {part["way"]: part["name"] for part in tables.parts if part.get("way")}
         tables.figures = figures(tables.parts, tables.contents, list(tables.editions))
-        tables.remarks += [*self._sums_said(), *odd_prices(tables.prices, names)]
+        tables.doubts = [
+            *self._unread_said(),
+            *self._sums_said(),
+            *odd_prices(tables.prices, names),
+        ]
+        tables.remarks += [*tables.doubts, *figures_said(tables.figures, tables.editions)]
         if self.sheet.typed:
             tables.remarks += _no_formulas(tables)
         return tables
@@ -228,12 +236,11 @@ class Reader:
             yield f"Column “{column}”, {rows} {listed}{more}: {why}."
 
     def _sums_said(self) -> Iterator[str]:
-        """Cells that say that they are open, totals that differ, and how figures were counted."""
+        """Cells that say that they are open, and totals that differ."""
         tables, rows = self.tables, self.sorted.parts
         boxes = [(guess, self.boxes[guess.at]) for guess in self.columns.of("box")]
         yield from open_cells(rows, self.columns.guesses)
         yield from totals(rows, self.sorted.totals, boxes, tables.contents, mark=self.columns.mark)
-        yield from figures_said(tables.figures, tables.editions)
 
 
 def hazards_in(text: str) -> tuple[str, ...] | None:

@@ -6,6 +6,7 @@ from urllib.parse import quote
 
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.sentences import Count, Sentence
+from sixwright.project.columns import NUMERIC
 from sixwright.project.model import Project
 from sixwright.project.names import cell_name, column_of, label_of
 from sixwright.project.tables import BY_NAME
@@ -64,9 +65,13 @@ def _rows(project: Project, lacks: Sequence[Lack]) -> Row:
     decides = {each for lack in lacks for each in lack.decides}
     rests = {each for lack in lacks for each in lack.rests}
     told = f"{_named(project, first)} and {len(lacks) - 1} others"
+    # All rows are offered only where none of them says anything, and never for what can hurt.
+    rows = len(project.records.get(first.table, {}))
+    numeric = (column := column_of(first.table, first.column)) and column.cell in NUMERIC
+    which = "&which=*" if numeric and len(lacks) == rows else ""
     return Row(
         (
-            Cell(told, link=Link(f"tables/{first.table}", "", "")),
+            Cell(told, link=Link(f"tables/{first.table}?column={first.column}{which}", "many", "")),
             Cell(None),
             Cell(Count(len(decides)), nothing=not decides),
             Cell(Count(len(rests))),

@@ -92,9 +92,10 @@ function goTo(answer: Answer): boolean {
   return Boolean(value);
 }
 
-// A link to a form may say what is already known of it: `?part=net`.
+// A link to a form may say what is already known of it: `?part=net`; `#many` asks for many at once.
 function fillIn(): void {
-  const form = document.querySelector<HTMLFormElement>("form[data-does='add']");
+  const does = location.hash === "#many" ? "many" : "add";
+  const form = document.querySelector<HTMLFormElement>(`form[data-does='${does}']`);
   for (const [name, value] of new URLSearchParams(location.search)) {
     const control = form?.elements.namedItem(name);
     if (control instanceof HTMLInputElement || control instanceof HTMLSelectElement) {
@@ -116,6 +117,7 @@ function onClick(event: MouseEvent): void {
   const { does, asks = "{}" } = button?.dataset ?? {};
   if (!button || does === undefined || button.disabled) return;
   writeAndStay(button, `/${does}`, JSON.parse(asks) as object);
+  if (does === "make-line") scrollTo({ top: 0, behavior: "instant" });
 }
 
 const TYPING = "input, textarea, select, [contenteditable]";
