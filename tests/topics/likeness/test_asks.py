@@ -9,7 +9,7 @@ from sixwright.kernel.intervals import Verdict
 from sixwright.reports.wording.words import say
 from sixwright.topics.likeness.asks import asked
 from sixwright.topics.likeness.compute import answer
-from sixwright.topics.likeness.compute_belief import Seen, fitted_belief
+from sixwright.topics.likeness.compute_belief import Seen, fitted_belief, wide_belief
 from sixwright.topics.likeness.remedies import chance_words, cut_by, what_limits
 from topics.likeness.errors import headed
 from topics.likeness.test_checks import exact
@@ -107,6 +107,44 @@ def test_a_pair_that_is_off_alike_is_the_likelier_for_it():
     apart = [moved[0] - moved[3] for moved in told]
     assert apart[1] > apart[0] + 0.02
     assert told[1][0] == pytest.approx(-told[1][3], abs=0.05)
+
+
+def test_places_of_a_feature_that_are_off_alike_are_the_likelier_for_it():
+    """Four places 0.3 mm out, far from each other: seen as one fault, or as four."""
+    rng = np.random.Generator(np.random.Philox(6))
+    places = rng.uniform(-1, 1, (24, 3)) * [10, 18, 8]
+    off = np.zeros((24, 3))
+    off[:4, 2] = 0.3
+    noise = 0.12**2 * np.eye(72)
+    apart = []
+    for features in ((), ((0, 1, 2, 3),)):
+        moved = fitted_belief(
+            Seen(places, off.ravel(), noise, np.zeros(24), features=features)
+        ).sculpt.middle()
+        moved = moved.reshape(-1, 3)[:, 2]
+        apart.append(moved[:4].mean() - moved[4:].mean())
+    assert apart[1] > apart[0] + 0.05
+
+
+def test_a_width_that_only_outlines_show_is_believed_as_it_was_seen():
+    """Jaw angles 0.4 mm a side out, each known to 0.3 mm, where all else is right."""
+    rng = np.random.Generator(np.random.Philox(5))
+    places = rng.uniform(-1, 1, (24, 3)) * [10, 18, 8]
+    places[1] = places[0] * [-1, 1, 1]
+    off = np.zeros((24, 3))
+    off[0, 0], off[1, 0] = 0.4, -0.4
+    noise = np.diag(np.where(np.arange(72) < 6, 0.25, 0.06) ** 2)
+    pairs = ((0, 1),)
+    half = []
+    for widths in ((), pairs):
+        seen = Seen(places, off.ravel(), noise, np.zeros(24), pairs, (), widths)
+        moved = fitted_belief(seen).sculpt.middle()
+        half.append((moved[0] - moved[3]) / 2)
+        other = wide_belief(seen).sculpt.middle()
+        assert np.abs(other).max() < 0.5
+    # A shift of 0.2 mm beforehand, known to 0.25 / sqrt(2) afterwards: four ninths of it at least.
+    assert half[0] < 0.12
+    assert half[1] > 0.4 * 0.2**2 / (0.2**2 + 0.25**2 / 2)
 
 
 @pytest.mark.parametrize(

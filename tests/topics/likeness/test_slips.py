@@ -10,7 +10,7 @@ from sixwright.kernel.intervals import Verdict
 from sixwright.line.likeness import Placement, Sighting
 from sixwright.topics.likeness.compute import answer
 from topics.likeness.errors import headed, planted_at
-from topics.likeness.truth import carved, inputs_of, person, shots, sighted
+from topics.likeness.truth import CONTOURS, carved, inputs_of, person, shots, sighted
 
 # What frowns, squints and open jaws do to the skin over the skull, mm at full size: drawn for
 # this test, not the solver's own spreads.
@@ -63,13 +63,21 @@ def heads(seed, name):
     return replace(inputs, sculpts=sculpts, rounds=rounds, placements=tuple(placed))
 
 
+def spoils(mark):
+    """Whether what is asked would move what is right: of an outline, by more than is allowed."""
+    if mark.ask_mm is None:
+        return False
+    least = mark.tolerance_mm if mark.landmark in CONTOURS else 0.0
+    return float(np.linalg.norm(mark.ask_mm)) > least
+
+
 @pytest.mark.parametrize("name", FACES)
 def test_a_right_sculpt_is_not_blamed_for_an_expression(name):
     blamed = []
     for seed in (1, 2):
         found = answer(heads(seed, name))
         blamed += [(o.round, m.key) for o in found.rounds for m in o.landmarks
-                   if m.verdict is Verdict.FAILS or m.ask_mm is not None]  # fmt: skip
+                   if m.verdict is Verdict.FAILS or spoils(m)]  # fmt: skip
         judged = [m for o in found.rounds for m in o.landmarks if m.verdict is Verdict.HOLDS]
         assert len(judged) > 10  # and not because nothing is said
     assert blamed == []  # without the slips: between the brows, and outer eye corners

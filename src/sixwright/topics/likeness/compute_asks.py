@@ -13,11 +13,11 @@ from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import projection, similarity
 from sixwright.topics.likeness.ask_answers import AskAnswer
 from sixwright.topics.likeness.ask_ways import Way, side_of, way_of
-from sixwright.topics.likeness.compute_features import FEATURES
 from sixwright.topics.likeness.compute_gauge import BOUND, placing_mm
 from sixwright.topics.likeness.compute_round import TOLERANCE_MM
 from sixwright.topics.likeness.compute_rounds import LEAST_SHARED, PASSES
 from sixwright.topics.likeness.compute_start import placed_on, terms_of
+from sixwright.topics.likeness.features import FEATURES
 from sixwright.topics.likeness.model import Inputs
 
 LEVEL, TWO_SIDED = 0.95, 1.96

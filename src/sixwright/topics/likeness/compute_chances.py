@@ -16,7 +16,7 @@ from sixwright.topics.likeness.model import LandmarkAnswer
 ASKED = 0.2  # chance of being off by more than allowed, from which a move is asked
 # Chances below which a landmark holds: fitted, and wide. Own choice of the second by what it costs
 # and saves on hidden truths (docs/decisions/0007-likeness.md).
-RIGHT, RIGHT_WIDE = 0.05, 0.25
+RIGHT, RIGHT_WIDE = 0.03, 0.25
 # Stills so poor that following them spoils more than it mends: the middle landmark's largest spread
 # over what is allowed. Own choice by the closed loop (docs/likeness-table.md).
 HOPELESS = 2.0

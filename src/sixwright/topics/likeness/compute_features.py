@@ -12,28 +12,9 @@ from sixwright.numerics.rotations import Floats
 from sixwright.topics.likeness.compute_belief import Shapes
 from sixwright.topics.likeness.compute_chances import RIGHT, few, interval_of
 from sixwright.topics.likeness.compute_flat import ErrorModel, matrix, vector
+from sixwright.topics.likeness.features import rows_of
 from sixwright.topics.likeness.model import Feature, LandmarkAnswer, Vector
 
-SIDED = ("left", "right")
-MID = ("mid",)
-# What a sculptor calls a feature: its name, its landmarks, and the sides they are of.
-FEATURES: tuple[tuple[str, tuple[tuple[str, tuple[str, ...]], ...]], ...] = (
-    ("nose", (("pronasale", MID), ("subnasale", MID), ("alare", SIDED))),
-    *(
-        (f"{side} eye", tuple((name, (side,)) for name in (
-            "endocanthion", "exocanthion", "palpebrale-superius", "palpebrale-inferius")))
-        for side in SIDED
-    ),
-    ("mouth", (("labiale-superius", MID), ("stomion", MID), ("labiale-inferius", MID),
-               ("cheilion", SIDED))),
-    ("chin", (("sublabiale", MID), ("pogonion", MID), ("gnathion", MID))),
-    ("jaw", (("gonion", SIDED),)),
-    *(
-        (f"{side} ear", (("tragion", (side,)), ("otobasion-inferius", (side,))))
-        for side in SIDED
-    ),
-    ("brow", (("glabella", MID), ("superciliare", SIDED))),
-)  # fmt: skip
 # Features whose size is told; of two places of an ear it is no size.
 SIZED = frozenset({"nose", "left eye", "right eye", "mouth", "jaw"})
 LEAST_MM = 0.1  # landmarks that lie nearer to each other have no size
@@ -76,11 +57,9 @@ def features_of(
     Least squares of a shift and a resizing over the feature's landmarks, each alike; linear in
     the landmarks, so that the belief of them is the belief of it.
     """
-    at = {mark.key: i for i, mark in enumerate(marks)}
     found = []
-    for name, parts in FEATURES:
-        keys = [(id_, side) for id_, sides in parts for side in sides]
-        rows = [at[k] for k in keys if k in at and marks[at[k]].chance_off is not None]
+    for name, known in rows_of(tuple(mark.key for mark in marks)).items():
+        rows = [i for i in known if marks[i].chance_off is not None]
         if len(rows) >= 2:
             places = table.gauge.sculpt_mm[rows]
             part = _Part(rows, places - places.mean(axis=0))

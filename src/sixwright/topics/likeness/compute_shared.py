@@ -18,6 +18,7 @@ from sixwright.topics.likeness.compute_belief import (
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import LEAST_GAUGE, Gauge, gauge_of
 from sixwright.topics.likeness.compute_start import placed_on
+from sixwright.topics.likeness.features import rows_of
 from sixwright.topics.likeness.model import Inputs
 
 HONEST_MM = 0.12  # how far off a landmark may be and still weigh as one that is right; own choice
@@ -25,6 +26,7 @@ HONEST_MM = 0.12  # how far off a landmark may be and still weigh as one that is
 # line of sight is likelier than such a sculpt (9 mm at full size). Own choice.
 LIKELY_MM = 1.5
 UNTOLD_MM = 100.0  # spread of what a sighting that nothing confirms tells: nothing
+MIRRORED = frozenset({"jaw"})  # its sides are off mirrored, as a pair
 PASSES = 30
 SETTLED = 1e-6
 
@@ -107,7 +109,16 @@ def first_of(
         return None
     off = gauge.correction - meant_of(inputs, sculpt.id, gauge.keys)
     noise = gauge.covariance + np.diag(np.repeat(_unconfirmed(gauge, off), 3))
-    seen = Seen(gauge.person_mm, off.ravel(), noise, gauge.placing, _pairs(gauge.keys))
+    pairs = _pairs(gauge.keys)
+    seen = Seen(
+        gauge.person_mm,
+        off.ravel(),
+        noise,
+        gauge.placing,
+        pairs,
+        tuple(rows for name, rows in rows_of(gauge.keys).items() if name not in MIRRORED),
+        tuple(pair for pair in pairs if _is_outline(gauge.keys[pair[0]], terms)),
+    )
     return First(one.id, gauge.keys, gauge.sculpt_mm, fitted_belief(seen), wide_belief(seen))
 
 
@@ -119,6 +130,10 @@ def _pairs(keys: tuple[Key, ...]) -> tuple[tuple[int, int], ...]:
         for (name, side), i in row.items()
         if side == "left" and (name, "right") in row
     )
+
+
+def _is_outline(key: Key, terms: Mapping[str, Term]) -> bool:
+    return key[0] in terms and terms[key[0]].contour
 
 
 def _unconfirmed(gauge: Gauge, off: Floats) -> Floats:
