@@ -83,7 +83,7 @@ FAULTS = {
     "it is a folder, not a file": lambda path: path.mkdir(),
     "it is a pipe, not a file": os.mkfifo,
     "it is a link that leads outside": lambda path: path.symlink_to("/etc/passwd"),
-    "it is more than 64 MB": lambda path: path.write_bytes(bytes(2**26 + 1)),
+    "it is more than 256 MB": lambda path: (path.touch(), os.truncate(path, 2**28 + 1)),
 }
 
 

@@ -223,6 +223,10 @@ def test_stills_are_dropped_on_the_page_and_opened_from_it(page_of, folder, tmp_
         page.get_by_text("1 still was brought in. notes.jpg was not brought in").wait_for()
         page.get_by_role("link", name="the-gate").click()
         page.wait_for_url("**/stills/the-gate")
+        page.get_by_role("group", name="Which is as wide as it should be?").wait_for()
+        assert barriers(page) == []
+        page.screenshot(path=str(tmp_path / "squeeze.png"))
+        page.get_by_role("button", name="As it is: this is right").press("Enter")
         assert page.locator("[data-marking]").get_attribute("data-width") == "1440"
         page.set_viewport_size({"width": 390, "height": 860})
         assert barriers(page) == []

@@ -160,6 +160,8 @@ class Still:
         Width of the image over that of the scene, above 0; an empty cell is 1.
     cropped
         Whether the middle of the image may not be the camera's; an empty cell is no.
+    bars_px
+        How wide the black bars are that are no part of the picture: left, top, right, bottom.
     mirrored
         Whether left and right are swapped; None where the cell is empty: the topic finds out.
     may_publish
@@ -179,6 +181,7 @@ class Still:
     focal_sd_log: float | None = None
     squeeze: float = 1.0
     cropped: bool = False
+    bars_px: tuple[int, int, int, int] = (0, 0, 0, 0)
     mirrored: bool | None = None
     may_publish: bool = False
 

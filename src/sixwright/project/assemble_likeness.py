@@ -21,6 +21,7 @@ from sixwright.project.records import Records
 
 Rows = Mapping[str, Mapping[str, Any]]
 Typed = Mapping[str, Rows]
+BARS = ("bar_left_px", "bar_top_px", "bar_right_px", "bar_bottom_px")
 SIDED = ("landmarks", "targets", "sightings")
 
 
@@ -124,7 +125,8 @@ def _term(cells: Mapping[str, Any]) -> Term:
 
 
 def _still(cells: Mapping[str, Any]) -> Still:
-    own = _own(cells, "expression", "squeeze", "cropped", "may_publish")
+    own = _own(cells, "expression", "squeeze", "cropped", "may_publish", *BARS)
+    left, top, right, bottom = (cells[name] or 0 for name in BARS)
     for name in ("width_px", "height_px", "focal_px", "focal_sd_log"):
         own[name] = _number(cells[name])
     return Still(
@@ -132,6 +134,7 @@ def _still(cells: Mapping[str, Any]) -> Still:
         expression=cells["expression"] or "neutral",
         squeeze=1.0 if cells["squeeze"] is None else float(cells["squeeze"]),
         cropped=cells["cropped"] or False,
+        bars_px=(left, top, right, bottom),
         may_publish=cells["may_publish"] or False,
     )
 

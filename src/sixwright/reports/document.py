@@ -16,7 +16,7 @@ from sixwright.kernel.sources import Source
 from sixwright.line.shots import Shot
 from sixwright.reports.asking import AskCards
 from sixwright.reports.delivered import Arriving, FileDrop
-from sixwright.reports.marking import Marking, StillDrop
+from sixwright.reports.marking import Marking, SqueezeAsk, StillDrop, StillReplace
 from sixwright.reports.reading import Drop, Reading
 
 
@@ -375,6 +375,8 @@ Block = (
     | Arriving
     | StillDrop
     | AskCards
+    | SqueezeAsk
+    | StillReplace
     | Sources
     | Written
 )

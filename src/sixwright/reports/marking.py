@@ -54,6 +54,32 @@ class StillDrop:
 
 
 @dataclass(frozen=True, slots=True)
+class StillReplace:
+    """Where a better picture of the same moment is put in a still's place."""
+
+    still: str
+
+
+@dataclass(frozen=True, slots=True)
+class SqueezeAsk:
+    """A still as it is and drawn out: which of the two looks right is asked before it is marked.
+
+    Attributes
+    ----------
+    version, width, height
+        As of `Marking`.
+    ways
+        For each picture: the squeeze that it stands for, how much it is drawn out, its words.
+    """
+
+    still: str
+    version: str
+    width: int
+    height: int
+    ways: tuple[tuple[str, float, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Marking:
     """A still, large, on which landmarks are marked one after the other.
 
@@ -61,10 +87,10 @@ class Marking:
     ----------
     version
         Of the picture: another content has another.
-    width, height
-        Of the upright still, px.
+    left, top, width, height
+        Of what is shown of the upright still, px: without its black bars.
     frame
-        The same as an SVG view box: the centre of the top-left pixel is (0, 0).
+        The same as an SVG view box: the centre of the still's top-left pixel is (0, 0).
     arm
         How long the arms of a cross are, px of the still.
     sure
@@ -73,6 +99,8 @@ class Marking:
 
     still: str
     version: str
+    left: int
+    top: int
     width: int
     height: int
     frame: str

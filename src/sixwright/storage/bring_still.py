@@ -1,5 +1,6 @@
 """A picture file that comes into the folder as a still: checked, copied, never over another."""
 
+import struct
 from contextlib import suppress
 from hashlib import sha256 as sha256_of
 from io import BytesIO
@@ -8,7 +9,7 @@ from pathlib import Path, PurePosixPath
 from sixwright.kernel.errors import DiskError, InputError, SixwrightError, shown
 from sixwright.kernel.ids import file_slug
 from sixwright.line.picture_files import PictureFile
-from sixwright.project.records import Change, Records
+from sixwright.project.records import Change, Record, Records
 from sixwright.project.rows import addition
 from sixwright.project.tables import BY_NAME
 from sixwright.storage.files.coming import came
@@ -17,10 +18,14 @@ from sixwright.storage.files.spreadsheet_locks import refusal
 from sixwright.storage.files.within import MOST_TABLE, read_within
 from sixwright.storage.files.writer_lock import folder_lock
 from sixwright.storage.folder import Folder
-from sixwright.storage.pictures import FORMATS, MOST_FILE, looked_at
+from sixwright.storage.letterbox import Bars, bars_of
+from sixwright.storage.pictures import FORMATS, MOST_FILE, ORIENTATION, looked_at
+from sixwright.storage.replace_still import Place, lie_true, replacement
+from sixwright.storage.still_strip import without_place
 
 FOLDER = "stills"
 TABLE = "stills"
+SIDES = ("left", "top", "right", "bottom")
 ENDINGS = {"JPEG": ".jpg", "PNG": ".png", "WEBP": ".webp", "TIFF": ".tif"}
 MOST_ALIKE = 1_000  # names that are tried beside one that is taken
 
@@ -28,8 +33,11 @@ MOST_ALIKE = 1_000  # names that are tried beside one that is taken
 class Arrived:
     """A picture that was opened and checked, and where it lies in the folder once it does."""
 
-    def __init__(self, name: str, content: bytes, found: PictureFile, ending: str) -> None:
+    def __init__(
+        self, name: str, content: bytes, found: PictureFile, ending: str, bars: Bars
+    ) -> None:
         self._name, self._content, self._found, self._ending = name, content, found, ending
+        self._bars = bars
         self.file = ""  # in the folder, once it has a place
         self._made: Path | None = None
 
@@ -46,11 +54,7 @@ class Arrived:
             If the disk is full or refuses.
         """
         records = folder.records
-        for row in records.get(TABLE, {}).values():
-            if row.cells.get("sha256", "").strip() == self._found.sha256:
-                raise InputError(
-                    f"{self._name} is the still “{row.id}” already; nothing was written."
-                )
+        self._refuse_twin(records)
         try:
             id_, file = self._place(folder.path, records, disk)
         except OSError as error:
@@ -62,8 +66,69 @@ class Arrived:
             "width_px": str(self._found.width_px),
             "height_px": str(self._found.height_px),
             "person": person,
+            **self.bar_cells(),
         }
         return addition(records, TABLE, cells)
+
+    def in_place_of(self, folder: Folder, still: str, disk: Disk = REAL_DISK) -> tuple[Change, ...]:
+        """Copy it into the folder; the changes that put it in a still's place, marks that lie true.
+
+        Raises
+        ------
+        InputError
+            If there is no such still, or it is this very picture.
+        DiskError, BusyError
+            If the disk is full or refuses.
+        """
+        records = folder.records
+        row = records.get(TABLE, {}).get(still)
+        if row is None:
+            raise InputError(f"There is no still “{still}” any more; nothing was written.")
+        self._refuse_twin(records)
+        try:
+            _, file = self._place(folder.path, records, disk)
+        except OSError as error:
+            raise refusal(self._name, error) from error
+        cells = {f"bar_{side}_px": "" for side in SIDES} | {
+            "file": file,
+            "sha256": self._found.sha256,
+            "width_px": str(self._found.width_px),
+            "height_px": str(self._found.height_px),
+            **self.bar_cells(),
+        }
+        return replacement(records, still, cells, self._moved(folder, row))
+
+    def _moved(self, folder: Folder, still: Record) -> list[tuple[Record, Place, bool]]:
+        """Marks and outlines of a still, where they lie on this picture."""
+        marks = [
+            (row, (float(x), float(y)))
+            for table in ("sightings", "outlines")
+            for row in folder.records.get(table, {}).values()
+            if row.cells.get("still", "").strip() == still.id
+            and (x := row.cells.get("x_px", "").strip())
+            and (y := row.cells.get("y_px", "").strip())
+        ]
+        try:
+            old = read_within(folder.path, still.cells.get("file", "").strip(), most=MOST_FILE)
+            found = lie_true(old, self._content, [place for _, place in marks])
+        except (OSError, SixwrightError) as error:
+            raise InputError(
+                "The picture that it would replace cannot be read any more, so nothing says which "
+                "marks lie true; bring it in as a still of its own. Nothing was written."
+            ) from error
+        return [(row, *at) for (row, _), at in zip(marks, found, strict=True)]
+
+    def _refuse_twin(self, records: Records) -> None:
+        for row in records.get(TABLE, {}).values():
+            if row.cells.get("sha256", "").strip() == self._found.sha256:
+                raise InputError(
+                    f"{self._name} is the still “{row.id}” already; nothing was written."
+                )
+
+    def bar_cells(self) -> dict[str, str]:
+        """The cells of its black bars; none where it has none."""
+        found = {f"bar_{side}_px": getattr(self._bars, side) for side in SIDES}
+        return {name: str(wide) for name, wide in found.items() if wide}
 
     def stays(self, path: Path, disk: Disk = REAL_DISK) -> None:
         """Lay it once more where its row was written and another window took its copy away.
@@ -140,7 +205,7 @@ def arrived(name: str, content: bytes) -> Arrived:
     InputError
         If it is no picture that can be used, with the reason.
     """
-    from PIL import Image
+    from PIL import Image, ImageOps
 
     told = shown(PurePosixPath(name.replace("\\", "/")).name) or "the file"
     if len(content) > MOST_FILE:
@@ -148,6 +213,23 @@ def arrived(name: str, content: bytes) -> Arrived:
     found = looked_at(content, sha256_of(content).hexdigest())
     if found.fault:
         raise InputError(f"{told} was not brought in, because {found.fault}. Nothing was written.")
+    bars, form, orientation = Bars(), "PNG", 1
     with Image.open(BytesIO(content), formats=FORMATS) as image:
-        ending = ENDINGS[image.format or "PNG"]
-    return Arrived(told, content, found, ending)
+        form = image.format or form
+        with suppress(Exception):  # decoders raise what they like of odd EXIF data
+            orientation = int(image.getexif().get(ORIENTATION, 1))
+            bars = bars_of(ImageOps.exif_transpose(image))
+    content = _without_place(told, content, form, orientation if 1 <= orientation <= 8 else 1)
+    found = looked_at(content, sha256_of(content).hexdigest())
+    return Arrived(told, content, found, ENDINGS[form], bars)
+
+
+def _without_place(told: str, content: bytes, form: str, orientation: int) -> bytes:
+    """The file without place, time and person; refused where it is too odd to be sure of that."""
+    try:
+        return without_place(content, form, orientation)
+    except (struct.error, IndexError, ValueError) as error:
+        raise InputError(
+            f"{told} was not brought in: what a camera may have written in it of a place cannot be "
+            "taken out. Save it once more as PNG, and bring that. Nothing was written."
+        ) from error

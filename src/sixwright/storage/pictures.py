@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 # The most that is opened; docs/limits.md states them.
 MOST_OPENED = 1_000
-MOST_FILE_MB = 64
+MOST_FILE_MB = 256
 MOST_FILE = MOST_FILE_MB * MIB
 MOST_IN_ALL = 2048 * MIB
 MOST_PIXELS = 100_000_000
@@ -32,7 +32,7 @@ MOST_PIXELS_IN_ALL = 2_000_000_000
 FORMATS = ("JPEG", "PNG", "WEBP", "TIFF")
 
 _NO_PICTURE = "it is no JPEG, PNG, WebP or TIFF"
-_ORIENTATION = 0x0112  # JEITA CP-3451 (EXIF 2.31), table 4: tag 274, Orientation
+ORIENTATION = 0x0112  # JEITA CP-3451 (EXIF 2.31), table 4: tag 274, Orientation
 _LIES = (5, 6, 7, 8)  # its values whose turn exchanges width and height
 
 
@@ -136,7 +136,7 @@ def looked_at(content: bytes, sha256: str) -> PictureFile:
 
 def _is_turned(image: "Image") -> bool:
     try:
-        return image.getexif().get(_ORIENTATION) in _LIES
+        return image.getexif().get(ORIENTATION) in _LIES
     except Exception:  # noqa: BLE001  as above: odd EXIF data are none
         return False
 

@@ -20,7 +20,9 @@ QUALITY = 92
 DEEP = 256  # values of a 16-bit grey to one of 8 bits
 
 
-def still_view(folder: Path, name: str, found: PictureFile) -> bytes | None:
+def still_view(
+    folder: Path, name: str, found: PictureFile, bars: tuple[int, int, int, int] = (0, 0, 0, 0)
+) -> bytes | None:
     """A still as JPEG; None where its file is none that can be used, or went meanwhile.
 
     Parameters
@@ -29,14 +31,16 @@ def still_view(folder: Path, name: str, found: PictureFile) -> bytes | None:
         As `read_within`.
     found
         What was found of the file when it was opened: see `storage.pictures`.
+    bars
+        How wide the black bars are that are left out, px: left, top, right, bottom.
     """
     if found.fault or not found.sha256:
         return None
-    file = cache_path() / "still-views" / f"{found.sha256}-{MOST_SIDE}.jpg"
+    file = cache_path() / "still-views" / f"{found.sha256}-{MOST_SIDE}{_named(bars)}.jpg"
     with suppress(OSError):
         return file.read_bytes()
     try:
-        made = _drawn(read_within(folder, name, most=MOST_FILE))
+        made = _drawn(read_within(folder, name, most=MOST_FILE), bars)
     except Exception:  # noqa: BLE001  it was exchanged meanwhile: decoders raise what they like
         return None
     with suppress(OSError):
@@ -44,7 +48,11 @@ def still_view(folder: Path, name: str, found: PictureFile) -> bytes | None:
     return made
 
 
-def _drawn(content: bytes) -> bytes:
+def _named(bars: tuple[int, int, int, int]) -> str:
+    return "".join(f"-{wide}" for wide in bars) if any(bars) else ""
+
+
+def _drawn(content: bytes, bars: tuple[int, int, int, int]) -> bytes:
     """The picture upright and within the size, its colours as a screen has them.
 
     Raises
@@ -59,6 +67,9 @@ def _drawn(content: bytes) -> bytes:
             raise ValueError(f"width times height must be {MOST_PIXELS} at most (px).")
         opened.load()
         upright = ImageOps.exif_transpose(opened)
+    if any(bars):
+        left, top, right, bottom = bars
+        upright = upright.crop((left, top, upright.width - right, upright.height - bottom))
     plain = _in_colours(upright)
     plain.thumbnail((MOST_SIDE, MOST_SIDE), Image.Resampling.LANCZOS)
     made = BytesIO()

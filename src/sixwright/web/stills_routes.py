@@ -1,6 +1,7 @@
 """The addresses of stills besides their pages: a file comes, and is shown as a picture."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from urllib.parse import unquote
 
 from fastapi import FastAPI, HTTPException, Request, Response
@@ -9,7 +10,7 @@ from starlette.concurrency import run_in_threadpool
 
 from sixwright.kernel.errors import SixwrightError
 from sixwright.project.records import Change
-from sixwright.storage.bring_still import Arrived, arrived
+from sixwright.storage.bring_still import arrived
 from sixwright.storage.still_views import still_view
 from sixwright.web.bring_routes import NAME
 from sixwright.web.guard import STILL
@@ -20,9 +21,19 @@ from sixwright.web.watched_folder import WatchedFolder
 from sixwright.web.writes import Standing, Write
 
 PERSON, WINDOW = "x-sixwright-person", "x-sixwright-window"
+REPLACES = "x-sixwright-replaces"
 PAGE = "/stills"
 MOST_LETTERS = 200
 ROW_ALONE = "Its row was written; the picture is not there any more. Copy it to {} yourself."
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Whom a picture shows, the window that it comes from, and the still that it replaces."""
+
+    person: str
+    window: str
+    replaces: str = ""
 
 
 def add_stills(app: FastAPI, open_folder: OpenFolder) -> None:
@@ -30,28 +41,33 @@ def add_stills(app: FastAPI, open_folder: OpenFolder) -> None:
     app.get("/stills/{still}/picture")(_picture(open_folder.watched))
 
     async def still(request: Request) -> JSONResponse:
-        name, person, window = (
-            unquote(request.headers.get(each, ""))[:MOST_LETTERS] for each in (NAME, PERSON, WINDOW)
+        name, person, window, replaces = (
+            unquote(request.headers.get(each, ""))[:MOST_LETTERS]
+            for each in (NAME, PERSON, WINDOW, REPLACES)
         )
         content = await request.body()  # counted by the guard as it arrived
-        return await run_in_threadpool(_bring, open_folder, name, content, person, window)
+        return await run_in_threadpool(
+            _bring, open_folder, name, content, Wanted(person, window, replaces)
+        )
 
     app.post(STILL)(still)
 
 
-def _bring(
-    open_folder: OpenFolder, name: str, content: bytes, person: str, window: str
-) -> JSONResponse:
-    """Check it, copy it into the folder and add its row; the copy goes where there is no row."""
+def _bring(open_folder: OpenFolder, name: str, content: bytes, wanted: Wanted) -> JSONResponse:
+    """Check it, copy it into the folder and write its row; the copy goes where there is no row."""
     try:
         came = arrived(name, content)
     except SixwrightError as error:
         return JSONResponse({"kind": "refused", "said": str(error)}, 422)
 
     def decide(_asked: Asked, now: Standing) -> Sequence[Change]:
-        return _laid(came, now, person)
+        if wanted.replaces:
+            return came.in_place_of(now.folder, wanted.replaces)
+        return (came.laid_in(now.folder, wanted.person),)
 
-    answer = written(open_folder, Write(STILL, Asked, decide), Asked(page=PAGE, window=window))
+    page = f"{PAGE}/{wanted.replaces}" if wanted.replaces else PAGE
+    asked = Asked(page=page, window=wanted.window)
+    answer = written(open_folder, Write(STILL, Asked, decide), asked)
     try:
         if answer.status_code == 200:
             came.stays(open_folder.watched.path)
@@ -61,10 +77,6 @@ def _bring(
         said = ROW_ALONE.format(came.file)
         return JSONResponse({"kind": "written", "said": f"{said} {error}", "page": ""})
     return answer
-
-
-def _laid(came: Arrived, now: Standing, person: str) -> Sequence[Change]:
-    return (came.laid_in(now.folder, person),)
 
 
 def _picture(watched: WatchedFolder) -> Callable[[Request, str], Response]:
@@ -78,10 +90,10 @@ def _picture(watched: WatchedFolder) -> Callable[[Request, str], Response]:
         found = folder.project.pictures.get(row.file)
         if found is None:
             raise HTTPException(404)
-        tag = f'"{found.sha256}"'
+        tag = f'"{found.sha256}-{"-".join(str(wide) for wide in row.bars_px)}"'
         if request.headers.get("if-none-match", "") == tag:
             return Response(status_code=304, headers={"ETag": tag})
-        made = still_view(folder.path, row.file, found)
+        made = still_view(folder.path, row.file, found, row.bars_px)
         if made is None:
             raise HTTPException(404)
         return Response(made, media_type="image/jpeg", headers={"ETag": tag})

@@ -103,6 +103,22 @@ STILLS: tuple[TableSchema, ...] = (
                 meaning="whether the middle of the image may not be the camera’s",
                 empty="no",
             ),
+            *(
+                ColumnSchema(
+                    f"bar_{side}_px",
+                    CellType.COUNT,
+                    unit="px",
+                    label=f"Bar {where}, px",
+                    meaning=f"how wide the black bar {where} is, which is left out",
+                    empty="no bar",
+                )
+                for side, where in (
+                    ("left", "at the left"),
+                    ("top", "above"),
+                    ("right", "at the right"),
+                    ("bottom", "below"),
+                )
+            ),
             ColumnSchema(
                 "mirrored",
                 CellType.BOOLEAN,

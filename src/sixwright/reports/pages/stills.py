@@ -17,7 +17,8 @@ from sixwright.reports.document import (
     Row,
     Table,
 )
-from sixwright.reports.marking import Marking, Spot, StillDrop
+from sixwright.reports.marking import Marking, Spot, SqueezeAsk, StillDrop, StillReplace
+from sixwright.reports.wording.words import joined
 from sixwright.topics.likeness.expected import LEAST, expected_places
 from sixwright.workflows.joins import likeness_of
 from sixwright.workflows.marking import SURE_PX, ToMark, counted, to_mark
@@ -31,6 +32,15 @@ SURE_WORDS = (("sharp", "Sharp"), ("soft", "Soft"), ("guess", "Guess"))
 LIST = Link(TOPIC, "", "All stills")
 ROWS = Link("tables/stills", "", "The table of stills")
 HEAD = Link("likeness", "", "What they say of the head")
+# How wide an image is over its scene, drawn out by so much, and in words.
+SQUEEZES = (
+    ("1", 1.0, "As it is"),
+    ("0.5", 2.0, "Drawn out to twice its width"),
+)
+ASK_SQUEEZE = Sentence(
+    "First: in which of these are faces and round things as wide as they should be? A frame of a "
+    "film shot through a squeezing lens looks narrow until it is drawn out."
+)
 DOTS = Sentence(
     "Places that are expected come from the sculpt as it is: look at each before you confirm it."
 )
@@ -52,6 +62,7 @@ def stills(review: Review) -> Document:
         Column("Still"),
         Column("Person"),
         Column("Marked", numeric=True, unit="landmarks"),
+        Column("May be published"),
         Column("File"),
         Column("Width", numeric=True, unit="px"),
         Column("Height", numeric=True, unit="px"),
@@ -77,6 +88,10 @@ def _listed(project: Project, still: Still) -> Row:
         Cell(still.id, link=Link(f"{TOPIC}/{still.id}", "", still.id)),
         Cell(still.person, place=CellAddress("stills", still.id, "person")),
         Cell(Count(seen)),
+        Cell(
+            "yes" if still.may_publish else "no",
+            place=CellAddress("stills", still.id, "may_publish"),
+        ),
         Cell(still.file),
         *(Cell(None if size is None else Count(int(size)))
           for size in (still.width_px, still.height_px)),
@@ -97,9 +112,16 @@ def still_page(review: Review, still: str) -> Document:
     reason = _why_not(project, row)
     marks = to_mark(project, still)
     blocks: list[Block] = [Answer(None, tuple(_told(project, row, marks, reason)))]
-    if not reason:
+    if not reason and _is_squeeze_open(project, row):
+        blocks = [Answer(None, (ASK_SQUEEZE,)), _squeeze_ask(project, row), Paragraph((), (LIST,))]
+    elif not reason:
         expected = expected_places(likeness_of(project), still)
-        blocks += [_marking(project, row, marks, expected), Paragraph((DOTS,), (LIST, HEAD))]
+        blocks += [
+            _marking(project, row, marks, expected),
+            Paragraph((DOTS,), (LIST, HEAD)),
+            *_bars_told(row),
+            StillReplace(still),
+        ]
     else:
         blocks.append(Paragraph((Sentence("It is put right in its row."),), (ROWS, LIST)))
     return Document(TOPIC, f"What does {still} show?", tuple(blocks), project.locale)
@@ -149,20 +171,63 @@ def _told(
         yield Sentence("It shows {who}.", {"who": Name(still.person)})
 
 
+def shown_px(still: Still) -> tuple[int, int, int, int]:
+    """What is shown of a still, px: left, top, width and height of it without its black bars."""
+    left, top, right, bottom = still.bars_px
+    wide, high = int(still.width_px or 0), int(still.height_px or 0)
+    return left, top, wide - left - right, high - top - bottom
+
+
+def _version(project: Project, still: Still) -> str:
+    found = project.pictures[still.file or ""]
+    return "-".join((found.sha256[:16], *(str(wide) for wide in still.bars_px)))
+
+
+def _squeeze_ask(project: Project, still: Still) -> SqueezeAsk:
+    _, _, width, height = shown_px(still)
+    return SqueezeAsk(still.id, _version(project, still), width, height, SQUEEZES)
+
+
+def _is_squeeze_open(project: Project, still: Still) -> bool:
+    """Whether nobody has said yet how wide the picture is to its height."""
+    row = project.records.get("stills", {}).get(still.id)
+    return row is not None and not row.cells.get("squeeze", "").strip()
+
+
+def _bars_told(still: Still) -> tuple[Block, ...]:
+    """The black bars that are left out, and how they come back."""
+    sides = [
+        f"{wide} px {where}"
+        for wide, where in zip(
+            still.bars_px, ("at the left", "above", "at the right", "below"), strict=True
+        )
+        if wide
+    ]
+    if not sides:
+        return ()
+    told = Sentence(
+        "Black bars are left out: {sides}. Where that is wrong, empty those cells of its row; "
+        "marks stay where they are.",
+        {"sides": joined(tuple(sides))},
+    )
+    return (Paragraph((told,), (ROWS,)),)
+
+
 def _marking(
     project: Project,
     still: Still,
     marks: tuple[ToMark, ...],
     expected: Mapping[Key, tuple[float, float]],
 ) -> Marking:
-    width, height = int(still.width_px or 0), int(still.height_px or 0)
-    found = project.pictures[still.file or ""]
+    left, top, width, height = shown_px(still)
     return Marking(
         still.id,
-        found.sha256[:16],
+        _version(project, still),
+        left,
+        top,
         width,
         height,
-        f"-0.5 -0.5 {width} {height}",
+        f"{left - 0.5:g} {top - 0.5:g} {width} {height}",
         f"{max(width, height) / ARM_SHARE:.1f}",
         tuple(_spot(mark, expected.get(mark.key)) for mark in marks),
         tuple((value, word, f"{SURE_PX[value]} px") for value, word in SURE_WORDS),

@@ -44,7 +44,8 @@ def belief_of(still: Still) -> Belief:
     width, height = still.width_px or 1.0, still.height_px or 1.0
     side = max(width, height)
     mean, sd = np.zeros(UNKNOWNS), np.full(UNKNOWNS, np.inf)
-    mean[6:8] = (width - 1) / 2, (height - 1) / 2
+    left, top, right, bottom = still.bars_px
+    mean[6:8] = (width - 1 + left - right) / 2, (height - 1 + top - bottom) / 2
     sd[6:8] = side * (CENTRE_SHARE_CROPPED if still.cropped else CENTRE_SHARE)
     mean[SQUEEZE], sd[SQUEEZE] = np.log(still.squeeze), PINNED_SQUEEZE
     mean[DISTANCE], sd[DISTANCE] = np.log(DISTANCE_MM), DISTANCE_SD_LOG

@@ -38,6 +38,11 @@ const size = (): Place => ({
   x: Number(section()?.dataset["width"]),
   y: Number(section()?.dataset["height"]),
 });
+// Where what is shown of the still begins: black bars are left out.
+const origin = (): Place => ({
+  x: Number(section()?.dataset["left"]),
+  y: Number(section()?.dataset["top"]),
+});
 const spots = (): HTMLButtonElement[] => [
   ...document.querySelectorAll<HTMLButtonElement>("button.spot"),
 ];
@@ -71,9 +76,10 @@ function stateOf(key: string): string {
 const isOpen = (key: string): boolean => ["", "proposed"].includes(stateOf(key));
 
 function within({ x, y }: Place): Place {
-  const most = size();
-  const clip = (value: number, end: number): number => Math.min(Math.max(value, 0), end - 1);
-  return { x: clip(x, most.x), y: clip(y, most.y) };
+  const [first, most] = [origin(), size()];
+  const clip = (value: number, start: number, long: number): number =>
+    Math.min(Math.max(value, start), start + long - 1);
+  return { x: clip(x, first.x, most.x), y: clip(y, first.y, most.y) };
 }
 
 function ask(key: string): void {
@@ -103,7 +109,8 @@ function held(): { key: string; place: Place | null } {
 }
 
 function atCross(): Place {
-  const middle = { x: size().x / 2, y: size().y / 2 };
+  const [first, { x, y }] = [origin(), size()];
+  const middle = { x: first.x + x / 2, y: first.y + y / 2 };
   return cross ?? expectedOf(asked) ?? placeOf(made.at(-1) ?? "") ?? middle;
 }
 
@@ -140,7 +147,7 @@ function render(): void {
     if (at) marks.push({ at, inHand: !hand, expected: !cross });
   }
   drawMarks(root, marks, Number(root.dataset["arm"]));
-  drawMagnifier(root, pointer ?? place ?? atCross(), size());
+  drawMagnifier(root, pointer ?? place ?? atCross(), size(), origin());
   follow();
 }
 
@@ -315,10 +322,10 @@ function onKey(event: KeyboardEvent): void {
 function placeAt(event: MouseEvent): Place | null {
   const box = field()?.getBoundingClientRect();
   if (!box || !box.width || !box.height) return null;
-  const { x, y } = size();
+  const [first, { x, y }] = [origin(), size()];
   return within({
-    x: ((event.clientX - box.left) / box.width) * x - 0.5,
-    y: ((event.clientY - box.top) / box.height) * y - 0.5,
+    x: first.x + ((event.clientX - box.left) / box.width) * x - 0.5,
+    y: first.y + ((event.clientY - box.top) / box.height) * y - 0.5,
   });
 }
 
@@ -350,7 +357,7 @@ function onPointer(event: PointerEvent): void {
   const was = pointer;
   pointer = over ? placeAt(event) : null;
   const root = section();
-  if (root && (pointer || was)) drawMagnifier(root, pointer ?? held().place ?? atCross(), size());
+  if (root && (pointer || was)) drawMagnifier(root, pointer ?? held().place ?? atCross(), size(), origin());
 }
 
 // What waits for its last arrow key is written before the page goes.

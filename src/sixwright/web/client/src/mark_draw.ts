@@ -35,7 +35,7 @@ export function drawMarks(root: HTMLElement, crosses: Cross[], arm: number): voi
   root.querySelector("[data-marks]")?.replaceChildren(...crosses.map((each) => crossOf(each, arm)));
 }
 
-export function drawMagnifier(root: HTMLElement, at: Place, size: Place): void {
+export function drawMagnifier(root: HTMLElement, at: Place, size: Place, origin: Place): void {
   const canvas = root.querySelector<HTMLCanvasElement>("[data-magnifier]");
   const picture = root.querySelector<HTMLImageElement>("[data-picture]");
   const pen = canvas?.getContext("2d");
@@ -48,8 +48,8 @@ export function drawMagnifier(root: HTMLElement, at: Place, size: Place): void {
   pen.clearRect(0, 0, width, height);
   pen.drawImage(
     picture,
-    (at.x + 0.5 - across / 2) * share,
-    (at.y + 0.5 - down / 2) * share,
+    (at.x - origin.x + 0.5 - across / 2) * share,
+    (at.y - origin.y + 0.5 - down / 2) * share,
     across * share,
     down * share,
     0,
@@ -72,5 +72,5 @@ export function drawMagnifier(root: HTMLElement, at: Place, size: Place): void {
     pen.lineTo(middle, height);
     pen.stroke();
   }
-  canvas.classList.toggle("away", at.x > size.x / 2 && at.y < size.y / 2);
+  canvas.classList.toggle("away", at.x - origin.x > size.x / 2 && at.y - origin.y < size.y / 2);
 }

@@ -5,7 +5,7 @@ import { type Answer, show } from "./send";
 
 const ZONE = "[data-drop-stills]";
 
-async function sendOnce(file: File, person: string): Promise<Answer> {
+async function sendOnce(file: File, person: string, replaces: string): Promise<Answer> {
   const answer = await fetch("/still", {
     method: "POST",
     headers: {
@@ -13,6 +13,7 @@ async function sendOnce(file: File, person: string): Promise<Answer> {
       "X-Sixwright-Token": token(),
       "X-Sixwright-Name": encodeURIComponent(file.name),
       "X-Sixwright-Person": encodeURIComponent(person),
+      "X-Sixwright-Replaces": encodeURIComponent(replaces),
       "X-Sixwright-Window": windowName,
     },
     body: file,
@@ -20,11 +21,11 @@ async function sendOnce(file: File, person: string): Promise<Answer> {
   return (await answer.json()) as Answer;
 }
 
-async function bring(file: File, person: string): Promise<Answer> {
-  const answer = await sendOnce(file, person);
+async function bring(file: File, person: string, replaces = ""): Promise<Answer> {
+  const answer = await sendOnce(file, person, replaces);
   if (answer.kind !== "token") return answer;
   await refreshPage();
-  return await sendOnce(file, person);
+  return await sendOnce(file, person, replaces);
 }
 
 // Stills one after the other; what came of them in a sentence or two.
@@ -47,6 +48,13 @@ async function bringAll(files: File[]): Promise<void> {
   tell(await bringStills(files, person));
 }
 
+async function replace(file: File, still: string): Promise<void> {
+  tell(`${file.name} is being checked against the picture that it replaces.`);
+  const answer = await bring(file, "", still);
+  if (answer.kind === "written") show(answer);
+  else tell(answer.said);
+}
+
 function take(files: FileList | null | undefined): void {
   const all = [...(files ?? [])];
   if (!all.length) return;
@@ -59,7 +67,14 @@ const isOver = (event: Event): boolean =>
 export function startStills(): void {
   document.addEventListener("change", (event) => {
     const control = event.target;
-    if (!(control instanceof HTMLInputElement) || !("stills" in control.dataset)) return;
+    if (!(control instanceof HTMLInputElement)) return;
+    const still = control.dataset["replaces"];
+    const [first] = control.files ?? [];
+    if (still && first) {
+      void replace(first, still).catch(() => tell("sixwright cannot be reached; nothing was replaced."));
+      control.value = "";
+    }
+    if (!("stills" in control.dataset)) return;
     take(control.files);
     control.value = "";
   });
