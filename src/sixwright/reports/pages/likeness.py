@@ -28,7 +28,7 @@ from sixwright.topics.likeness.asks import asked
 from sixwright.topics.likeness.model import Answer as Heads
 from sixwright.topics.likeness.model import RoundAnswer
 from sixwright.topics.likeness.pictures import view
-from sixwright.topics.likeness.remedies import what_limits
+from sixwright.topics.likeness.remedies import most_a_minute, what_limits
 from sixwright.topics.likeness.sources import SOURCES
 from sixwright.topics.likeness.topic import LIKENESS
 from sixwright.workflows.reviewed import Review
@@ -130,9 +130,7 @@ def _head(
     said = [f.message for f in findings if f.rule == "visibility" and f.subject.id == one.round]
     if part is not None:
         said.insert(0, Sentence("The sculpt of {part}.", {"part": Name(part.name)}))
-    limits = what_limits(one)
-    if limits is not None:
-        said.append(limits)
+    said += [told for told in (what_limits(one), most_a_minute(one)) if told is not None]
     yield Paragraph(tuple(said))
     if one.landmarks:
         yield to_sculptor(one)

@@ -15,6 +15,7 @@ import numpy as np
 from sixwright.line.likeness import Round, Sculpt
 from sixwright.numerics.threads import one_thread
 from sixwright.topics.likeness.compute_fit import PersonFit
+from sixwright.topics.likeness.compute_helps import helps
 from sixwright.topics.likeness.compute_hidden import hidden_in
 from sixwright.topics.likeness.compute_person import person_fit
 from sixwright.topics.likeness.compute_round import judged_round
@@ -143,11 +144,14 @@ def _answered(
         return found
     gauge = judged.gauge
     member = np.flatnonzero(gauge.weights > 0)
+    surface = inputs.surfaces.get(one.id, ())
+    views = next_views(gauge, fit, judged.landmarks, surface)
     return replace(
         found,
         gauge=tuple((gauge.keys[i], float(gauge.weights[i])) for i in member),
         smallest_mm=_typical(judged.landmarks),
-        next_views=next_views(gauge, fit, judged.landmarks, inputs.surfaces.get(one.id, ())),
+        next_views=views,
+        helps=helps(gauge, fit, judged.landmarks, views, surface) if latest else (),
         planted=planted(gauge, judged.landmarks, fit.fitted.freedom),
         freedom=fit.fitted.freedom,
         curved=judged.curved,

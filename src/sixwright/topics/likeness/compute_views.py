@@ -59,17 +59,17 @@ def next_views(
     known = np.linalg.inv(spread + 1e-12 * np.eye(len(spread)))
     tolerance = {mark.key: mark.tolerance_mm for mark in marks}
     tolerance_mm = np.array([tolerance[key] for key in gauge.keys], dtype=np.float64)
-    now, judged_now = _unsure(gauge, spread, tolerance_mm)
+    now, judged_now = unsure(gauge, spread, tolerance_mm)
     found = []
-    hidden = _hidden(gauge, surface)
+    hidden = hidden_from(gauge, surface)
     for pitch in PITCHES_DEG:
         for yaw in YAWS_DEG:
             at = (float(yaw), float(pitch))
-            told = _information(gauge, fit, at, hidden[at])
+            told = information(gauge, fit, at, hidden[at])
             if told is None:
                 continue
             more = np.asarray(np.linalg.inv(known + told), dtype=np.float64)
-            after, judged = _unsure(gauge, more, tolerance_mm)
+            after, judged = unsure(gauge, more, tolerance_mm)
             gain = max(0.0, 1 - after / now) if now > 0 else 0.0
             found.append(View(float(yaw), float(pitch), gain, max(0, judged - judged_now)))
     found.sort(key=lambda view: (-view.gain, abs(view.pitch_deg), view.yaw_deg))
@@ -89,8 +89,27 @@ def _apart(views: list[View]) -> tuple[View, ...]:
     return tuple(kept[:SHOWN])
 
 
-def _unsure(gauge: Gauge, spread: Floats, tolerance_mm: Floats) -> tuple[float, int]:
-    """Sum of the landmarks' spreads after alignment, and how many have no blind direction."""
+def unsure(gauge: Gauge, spread: Floats, tolerance_mm: Floats) -> tuple[float, int]:
+    """Sum of the landmarks' spreads after alignment, and how many have no blind direction.
+
+    Parameters
+    ----------
+    gauge
+        The person laid on a round.
+    spread
+        (3l, 3l), mm²: of its landmarks, before alignment.
+    tolerance_mm
+        (l,).
+
+    Raises
+    ------
+    numpy.linalg.LinAlgError
+        If a covariance is not finite: a fault of ours.
+
+    Source
+    ------
+    Own choice: each spread counts up to 0.5 mm, beyond which a landmark tells nothing.
+    """
     laid = propagated(gauge.onto.jacobian(len(gauge.keys)), spread)
     aligned = propagated(gauge.kept, laid + np.diag(np.repeat(gauge.placing**2, 3)))
     blocks = np.array([aligned[i : i + 3, i : i + 3] for i in range(0, len(aligned), 3)])
@@ -100,8 +119,25 @@ def _unsure(gauge: Gauge, spread: Floats, tolerance_mm: Floats) -> tuple[float, 
     )
 
 
-def _hidden(gauge: Gauge, surface: tuple[SurfaceMark, ...]) -> dict[tuple[float, float], Floats]:
-    """For each viewpoint (l,): 1 where the mesh hides a landmark, 0 where not, NaN: not known."""
+def hidden_from(
+    gauge: Gauge, surface: tuple[SurfaceMark, ...]
+) -> dict[tuple[float, float], Floats]:
+    """For each viewpoint (l,): 1 where the mesh hides a landmark, 0 where not, NaN: not known.
+
+    Parameters
+    ----------
+    gauge, surface
+        The person laid on a round, and its landmarks on the round's mesh.
+
+    Raises
+    ------
+    IndexError
+        If a landmark was not tried from every viewpoint: a fault of ours.
+
+    Source
+    ------
+    docs/topics/likeness.md, “Next still”.
+    """
     by_key = {mark.key: mark for mark in surface if mark.seen_from}
     found = {}
     for i, at in enumerate(viewpoints()):
@@ -110,10 +146,33 @@ def _hidden(gauge: Gauge, surface: tuple[SurfaceMark, ...]) -> dict[tuple[float,
     return found
 
 
-def _information(
+def information(
     gauge: Gauge, fit: PersonFit, at: tuple[float, float], hidden: Floats
 ) -> Floats | None:
-    """What a still from a viewpoint would add, its own camera unknown; None if it sees little."""
+    """What a still from a viewpoint would add, its own camera unknown; None if it sees little.
+
+    Parameters
+    ----------
+    gauge, fit
+        The person laid on a round, and its stills, solved.
+    at
+        Yaw and pitch of the viewpoint, degrees.
+    hidden
+        (l,), as `hidden_from`.
+
+    Returns
+    -------
+    (3l, 3l), 1/mm²: to be added to the inverse of the landmarks' covariance.
+
+    Raises
+    ------
+    numpy.linalg.LinAlgError
+        If a covariance is not finite: a fault of ours.
+
+    Source
+    ------
+    docs/topics/likeness.md, “Next still”.
+    """
     yaw_deg, pitch_deg = at
     fitted = fit.fitted
     points, outward = fitted.solved.points[gauge.rows], fit.cast.outward[gauge.rows]

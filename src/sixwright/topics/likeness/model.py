@@ -293,6 +293,28 @@ class View:
 
 
 @dataclass(frozen=True, slots=True)
+class Help:
+    """What a kind of further work would do for a head.
+
+    Attributes
+    ----------
+    kind
+        `outlines`, `stills` or `landmarks`.
+    gain
+        Share of the summed spreads that it would cut.
+    minutes
+        What it takes.
+    views
+        Of stills, the viewpoints.
+    """
+
+    kind: str
+    gain: float
+    minutes: float
+    views: tuple[View, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Planted:
     """Whether an error of the tolerance's size would have been noticed.
 
@@ -333,6 +355,8 @@ class RoundAnswer:
         Whether simulated stills scatter more than the linearised intervals say.
     flipped
         How many stills fit only mirrored, where they are most: 0 where they are not.
+    helps
+        What further work would do, most a minute first.
     by_definition
         Share of what sightings leave open that is how landmarks are defined, not pixels.
     hidden
@@ -352,6 +376,7 @@ class RoundAnswer:
     landmarks: tuple[LandmarkAnswer, ...] = ()
     features: tuple[Feature, ...] = ()
     next_views: tuple[View, ...] = ()
+    helps: tuple[Help, ...] = ()
     planted: Planted | None = None
     freedom: float = 0.0
     noise: float | None = None

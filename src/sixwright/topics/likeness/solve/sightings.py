@@ -141,7 +141,7 @@ def whitened(sightings: Sightings, cameras: Cameras, shown: Projected, noise: No
     pixel = (noise.pixel * sightings.sd_px**2)[:, None, None] * np.eye(2)
     spread = by_point @ sightings.spread_mm2 @ by_point.transpose(0, 2, 1)
     outline = sightings.contour[:, None, None]
-    edge = _across(sightings, cameras)
+    edge = edges(sightings, cameras)
     along = np.column_stack([-edge[:, 1], edge[:, 0]])
     slip = ((sightings.slip_mm * np.exp(cameras.log_scale[sightings.still])) ** 2)[:, None, None]
     guessed = ~np.isfinite(sightings.across).all(axis=1)
@@ -163,8 +163,27 @@ def _square(unit: Floats) -> Floats:
     return square
 
 
-def _across(sightings: Sightings, cameras: Cameras) -> Floats:
-    """Unit normal of the outline at each sighting; any where the surface faces the camera."""
+def edges(sightings: Sightings, cameras: Cameras) -> Floats:
+    """Unit normal of the outline at each sighting; any where the surface faces the camera.
+
+    Parameters
+    ----------
+    sightings, cameras
+        n sightings, k cameras.
+
+    Returns
+    -------
+    (n, 2): of the drawn outline, else the image of the surface's normal.
+
+    Raises
+    ------
+    IndexError
+        If a sighting is of no camera: a fault of ours.
+
+    Source
+    ------
+    hartley-zisserman: an affine camera shows a normal in the plane of the picture as it is.
+    """
     turned = np.einsum("nij,nj->ni", cameras.rotation[sightings.still], sightings.outward)[:, :2]
     turned = turned * np.column_stack(
         [np.exp(-cameras.log_squeeze[sightings.still]), np.ones(len(sightings))]
