@@ -1,5 +1,6 @@
 """What writing does, and what it refuses: with the reason, and before anything is written."""
 
+import sys
 import threading
 from datetime import UTC, datetime
 from pathlib import Path
@@ -219,6 +220,25 @@ def test_another_window_that_writes_on_and_on_is_said(line, monkeypatch):
         put(line, *in_three_files(5))
     leave.set()
     other.join(120)
+    assert numbers_in(put(line, *in_three_files(5))) == {"5"}
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows locks no folders")
+@pytest.mark.parametrize("alias", [False, True])
+def test_a_window_with_another_cache_and_path_is_held_apart_too(line, tmp_path, monkeypatch, alias):
+    """As another account on the machine, a container, or a disk under two names has them.
+
+    Without it, one took the other's edit, told as written, back: 70 of 260.
+    """
+    monkeypatch.setattr("sixwright.storage.files.writer_lock.WAIT_S", 0.1)
+    (tmp_path / "alias").symlink_to(line, target_is_directory=True)
+    before = bytes_of(line)
+    with folder_lock(line):
+        monkeypatch.setenv("SIXWRIGHT_CACHE", str(tmp_path / "another"))
+        other = tmp_path / "alias" if alias else line
+        with pytest.raises(BusyError, match="Another window has been writing"):
+            put(other, *in_three_files(5))
+        assert bytes_of(line) == before
     assert numbers_in(put(line, *in_three_files(5))) == {"5"}
 
 

@@ -6,10 +6,12 @@ Nothing of this lies in the folder: it would be synced, and a lock that is synce
 import getpass
 import os
 import secrets
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from hashlib import sha256
 from pathlib import Path
+from types import ModuleType
 
 from sixwright.kernel.errors import BusyError, DiskError, shown
 from sixwright.kernel.ids import slug
@@ -29,7 +31,11 @@ def cache_path() -> Path:
 
 @contextmanager
 def folder_lock(path: Path) -> Iterator[None]:
-    """Be the only one of this user's programs that writes in a folder.
+    """Be the only program of this machine that writes in a folder.
+
+    Two locks: one in the user's cache, and one that the system keeps on the folder itself, where
+    it has such (Linux, macOS). That one holds for every account and cache, and however the folder
+    was reached; it lies in no file, and ends with the program.
 
     Raises
     ------
@@ -48,16 +54,57 @@ def folder_lock(path: Path) -> Iterator[None]:
         lock = FileLock(file, timeout=WAIT_S, poll_interval=_POLL_S)
         lock.acquire()
     except Timeout as error:
-        raise BusyError(
-            f"Another window has been writing in {shown(str(path))} for {WAIT_S:g} s."
-        ) from error
+        raise _busy(path) from error
     except OSError as error:
         place = f"{file.parent} cannot be written ({error.strerror})"
         raise DiskError(f"{place}; set SIXWRIGHT_CACHE to a folder that can.") from error
     try:
-        yield
+        with _lock_of_system(path):
+            yield
     finally:
         lock.release()
+
+
+@contextmanager
+def _lock_of_system(path: Path) -> Iterator[None]:
+    """The lock of the folder's own inode, as flock(2) has it; none where there is none.
+
+    Raises
+    ------
+    BusyError
+        As `folder_lock`.
+    """
+    try:
+        import fcntl
+
+        descriptor = os.open(path, os.O_RDONLY | os.O_CLOEXEC)
+    except (ImportError, OSError):  # a system without such locks, a folder that is not there yet
+        yield
+        return
+    try:
+        end = time.monotonic() + WAIT_S
+        while _is_held(fcntl, descriptor):
+            if time.monotonic() > end:
+                raise _busy(path)
+            time.sleep(_POLL_S)
+        yield
+    finally:
+        os.close(descriptor)
+
+
+def _is_held(fcntl: ModuleType, descriptor: int) -> bool:
+    """Whether another holds it; else it is ours, or the disk knows no such locks."""
+    try:
+        fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return True
+    except OSError:  # as some network disks
+        return False
+    return False
+
+
+def _busy(path: Path) -> BusyError:
+    return BusyError(f"Another window has been writing in {shown(str(path))} for {WAIT_S:g} s.")
 
 
 def writer_name() -> str:
