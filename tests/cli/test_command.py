@@ -181,6 +181,55 @@ def test_tables_go_out_and_come_back_unchanged(failing, tmp_path):
     assert {path.name: path.read_bytes() for path in failing.glob("*.*")} == before
 
 
+@pytest.mark.parametrize("what", ["a file", "an edit", "a sheet"])
+def test_an_export_replaces_nothing_that_the_line_does_not_say(failing, tmp_path, what):
+    from openpyxl import load_workbook
+
+    book = tmp_path / "line.xlsx"
+    sixwright("export", failing, book)
+    if what == "a file":
+        book.write_bytes(b"the producer's own")
+    else:
+        opened = load_workbook(book)
+        if what == "an edit":
+            opened["orders"].cell(2, 2).value = 333
+        else:
+            opened.create_sheet("My sums")
+        opened.save(book)
+    before = book.read_bytes()
+    refused = sixwright("export", failing, book)
+    assert (refused.returncode, refused.stdout) == (2, "")
+    assert "holds what the line does not say: import it first" in refused.stderr
+    assert book.read_bytes() == before
+
+
+def test_an_export_replaces_what_an_export_wrote_or_the_line_says_by_now(fresh, tmp_path):
+    from openpyxl import load_workbook
+
+    book, orders = tmp_path / "line.xlsx", fresh / "orders.csv"
+    sixwright("export", fresh, book)
+    orders.write_text(orders.read_text("utf-8").replace("night-crossing,300", "night-crossing,450"))
+    assert sixwright("export", fresh, book).returncode == 0, "the line has moved, the book has not"
+    opened = load_workbook(book)
+    opened["orders"].cell(2, 2).value = 333
+    opened.save(book)
+    assert sixwright("import", fresh, book).returncode == 0
+    assert sixwright("export", fresh, book).returncode == 0, "its edit was taken in"
+
+
+def test_a_report_replaces_a_report_and_nothing_of_somebody_elses(fresh, tmp_path):
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "contents.pdf").write_bytes(b"the producer's own")
+    refused = sixwright("report", fresh, "--out", out, *TODAY)
+    assert (refused.returncode, refused.stdout) == (2, "")
+    assert "holds contents.pdf, which sixwright did not write" in refused.stderr
+    assert [path.name for path in out.iterdir()] == ["contents.pdf"]
+    (out / "contents.pdf").unlink()
+    for _ in range(2):
+        assert "Wrote" in sixwright("report", fresh, "--out", out, *TODAY).stderr
+
+
 def test_an_edit_in_the_workbook_reaches_the_folder(failing, tmp_path):
     from openpyxl import load_workbook
 

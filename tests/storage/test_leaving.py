@@ -136,6 +136,19 @@ def test_a_link_in_the_folder_of_the_line_leads_nothing_out_of_it(tmp_path, what
     assert bytes_of(outside) == before
 
 
+@pytest.mark.parametrize("named", ["line/report/report.html", "line/out/report.html", "elsewhere"])
+def test_a_link_to_a_table_of_the_line_is_not_written_over(tmp_path, named):
+    line = small_line(tmp_path / "line")
+    (line / "report").mkdir()
+    (line / "out").symlink_to("report")
+    (line / "report/report.html").symlink_to("../parts.csv")
+    (tmp_path / "elsewhere").symlink_to(line / "line.toml")
+    before = bytes_of(line)
+    with pytest.raises(DiskError, match="a link to a file of the line's folder; it stays"):
+        write_out({tmp_path / named: b"x"}, line=line)
+    assert bytes_of(line) == before
+
+
 def test_a_workbook_is_whole_or_as_before(tmp_path):
     line = small_line(tmp_path / "line")
     (tmp_path / "out").mkdir()
@@ -157,7 +170,8 @@ def test_a_process_that_may_write_little_leaves_nothing_half(tmp_path, verb):
     line = small_line(tmp_path / "line")
     out = tmp_path / "out"
     out.mkdir()
-    (out / "report.pdf").write_bytes(b"old print")
+    old = {"report.html": b'<!doctype html>\n<html lang="en" class="report">'}
+    (out / "report.html").write_bytes(old["report.html"])
     where = ["--out", str(out)] if verb == "report" else [str(out / "line.xlsx")]
     done = subprocess.run(
         [sys.executable, "-m", "sixwright", verb, str(line), *where],
@@ -169,4 +183,4 @@ def test_a_process_that_may_write_little_leaves_nothing_half(tmp_path, verb):
     )
     assert done.returncode == 3, done.stderr
     assert done.stderr.startswith("Nothing was written. The disk refused ")
-    assert bytes_of(out) == {"report.pdf": b"old print"}
+    assert bytes_of(out) == old

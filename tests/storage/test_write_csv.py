@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sixwright.kernel.errors import FolderError
+from sixwright.kernel.errors import ChangeError, FolderError
 from sixwright.kernel.spreadsheet_text import safe_text
 from sixwright.project.records import Change
 from sixwright.storage.edits.write import write
@@ -242,6 +242,14 @@ def test_text_written_for_spreadsheets_never_starts_a_formula(line, text):
     assert after.records["parts"]["oar"].cells["note"] == f"'{text}"
     rows = (line / "parts.csv").read_bytes().decode()
     assert f",'{text}" in rows or f",\"'{text}" in rows
+
+
+def test_a_new_rows_id_never_starts_a_formula(line):
+    """It cannot be written with an apostrophe, as the other texts are: it would be another id."""
+    row = {"by": "Ann", "date": "2026-01-01", "reason": "so"}
+    with pytest.raises(ChangeError, match="expected a text that no spreadsheet runs"):
+        write(read(line), [Change("accepted", "=1+1", add=row)], who="Ann", clock=CLOCK)
+    assert not (line / "accepted.csv").exists()
 
 
 @pytest.mark.parametrize("text", ["-5", "+5", "-0.5", "-1,5", "plain", "'quoted", "a=b"])

@@ -34,6 +34,14 @@ def test_a_price_is_written_and_the_page_follows(client, folder):
     assert answer.json()["said"] == "Price of Harbour Watch was 420 USD and is now 433 USD."
 
 
+def test_an_edit_from_a_page_that_is_none_is_refused_before_it_is_written(client, folder):
+    for page in ("parts", "tables/parts", "/tables/", "//money"):
+        answer = client.edit("editions", "box-0", "price", "420 USD", "433 USD", page=page)
+        assert (answer.status_code, answer.json()["said"]) == (404, "There is no such page.")
+        assert client.post("/try", page=page, changes=[]).status_code == 404
+    assert cells(folder, "editions", "box-0")["price"] == "420 USD"
+
+
 @pytest.mark.parametrize(
     ("table", "id_", "column", "was", "value", "stated"),
     [

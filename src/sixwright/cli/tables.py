@@ -78,13 +78,26 @@ def _default_kind(kinds: tuple[str, ...]) -> str | None:
 
 
 def run_export(folder: Path, file: Path) -> None:
-    """Write every table of a folder to a workbook."""
+    """Write every table of a folder to a workbook, over none that holds anything else.
+
+    Raises
+    ------
+    CallError
+        If such a file is there.
+    """
     from sixwright.storage.folder import read
     from sixwright.storage.workbooks.export import to_xlsx
+    from sixwright.storage.workbooks.take_back import is_told
 
     if file.suffix.lower() != ".xlsx":
         raise CallError(f"FILE must end in .xlsx; received “{file}”.")
-    to_xlsx(read(folder), file, line=folder)
+    found = read(folder)
+    if file.is_file() and not is_told(found, file):
+        raise CallError(
+            f"{file} is there already, and holds what the line does not say: import it first, "
+            "name another file, or move it away. Nothing was written."
+        )
+    to_xlsx(found, file, line=folder)
     sys.stderr.write(f"Wrote {file}.\n")
 
 

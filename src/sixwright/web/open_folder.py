@@ -123,7 +123,9 @@ class OpenFolder:
             return self._has_still(path.removeprefix(STILL))
         if path.startswith(SCULPTOR):
             return self._has_round(path.removeprefix(SCULPTOR))
-        return path in self._makes() or path.removeprefix(TABLE) in BY_NAME
+        if path.startswith(TABLE):
+            return path.removeprefix(TABLE) in BY_NAME
+        return path in self._makes()
 
     def _has_maker(self, address: str) -> bool:
         """Whether a quote names such a maker; while the folder cannot be read, nobody knows."""

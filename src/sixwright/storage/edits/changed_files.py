@@ -121,6 +121,8 @@ def _unwritable(files: Files, changes: Sequence[Change]) -> Iterator[Problem]:
         for text in (change.id, change.value or "", *(change.add or {}).values()):
             if _NO_TEXT.search(text):
                 yield Problem(file, "text", f"“{text!a}”", column=change.column)
+        if table is not None and (runs := _run_key(table, change)):
+            yield Problem(file, "a text that no spreadsheet runs", f"“{runs}”")
         if table is None or table.file == FILE:
             if table is not None and not table.key and (change.remove or change.add is not None):
                 yield Problem(file, "the one row of the line, changed", "it added or removed")
@@ -133,6 +135,14 @@ def _unwritable(files: Files, changes: Sequence[Change]) -> Iterator[Problem]:
             if name not in headers[table.name]:
                 found, near = f"“{name}”", suggestion(name, known)
                 yield Problem(file, "a column of this table", found, column=name, suggestion=near)
+
+
+def _run_key(table: TableSchema, change: Change) -> str | None:
+    """The text of a new row's key that a spreadsheet would run; a row that comes back stays."""
+    if change.add is None or change.behind is not None:
+        return None
+    texts = (*change.id.split("/"), *(change.add.get(name, "") for name in table.key))
+    return next((text for text in texts if safe_text(text) != text), None)
 
 
 def _header(files: Files, table: TableSchema) -> list[str]:

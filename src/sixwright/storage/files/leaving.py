@@ -1,14 +1,18 @@
 """Files that leave sixwright, for people: whole and new, or as they were before."""
 
 import os
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 
-from sixwright.kernel.errors import DiskError
+from sixwright.kernel.errors import CallError, DiskError
 from sixwright.storage.files.disk import REAL_DISK, Disk
 from sixwright.storage.files.spreadsheet_locks import refusal
 from sixwright.storage.files.taking import PART
+from sixwright.storage.files.within import head_of
+
+_HEAD = 1_000  # bytes, by which a file of an earlier run is known
 
 
 def write_out(
@@ -103,12 +107,46 @@ def _real(path: Path, line: Path | None) -> Path:
     Raises
     ------
     DiskError
-        If it is named as one of the line's folder and lies outside.
+        If it is named as one of the line's folder and lies outside, or is a link to a file of it:
+        no table is written over by a report.
     """
     named, real = Path(os.path.abspath(path)), Path(os.path.realpath(path))  # noqa: PTH100  follows no link
-    if line is not None:
-        root = line.resolve()
-        inside = any(each.resolve() == root for each in (named, *named.parents))
-        if inside and root not in real.parents:
-            raise DiskError(f"{path} is or lies in a link that leads outside the line's folder.")
+    if line is None:
+        return real
+    root = line.resolve()
+    above = next(
+        (each for each in reversed((named, *named.parents)) if each.resolve() == root), None
+    )
+    if above is not None and root not in real.parents:
+        raise DiskError(f"{path} is or lies in a link that leads outside the line's folder.")
+    if root in real.parents and (above is None or real != root / named.relative_to(above)):
+        raise DiskError(f"{path} is or lies in a link to a file of the line's folder; it stays.")
     return real
+
+
+def check_new(folder: Path, names: Iterable[str], *, sign: tuple[str, re.Pattern[bytes]]) -> None:
+    """Refuse to replace files of a folder that an earlier run did not write.
+
+    Parameters
+    ----------
+    folder, names
+        Where files are to be written, and what they are called there.
+    sign
+        The one of them that tells by how it begins that all are of an earlier run.
+
+    Raises
+    ------
+    CallError
+        With those that are somebody else's.
+    """
+    there = [name for name in names if os.path.lexists(folder / name)]
+    name, begins = sign
+    with suppress(OSError):
+        if begins.match(head_of(folder / name, _HEAD)):
+            return
+    if there:
+        listed = ", ".join(there[:3]) + (f" and {len(there) - 3} more" if len(there) > 3 else "")
+        raise CallError(
+            f"{folder} holds {listed}, which sixwright did not write: name another folder, or "
+            "move them away. Nothing was written."
+        )

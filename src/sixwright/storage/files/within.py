@@ -100,7 +100,18 @@ def head_within(folder: Path, name: str, size: int) -> bytes:
     OSError
         As `read_within`; the file may be as large as it likes.
     """
-    with open(place(folder, name), "rb", opener=open_plain) as file:
+    return head_of(place(folder, name), size)
+
+
+def head_of(path: Path, size: int) -> bytes:
+    """The first bytes of a plain file, `size` at most; never waits.
+
+    Raises
+    ------
+    OSError
+        As `read_within`; the file may be as large as it likes.
+    """
+    with open(path, "rb", opener=open_plain) as file:
         return file.read(size)
 
 

@@ -53,6 +53,7 @@ class _Back:
     columns: dict[str, set[str]] = field(default_factory=dict)
     unsure: set[str] = field(default_factory=set)
     problems: list[Problem] = field(default_factory=list)
+    own: set[str] = field(default_factory=set)  # sheets that are no tables
 
     def place(self, table: str) -> str:
         return f"{self.file}, sheet “{table}”"
@@ -110,6 +111,34 @@ def take(folder: Folder, file: Path) -> Taken:
     )
 
 
+def is_told(folder: HasRecords, file: Path) -> bool:
+    """Whether a workbook holds nothing but what the folder says, or what an export wrote.
+
+    One that holds an edit that was not taken in, a sheet of somebody's own, or something else
+    altogether is not to be replaced by another export.
+    """
+    try:
+        back = _read_back(file)
+        if back.own or back.problems:
+            return False
+        if not _changes(folder.records, back):
+            return True
+        return book_property(file, STATE) == checksum(_rows_of(back))
+    except FolderError:
+        return False
+
+
+def _rows_of(back: _Back) -> Records:
+    """The rows of a workbook as if they were a folder's."""
+    return {
+        table: {
+            id_: Record(table, id_, cells, FileLocation(back.place(table), row=row))
+            for id_, (row, cells) in rows.items()
+        }
+        for table, rows in back.rows.items()
+    }
+
+
 def _with_gone(problem: Problem, gone: Mapping[str, str]) -> Problem:
     """The problem, with the sheet that a row was deleted from where it names that row."""
     if problem.found not in gone:
@@ -130,6 +159,7 @@ def _refuse(file: str, problems: list[Problem]) -> None:
 def _read_back(file: Path) -> _Back:
     back = _Back(file.name)
     sheets = {sheet.name: sheet for sheet in read_book(file)}
+    back.own = set(sheets) - set(BY_NAME)
     for table in TABLES:
         if table.name in sheets:
             _read_sheet(sheets[table.name], table, back)
