@@ -10,6 +10,7 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from hashlib import sha256
+from importlib import import_module
 from pathlib import Path
 from types import ModuleType
 
@@ -75,9 +76,8 @@ def _lock_of_system(path: Path) -> Iterator[None]:
         As `folder_lock`.
     """
     try:
-        import fcntl
-
-        descriptor = os.open(path, os.O_RDONLY | os.O_CLOEXEC)
+        fcntl = import_module("fcntl")  # Windows has none, and locks no folders
+        descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_CLOEXEC", 0))
     except (ImportError, OSError):  # a system without such locks, a folder that is not there yet
         yield
         return
