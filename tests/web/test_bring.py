@@ -29,7 +29,18 @@ def client(folder):
     return Client(make_app(folder, clock, who="Ines"))
 
 
-def drop(client, content: bytes, name: str):
+def shown(page: str) -> str:
+    """Which spreadsheet a page shows, and all that was said of it."""
+    found = re.search(r'data-held="([^"]*)"', page)
+    return found[1] if found else ""
+
+
+def make(client, path: str = "/make-line"):
+    """What the button of the page asks, as the page is now."""
+    return client.post(path, held=shown(client.get("/").text))
+
+
+def drop(client, content: bytes, name: str, held: str = ""):
     """A file as the page sends it."""
     from httpx import ASGITransport, AsyncClient
 
@@ -37,6 +48,7 @@ def drop(client, content: bytes, name: str):
         "content-type": "application/octet-stream",
         "x-sixwright-token": client.token(),
         "x-sixwright-name": quote(name),
+        "x-sixwright-held": held,
     }
 
     async def once():
@@ -48,7 +60,8 @@ def drop(client, content: bytes, name: str):
 
 
 def say(client, what, value, name=""):
-    answer = client.post("/say", what=what, name=name, value=value)
+    held = shown(client.get("/").text)
+    answer = client.post("/say", what=what, name=name, value=value, held=held)
     assert answer.status_code == 200, answer.text
     return answer.json()["page"]
 
@@ -75,7 +88,7 @@ def test_a_messy_spreadsheet_becomes_a_line_by_one_thing_said(client, folder):
     page = say(client, "currency", "USD")
     assert OPEN.findall(page) == []
     assert held(folder) == []
-    made = client.post("/make-line").json()
+    made = make(client).json()
     assert made["said"].startswith("The line was made: 60 parts in 6 boxes.")
     project = read(folder).project
     assert len(project.parts) == 60
@@ -96,7 +109,7 @@ def test_a_column_is_read_as_it_is_said(client, folder, tmp_path):
     page = say(client, "column", "price@500 CNY", "Cost")
     assert 'value="500" size="4"' in page
     assert "because you say so" in page
-    client.post("/make-line")
+    make(client)
     quotes = read(folder).project
     assert {way.currency for way in quotes.ways.values()} == {"CNY"}
     assert {start for way in read(folder).records["prices"].values()
@@ -115,7 +128,7 @@ def test_words_and_parts_of_no_kind_are_asked_together(client, folder, tmp_path)
     ):
         page = say(client, what, value, name)
     assert OPEN.findall(page) == []
-    client.post("/make-line")
+    make(client)
     kinds = {row.cells["name"]: row.cells["kind"] for row in read(folder).records["parts"].values()}
     assert kinds == {"Boot": "shoe", "Cap": "garment", "Lamp": "light",
                      "Thing A": "prop", "Thing B": "metal"}  # fmt: skip
@@ -173,7 +186,7 @@ def test_a_folder_that_holds_a_line_takes_none(client, folder):
     assert client.post("/make-sample").status_code == 200
     before = held(folder)
     for path in ("/make-sample", "/make-line", "/discard"):
-        answer = client.post(path)
+        answer = client.post(path, **({} if path == "/make-sample" else {"held": ""}))
         assert answer.status_code == 422
         assert answer.json()["said"].startswith("There is a line in this folder already")
     assert drop(client, TINKER.read_bytes(), "tinker.xlsx").status_code == 422
@@ -182,11 +195,59 @@ def test_a_folder_that_holds_a_line_takes_none(client, folder):
 
 def test_discarding_leaves_the_folder_empty(client, folder):
     drop(client, TINKER.read_bytes(), "tinker.xlsx")
-    answer = client.post("/discard").json()
+    answer = make(client, "/discard").json()
     assert "nothing was written" in answer["said"]
     assert "Drop your spreadsheet here" in answer["page"]
     assert held(folder) == []
-    assert client.post("/make-line").status_code == 422
+    assert make(client).status_code == 422
+
+
+def test_a_second_windows_drop_does_not_replace_the_firsts_unseen(client, folder, tmp_path):
+    other = csv_file(tmp_path, "Part,Kind,Day\nLevel head,head,1\nBoot,shoe,2\n").read_bytes()
+    first = shown(drop(client, TINKER.read_bytes(), "tinker.xlsx").json()["page"])
+    answer = drop(client, other, "parts.csv")  # a window that still shows the empty folder
+    assert answer.status_code == 422
+    assert answer.json()["said"].startswith("In another window “tinker.xlsx” was brought in")
+    assert shown(answer.json()["page"]) == first
+    page = drop(client, other, "parts.csv", held=first).json()["page"]  # now it was seen
+    assert shown(page) not in {"", first}
+    for path in ("/make-line", "/discard"):
+        late = client.post(path, held=first)
+        assert late.status_code == 422
+        assert "“parts.csv” was brought in" in late.json()["said"]
+    word = client.post("/say", what="currency", name="", value="USD", held=first)
+    assert word.status_code == 422
+    assert held(folder) == []
+    say(client, "currency", "EUR")
+    unseen = client.post("/make-line", held=shown(page))  # what was said since is not shown there
+    assert unseen.status_code == 422
+    assert "something was said of this spreadsheet" in unseen.json()["said"]
+    assert make(client).status_code == 200
+    assert [part.name for part in read(folder).project.parts.values()] == ["Level head", "Boot"]
+
+
+def test_in_a_browser_a_second_window_sees_the_firsts_spreadsheet_first(
+    served, new_page, folder, tmp_path
+):
+    one, two = new_page(), new_page()
+    address = served(folder)
+    for page in (one, two):
+        page.goto(address)
+    one.set_input_files("[data-bring]", TINKER)
+    one.wait_for_selector(".reading")
+    two.set_input_files(
+        "[data-bring]", csv_file(tmp_path, "Part,Kind,Day\nBoot,shoe,2\nCap,garment,1\n")
+    )
+    two.wait_for_selector(".reading")
+    assert "was brought in meanwhile" in two.text_content("body")
+    assert two.get_attribute("[data-held]", "data-held") == one.get_attribute(
+        "[data-held]", "data-held"
+    )
+    two.click("button:has-text('Discard')")
+    two.wait_for_selector("[data-drop]")
+    one.select_option("select[data-say='currency']", "USD")
+    one.wait_for_selector("[data-drop]")
+    assert held(folder) == []
 
 
 def test_in_a_browser_from_nothing_to_a_line_in_four_actions(served, new_page, folder):

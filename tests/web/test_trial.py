@@ -98,6 +98,22 @@ def test_a_try_says_where_the_folder_moved_from_under_it(client, folder):
     assert "315 USD" in answer.json()["said"]
 
 
+def test_a_try_that_does_not_say_what_it_found_is_not_written(client, folder):
+    """Two windows: what the second wrote is not lost under a change that never saw it."""
+    (change,) = tried(client, PRICE)["changes"]
+    client.edit("editions", "muster-watch", "price", "289 USD", "315 USD")
+    unseen = {name: value for name, value in change.items() if name != "was"}
+    answer = client.post("/write-tried", changes=[unseen])
+    assert answer.status_code == 422
+    assert answer.json()["said"] == (
+        "The change of editions/muster-watch/price must say what stood there when it was tried; "
+        "nothing was written."
+    )
+    seen = client.post("/write-tried", changes=[change])
+    assert seen.status_code in {409, 422}
+    assert read(folder).records["editions"]["muster-watch"].cells["price"] == "315 USD"
+
+
 def test_a_try_is_written_as_one_edit(client, folder):
     changes = tried(client, CAPE, PRICE)["changes"]
     assert client.post("/write-tried", changes=changes).status_code == 200

@@ -29,8 +29,14 @@ _CODES = tuple((code, code) for code in sorted(CURRENCIES))
 _KINDS = tuple((kind, kind) for kind in KINDS)
 
 
-def bring(arrival: Arrival | None, guess: Guess | None) -> Document:
-    """The page of an empty folder, with the spreadsheet that was dropped on it, if any."""
+def bring(arrival: Arrival | None, guess: Guess | None, held: str = "") -> Document:
+    """The page of an empty folder, with the spreadsheet that was dropped on it, if any.
+
+    Parameters
+    ----------
+    held
+        What names that spreadsheet and all that was said of it.
+    """
     if arrival is None or guess is None:
         told = Sentence(
             "This folder is empty. Bring in the spreadsheet of your line: one row a part, a column "
@@ -46,7 +52,7 @@ def bring(arrival: Arrival | None, guess: Guess | None) -> Document:
         blocks.append(_said("{count} in the spreadsheet", (one, many), doubts, "doubts"))
     if rest:
         blocks.append(_said("{count} on how it was read", ("remark", "remarks"), rest, "remarks"))
-    blocks.append(_reading(arrival, guess))
+    blocks.append(_reading(arrival, guess, held))
     return Document(TOPIC, TITLE, tuple(blocks), LOCALE)
 
 
@@ -61,10 +67,10 @@ def _on_page(said: str) -> str:
     return said.split(_TO_TYPE, maxsplit=1)[0].rstrip(".") + "."
 
 
-def _reading(arrival: Arrival, guess: Guess) -> Reading:
+def _reading(arrival: Arrival, guess: Guess, held: str) -> Reading:
     data = guess.data
     numbered = [] if data is None else list(enumerate(data.rows))[guess.header_row :]
-    held = [(number, row) for number, row in numbered if any(text.strip() for text in row)]
+    filled = [(number, row) for number, row in numbered if any(text.strip() for text in row)]
     columns = tuple(sorted(guess.columns, key=lambda column: column.at))
     open_ = tuple(_open(arrival, guess))
     return Reading(
@@ -74,10 +80,11 @@ def _reading(arrival: Arrival, guess: Guess) -> Reading:
         currencies=tuple(sorted(CURRENCIES)),
         rows=tuple(
             (number + 1, guess.rows.get(number, ""), tuple(row[column.at] for column in columns))
-            for number, row in held[:MOST_ROWS]
+            for number, row in filled[:MOST_ROWS]
         ),
-        more=max(len(held) - MOST_ROWS, 0),
+        more=max(len(filled) - MOST_ROWS, 0),
         first=_first(guess, open_),
+        held=held,
     )
 
 

@@ -61,6 +61,8 @@ class Reading:
         How many further rows are not shown.
     first
         What must be said before a line can be made; None where it can be made now.
+    held
+        What names the spreadsheet and all that was said of it.
     """
 
     asks: tuple[ReadAsk, ...]
@@ -70,3 +72,4 @@ class Reading:
     rows: tuple[tuple[int, str, tuple[str, ...]], ...]
     more: int = 0
     first: Sentence | None = None
+    held: str = ""

@@ -12,9 +12,10 @@ from sixwright.importer.new_line import is_empty, new_from_guess, new_line
 from sixwright.kernel.errors import FolderError, InputError, SixwrightError
 from sixwright.web.guard import MOST_SHEET_BYTES, SPREADSHEET, TOO_LARGE
 from sixwright.web.open_folder import OpenFolder
-from sixwright.web.request_bodies import Asked, SayAsked
+from sixwright.web.request_bodies import Asked, HeldAsked, SayAsked
 
 NAME = "x-sixwright-name"
+HELD = "x-sixwright-held"
 HAS_LINE = "There is a line in this folder already; nothing was written."
 NOTHING_CAME = "There is no spreadsheet here any more; drop it once more. Nothing was written."
 
@@ -28,19 +29,19 @@ def add_bring_routes(app: FastAPI, open_folder: OpenFolder) -> None:
             content.extend(piece)
             if len(content) > MOST_SHEET_BYTES:
                 return JSONResponse({"kind": "refused", "said": TOO_LARGE}, 413)
-        name = unquote(request.headers.get(NAME, ""))
+        name, shown = unquote(request.headers.get(NAME, "")), request.headers.get(HELD, "")
         return await run_in_threadpool(
-            _answered, open_folder, lambda: _bring(open_folder, name, bytes(content))
+            _answered, open_folder, lambda: _bring(open_folder, name, bytes(content), shown)
         )
 
     def say(asked: SayAsked) -> JSONResponse:
         return _answered(open_folder, lambda: _say(open_folder, asked))
 
-    def discard(_asked: Asked) -> JSONResponse:
-        return _answered(open_folder, lambda: _discard(open_folder))
+    def discard(asked: HeldAsked) -> JSONResponse:
+        return _answered(open_folder, lambda: _discard(open_folder, asked))
 
-    def make(_asked: Asked) -> JSONResponse:
-        return _answered(open_folder, lambda: _make(open_folder))
+    def make(asked: HeldAsked) -> JSONResponse:
+        return _answered(open_folder, lambda: _make(open_folder, asked))
 
     def make_sample(_asked: Asked) -> JSONResponse:
         return _answered(open_folder, lambda: _make_sample(open_folder))
@@ -62,32 +63,36 @@ def _answered(open_folder: OpenFolder, do: Callable[[], str]) -> JSONResponse:
         told = " ".join(str(problem) for problem in error.problems)
         return JSONResponse({"kind": "refused", "said": f"{told} Nothing was written."}, 422)
     except SixwrightError as error:
-        return JSONResponse({"kind": "refused", "said": str(error)}, 422)
+        page = open_folder.draw("/", open_folder.watched.look())
+        return JSONResponse({"kind": "refused", "said": str(error), "page": page}, 422)
     state = open_folder.watched.look()
     page = open_folder.draw("/", state)
     return JSONResponse({"kind": "written", "said": said, "page": page, "version": state.version})
 
 
-def _bring(open_folder: OpenFolder, name: str, content: bytes) -> str:
+def _bring(open_folder: OpenFolder, name: str, content: bytes, shown: str) -> str:
     arrival = arrived(name, content)
-    open_folder.brought.hold(arrival)
+    open_folder.brought.hold(arrival, shown=shown, whole=False)
     return f"{arrival.name} was read; nothing is written yet."
 
 
 def _say(open_folder: OpenFolder, asked: SayAsked) -> str:
-    open_folder.brought.hold(_there(open_folder).said(asked.what, asked.name, asked.value))
+    said = _there(open_folder).said(asked.what, asked.name, asked.value)
+    open_folder.brought.hold(said, shown=asked.held, whole=False)
     return "Read anew; nothing is written yet."
 
 
-def _discard(open_folder: OpenFolder) -> str:
-    open_folder.brought.hold(None)
+def _discard(open_folder: OpenFolder, asked: HeldAsked) -> str:
+    open_folder.brought.hold(None, shown=asked.held)
     return "The spreadsheet was put away; nothing was written."
 
 
-def _make(open_folder: OpenFolder) -> str:
-    guess = _there(open_folder).guess()
+def _make(open_folder: OpenFolder, asked: HeldAsked) -> str:
+    arrival = _there(open_folder)
+    open_folder.brought.check(asked.held)
+    guess = arrival.guess()
     new_from_guess(open_folder.watched.path, guess, today=open_folder.watched.now().date())
-    open_folder.brought.hold(None)
+    open_folder.brought.hold(None, shown=open_folder.brought.held)
     return f"The line was made: {guess.counted()}. Your spreadsheet stays as it is."
 
 

@@ -76,7 +76,7 @@ class OpenFolder:
         make = home if trial is not None and path == "/" else make
         folder = folder_name(self.watched.path)
         if state.review is None and self.is_without_line():
-            document_ = bring(self.brought.arrival, self.brought.read)
+            document_ = bring(self.brought.arrival, self.brought.read, self.brought.held)
             shown = nothing_yet(document_, state, path=path, folder=folder)
         else:
             shown = view(state, make, path=path, folder=folder, windows=windows_of(query))

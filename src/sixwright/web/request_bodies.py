@@ -32,7 +32,13 @@ class EditAsked(Asked):
     value: Text
 
 
-class SayAsked(Asked):
+class HeldAsked(Asked):
+    """What is done with the spreadsheet that is to become a line, and which one the page shows."""
+
+    held: Short
+
+
+class SayAsked(HeldAsked):
     """What is said of a spreadsheet that is to become a line: of what, by its name, and what."""
 
     what: Short

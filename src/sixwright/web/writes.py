@@ -40,6 +40,8 @@ from sixwright.workflows.marking import Mark, marked
 from sixwright.workflows.reviewed import Review
 from sixwright.workflows.sculptor import kept
 
+UNSEEN = "The change of {cell} must say what stood there when it was tried; nothing was written."
+
 
 @dataclass(frozen=True, slots=True)
 class Standing:
@@ -146,6 +148,11 @@ def _reopen(asked: ReopenAsked, now: Standing) -> Sequence[Change]:
 
 
 def _write_tried(asked: TriedAsked, _now: Standing) -> Sequence[Change]:
+    """What was tried; each cell with what stood there then, so that nothing newer is lost."""
+    unseen = next((each for each in asked.changes if each.column and each.was is None), None)
+    if unseen is not None:
+        cell = f"{unseen.table}/{unseen.id}/{unseen.column}"
+        raise InputError(UNSEEN.format(cell=cell))
     return changes_asked(asked.changes)
 
 

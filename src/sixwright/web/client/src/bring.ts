@@ -3,6 +3,9 @@
 import { token } from "./page";
 import { type Answer, send, show } from "./send";
 
+// Which spreadsheet this page shows, with all that was said of it.
+const held = (): string => document.querySelector<HTMLElement>("[data-held]")?.dataset["held"] ?? "";
+
 function tellAt(words: string): void {
   show({ kind: "refused", said: words });
 }
@@ -15,6 +18,7 @@ async function bring(file: File): Promise<void> {
       "Content-Type": "application/octet-stream",
       "X-Sixwright-Token": token(),
       "X-Sixwright-Name": encodeURIComponent(file.name),
+      "X-Sixwright-Held": held(),
     },
     body: file,
   });
@@ -38,7 +42,7 @@ function meaning(head: HTMLElement): string {
 }
 
 function say(what: string, name: string, value: string): void {
-  void send("/say", { what, name, value }).then(show);
+  void send("/say", { what, name, value, held: held() }).then(show);
 }
 
 function onChange(event: Event): void {

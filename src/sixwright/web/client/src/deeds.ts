@@ -25,7 +25,8 @@ async function write(near: HTMLElement, path: string, body: object): Promise<Ans
   const answer = path === "/keep" ? await settle(path, body) : await writeOrTry(path, body);
   near.removeAttribute("aria-busy");
   if (answer.kind !== "written" && answer.kind !== "tried") {
-    say(near, answer);
+    if (answer.kind === "refused" && answer.page) show(answer);
+    else say(near, answer);
     return null;
   }
   for (const words of document.querySelectorAll(".refused")) words.remove();
