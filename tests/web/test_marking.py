@@ -238,3 +238,105 @@ def test_stills_are_dropped_on_the_page_and_opened_from_it(page_of, folder, tmp_
     assert (row["person"], row["file"]) == ("keeper", "stills/the-gate.png")
     assert (folder / row["file"]).read_bytes() == picture
     assert row["may_publish"] == ""
+
+
+def test_a_still_marked_again_blind_says_how_surely_this_hand_marks(page_of, folder, tmp_path):
+    true = truth()
+    with running(folder) as (_, address):
+        page, hand = opened(page_of, address)
+        for key in CLICKED:
+            if hand.asked() == CHIN:
+                hand.key("u")
+            hand.click(*true[key])
+            hand.stored(key)
+        page.get_by_role("button", name="Mark it again, blind").click()
+        assert hand.asked() == CLICKED[0]
+        assert page.locator("[data-marks] g").count() == 0  # the first marks are not shown
+        for n, key in enumerate(CLICKED):
+            assert hand.asked() == key
+            x, y = true[key]
+            hand.click(x + (9 if n % 2 else -9), y)
+        page.get_by_role("button", name="See how far apart they lie").click()
+        page.get_by_text("Sharp: ").wait_for()
+        assert "by 6 landmarks" in page.locator("[data-again-said]").inner_text()
+        assert barriers(page) == []
+        page.screenshot(path=str(tmp_path / "again.png"), full_page=True)
+        assert {row["sd_px"] for row in written(folder).values()} == {"1.5", ""}
+        page.get_by_role("button", name="Use these spreads").click()
+        page.locator("[data-sure-as=sharp] small").filter(has_not_text="1.5 px").wait_for()
+        page.close()
+    spreads = {row["sd_px"] for row in written(folder).values()} - {""}
+    (spread,) = spreads
+    assert 3.5 < float(spread) < 6  # 9 px apart across, 0 along: 4.5, with what is usual
+    assert f"sharp_px = {spread}" in (folder / "line.toml").read_text("utf-8")
+
+
+def test_a_still_is_made_larger_by_keys_and_marks_lie_where_they_did(page_of, folder):
+    with running(folder) as (_, address):
+        page, hand = opened(page_of, address)
+        box = page.locator("[data-field]").bounding_box()
+        page.locator("[data-field]").focus()
+        hand.key("+", "+", "=")
+        larger = page.locator("[data-field]").bounding_box()
+        assert larger["width"] == pytest.approx(3 * box["width"], rel=0.02)
+        middle = page.locator("[data-frame]").bounding_box()
+        page.mouse.click(middle["x"] + middle["width"] / 2, middle["y"] + middle["height"] / 2)
+        hand.stored(("exocanthion", "left"))
+        hand.key("-", "-", "-")
+        assert page.locator("[data-field]").bounding_box()["width"] == box["width"]
+        assert barriers(page) == []
+        page.close()
+    row = written(folder)["exocanthion", "left"]
+    assert float(row["x_px"]) == pytest.approx(720, abs=40)  # the middle of what was seen
+    assert float(row["y_px"]) == pytest.approx(540, abs=90)
+
+
+def test_a_finger_puts_the_cross_moves_it_finely_and_confirms(page_of, folder, tmp_path):
+    with running(folder) as (_, address):
+        page = page_of(f"{address}/stills/{STILL}", width=820, has_touch=True)
+        hand = Hand(page)
+        field = page.locator("[data-field]")
+        field.scroll_into_view_if_needed()
+        box = field.bounding_box()
+        page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        page.get_by_text("At 719.").or_(page.get_by_text("At 720.")).wait_for()
+        assert written(folder) == {}  # a finger covers what it points at: nothing is marked yet
+        session = page.context.new_cdp_session(page)
+        start = {"x": box["x"] + 40, "y": box["y"] + 40}
+        for kind, far in (("touchStart", 0), ("touchMove", 20), ("touchMove", 40)):
+            points = [{"x": start["x"] + far, "y": start["y"]}]
+            session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+        session.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+        page.screenshot(path=str(tmp_path / "touch.png"))
+        page.get_by_role("button", name="Confirm (Enter)").tap()
+        hand.stored(("exocanthion", "left"))
+        assert barriers(page) == []
+        page.close()
+    moved = float(written(folder)["exocanthion", "left"]["x_px"]) - 719.5
+    assert moved == pytest.approx(0.25 * 40 * 1440 / box["width"], abs=1.5)
+
+
+def test_two_windows_on_one_still_do_not_overwrite_each_other(page_of, folder):
+    true = truth()
+    with running(folder) as (_, address):
+        first, one = opened(page_of, address)
+        second, two = opened(page_of, address)
+        second.foreseen = ("422 (Unprocessable Content)", "422 (Unprocessable Entity)")
+        one.click(*true[CLICKED[0]])
+        one.stored(CLICKED[0])
+        stands = written(folder)[CLICKED[0]]
+        # The other window learns of it, or is told that it stands there when it marks it.
+        two.page.locator(f'[data-landmark="{CLICKED[0][0]}"][data-side="left"]').click()
+        two.click(5, 5)
+        second.wait_for_function(
+            "() => document.querySelector('[data-landmark=exocanthion][data-side=left]')"
+            ".dataset.state === 'seen'"
+        )
+        told = second.locator("#told").inner_text()
+        first.close()
+        second.close()
+    now = written(folder)[CLICKED[0]]
+    if "elsewhere meanwhile" in told:
+        assert now == stands
+    else:  # it had learnt of the mark before it was clicked: then it is moved knowingly
+        assert float(now["x_px"]) == pytest.approx(5, abs=SCREEN_PX)

@@ -95,6 +95,8 @@ class Marking:
         How long the arms of a cross are, px of the still.
     sure
         How surely a mark may be made: value, word, and its spread.
+    again
+        Whether enough is marked for marking it again to say how surely.
     """
 
     still: str
@@ -107,3 +109,4 @@ class Marking:
     arm: str
     spots: tuple[Spot, ...]
     sure: tuple[tuple[str, str, str], ...]
+    again: bool

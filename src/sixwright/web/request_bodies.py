@@ -92,6 +92,24 @@ class MarkAsked(Asked):
     was: Text = ""
 
 
+class PlaceAgain(BaseModel):
+    """Where a landmark was marked a second time."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    landmark: Short
+    side: Short
+    x_px: Annotated[float, Field(allow_inf_nan=False)]
+    y_px: Annotated[float, Field(allow_inf_nan=False)]
+
+
+class AgainAsked(Asked):
+    """A still whose landmarks were marked again, blind."""
+
+    still: Short
+    places: Annotated[tuple[PlaceAgain, ...], Field(max_length=200)]
+
+
 class SculptorAsked(Asked):
     """What of what was found on a round its sculptor is asked, by the ids of the rows picked."""
 

@@ -10,15 +10,18 @@ from starlette.concurrency import run_in_threadpool
 
 from sixwright.kernel.errors import SixwrightError
 from sixwright.project.records import Change
+from sixwright.reports.wording.hands import told_hand
+from sixwright.reports.wording.refusals import UNREADABLE
+from sixwright.reports.wording.words import say
 from sixwright.storage.bring_still import arrived
 from sixwright.storage.still_views import still_view
 from sixwright.web.bring_routes import NAME
 from sixwright.web.guard import STILL
 from sixwright.web.open_folder import OpenFolder
-from sixwright.web.request_bodies import Asked
+from sixwright.web.request_bodies import AgainAsked, Asked
 from sixwright.web.routes import written
 from sixwright.web.watched_folder import WatchedFolder
-from sixwright.web.writes import Standing, Write
+from sixwright.web.writes import Standing, Write, hand_asked
 
 PERSON, WINDOW = "x-sixwright-person", "x-sixwright-window"
 REPLACES = "x-sixwright-replaces"
@@ -50,7 +53,25 @@ def add_stills(app: FastAPI, open_folder: OpenFolder) -> None:
             _bring, open_folder, name, content, Wanted(person, window, replaces)
         )
 
+    def spreads(asked: AgainAsked) -> JSONResponse:
+        return _spreads(open_folder, asked)
+
     app.post(STILL)(still)
+    app.post("/spreads")(spreads)
+
+
+def _spreads(open_folder: OpenFolder, asked: AgainAsked) -> JSONResponse:
+    """How surely a still was marked, in sentences; nothing is written."""
+    folder = open_folder.watched.look().folder
+    if folder is None:
+        return JSONResponse({"kind": "unreadable", "said": UNREADABLE}, 503)
+    try:
+        hand = hand_asked(asked, folder.project)
+    except SixwrightError as error:
+        return JSONResponse({"kind": "refused", "said": str(error)}, 422)
+    locale = folder.project.locale
+    said = " ".join(say(sentence, locale) for sentence in told_hand(hand))
+    return JSONResponse({"kind": "told", "said": said})
 
 
 def _bring(open_folder: OpenFolder, name: str, content: bytes, wanted: Wanted) -> JSONResponse:

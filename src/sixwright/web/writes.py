@@ -7,6 +7,7 @@ from typing import Any
 
 from sixwright.kernel.errors import ChangeError, InputError, Problem
 from sixwright.kernel.findings import Finding
+from sixwright.project.model import Project
 from sixwright.project.records import Change, Records
 from sixwright.project.rows import addition, edit, removal
 from sixwright.project.tables import BY_NAME
@@ -21,6 +22,7 @@ from sixwright.topics.likeness.wishes import wishes
 from sixwright.web.request_bodies import (
     AcceptAsked,
     AddAsked,
+    AgainAsked,
     Asked,
     ChangeAsked,
     EditAsked,
@@ -36,6 +38,7 @@ from sixwright.web.request_bodies import (
     UndoAsked,
 )
 from sixwright.workflows.accept import acceptance, fix_changes, withdrawal
+from sixwright.workflows.calibrate import Hand, hand_of, spreads_used
 from sixwright.workflows.marking import Mark, marked
 from sixwright.workflows.reviewed import Review
 from sixwright.workflows.sculptor import kept
@@ -89,6 +92,16 @@ def _take_out(asked: RemoveAsked, now: Standing) -> Sequence[Change]:
 def _mark(asked: MarkAsked, now: Standing) -> Sequence[Change]:
     mark = Mark(**asked.model_dump(exclude={"page", "window", "query"}))
     return marked(now.records, now.folder.project.stills, mark)
+
+
+def _use_spreads(asked: AgainAsked, now: Standing) -> Sequence[Change]:
+    return spreads_used(now.folder.project, asked.still, hand_asked(asked, now.folder.project))
+
+
+def hand_asked(asked: AgainAsked, project: Project) -> Hand:
+    """How surely a still was marked, by what was marked again."""
+    again = {(each.landmark, each.side): (each.x_px, each.y_px) for each in asked.places}
+    return hand_of(project, asked.still, again)
 
 
 def _ask_sculptor(asked: SculptorAsked, now: Standing) -> Sequence[Change]:
@@ -197,6 +210,7 @@ WRITES = (
     Write("/add", AddAsked, _add),
     Write("/take-out", RemoveAsked, _take_out),
     Write("/mark", MarkAsked, _mark),
+    Write("/use-spreads", AgainAsked, _use_spreads),
     Write("/ask-sculptor", SculptorAsked, _ask_sculptor),
     Write("/fix", FindingAsked, _fix),
     Write("/accept", AcceptAsked, _accept),

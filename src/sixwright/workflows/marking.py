@@ -50,6 +50,20 @@ def stands(cells: Mapping[str, str] | None) -> str:
     return "" if cells is None else "|".join(cells.get(name, "").strip() for name in CELLS)
 
 
+def sure_px(records: Records) -> dict[str, str]:
+    """Standard deviation of a coordinate, px, by how sure the hand is: the line's own, or usual."""
+    line = records.get("line", {}).get("line")
+    own = {} if line is None else line.cells
+    return {word: own.get(f"marking.{word}_px", "").strip() or px for word, px in SURE_PX.items()}
+
+
+def sure_of(sd_px: float | None, spreads: Mapping[str, str]) -> str:
+    """The word whose spread is the nearest; where none is stated, the usual one is sharp."""
+    if sd_px is None:
+        return "sharp"
+    return min(spreads, key=lambda word: abs(float(spreads[word]) - sd_px))
+
+
 def marked(records: Records, stills: Mapping[str, Still], mark: Mark) -> tuple[Change, ...]:
     """The changes that write a mark; none where the row says it already.
 
@@ -65,12 +79,13 @@ def marked(records: Records, stills: Mapping[str, Still], mark: Mark) -> tuple[C
     _check_key(records, (mark.landmark, mark.side))
     id_ = f"{mark.still}/{mark.landmark}/{mark.side}"
     row = records.get(TABLE, {}).get(id_)
+    spreads = sure_px(records)
     if stands(row.cells if row else None) != mark.was:
         raise InputError(
             "That landmark was marked elsewhere meanwhile; look at it, and mark it again if it is "
             "wrong. Nothing was written."
         )
-    cells = _cells(still, mark)
+    cells = _cells(still, mark, spreads)
     if row is None:
         keys = {"still": mark.still, "landmark": mark.landmark, "side": mark.side}
         return (addition(records, TABLE, keys | cells),)
@@ -89,7 +104,7 @@ def _check_key(records: Records, key: Key) -> None:
         raise InputError(f"“{landmark}” has no side “{side}”; nothing was written.")
 
 
-def _cells(still: Still, mark: Mark) -> dict[str, str]:
+def _cells(still: Still, mark: Mark, spreads: Mapping[str, str]) -> dict[str, str]:
     """The cells of the row; the column `how` of a row that is there stays as it is."""
     if mark.state in UNPLACED:
         return {"x_px": "", "y_px": "", "sd_px": "", "state": mark.state}
@@ -98,7 +113,7 @@ def _cells(still: Still, mark: Mark) -> dict[str, str]:
     return {
         "x_px": _place(mark.x_px, still.width_px, "wide"),
         "y_px": _place(mark.y_px, still.height_px, "high"),
-        "sd_px": SURE_PX[mark.sure],
+        "sd_px": spreads[mark.sure],
         "state": mark.state,
     }
 

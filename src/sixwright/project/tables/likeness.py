@@ -214,4 +214,20 @@ LIKENESS = SchemaGroup(
         ),
         *STILLS,
     ),
+    keys=tuple(
+        ColumnSchema(
+            f"marking.{word}_px",
+            CellType.NUMBER,
+            unit="px",
+            label=f"Spread of a mark that is {said}, px",
+            allowed=ABOVE_0,
+            meaning=f"standard deviation of a mark that is said to be {said}",
+            empty=usual,
+        )
+        for word, said, usual in (
+            ("sharp", "sharp", "1.5"),
+            ("soft", "soft", "4"),
+            ("guess", "a guess", "10"),
+        )
+    ),
 )

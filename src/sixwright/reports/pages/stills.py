@@ -20,8 +20,9 @@ from sixwright.reports.document import (
 from sixwright.reports.marking import Marking, Spot, SqueezeAsk, StillDrop, StillReplace
 from sixwright.reports.wording.words import joined
 from sixwright.topics.likeness.expected import LEAST, expected_places
+from sixwright.workflows.calibrate import LEAST as TWICE
 from sixwright.workflows.joins import likeness_of
-from sixwright.workflows.marking import SURE_PX, ToMark, counted, to_mark
+from sixwright.workflows.marking import ToMark, counted, sure_of, sure_px, to_mark
 from sixwright.workflows.reviewed import Review
 
 TOPIC = "stills"
@@ -220,6 +221,7 @@ def _marking(
     expected: Mapping[Key, tuple[float, float]],
 ) -> Marking:
     left, top, width, height = shown_px(still)
+    spreads = sure_px(project.records)
     return Marking(
         still.id,
         _version(project, still),
@@ -229,17 +231,18 @@ def _marking(
         height,
         f"{left - 0.5:g} {top - 0.5:g} {width} {height}",
         f"{max(width, height) / ARM_SHARE:.1f}",
-        tuple(_spot(mark, expected.get(mark.key)) for mark in marks),
-        tuple((value, word, f"{SURE_PX[value]} px") for value, word in SURE_WORDS),
+        tuple(_spot(mark, expected.get(mark.key), spreads) for mark in marks),
+        tuple((value, word, f"{spreads[value]} px") for value, word in SURE_WORDS),
+        counted(marks)[0] >= TWICE,
     )
 
 
-def _spot(mark: ToMark, expected: tuple[float, float] | None) -> Spot:
+def _spot(mark: ToMark, expected: tuple[float, float] | None, spreads: Mapping[str, str]) -> Spot:
     row = mark.row
     state = "" if row is None else row.state
     x, y = ("", "") if row is None or row.place_px is None else map(_px, row.place_px)
     at_x, at_y = ("", "") if expected is None else map(_px, expected)
-    sure = _sure(None if row is None else row.sd_px)
+    sure = sure_of(None if row is None else row.sd_px, spreads)
     said = {"seen": sure, "proposed": "proposed, not looked at", "": "not marked"}.get(state, state)
     name = mark.name[:1].upper() + mark.name[1:]
     return Spot(mark.key, name, mark.meaning, state, said, sure, x, y, at_x, at_y, mark.stands)
@@ -247,10 +250,3 @@ def _spot(mark: ToMark, expected: tuple[float, float] | None) -> Spot:
 
 def _px(value: float) -> str:
     return f"{value:.2f}"
-
-
-def _sure(sd_px: float | None) -> str:
-    """The word whose spread is the nearest; where none is stated, the usual one is sharp."""
-    if sd_px is None:
-        return "sharp"
-    return min(SURE_PX, key=lambda word: abs(float(SURE_PX[word]) - sd_px))

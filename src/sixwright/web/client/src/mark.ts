@@ -1,6 +1,9 @@
 // A still on which landmarks are marked, by mouse and by keys; each mark is written at once.
 
 import { type Place, drawMagnifier, drawMarks } from "./mark_draw";
+import { againAt, againState, arrange, isBlind, putAgain, startAgain, takeBackAgain } from "./mark_again";
+import { field, keyOf, origin, placeAt, read, section, size, spotOf, spots, within } from "./mark_spots";
+import { keepSize, resize, startTouch } from "./mark_view";
 import { eachTime, refreshPage, tell } from "./page";
 import { send, show } from "./send";
 import { isTrying } from "./trial";
@@ -32,32 +35,9 @@ let queue: Promise<void> = Promise.resolve();
 const unwritten = new Map<string, Mark>();
 const made: string[] = [];
 
-const section = (): HTMLElement | null => document.querySelector<HTMLElement>("[data-marking]");
-const field = (): HTMLElement | null => document.querySelector<HTMLElement>("[data-field]");
-const size = (): Place => ({
-  x: Number(section()?.dataset["width"]),
-  y: Number(section()?.dataset["height"]),
-});
-// Where what is shown of the still begins: black bars are left out.
-const origin = (): Place => ({
-  x: Number(section()?.dataset["left"]),
-  y: Number(section()?.dataset["top"]),
-});
-const spots = (): HTMLButtonElement[] => [
-  ...document.querySelectorAll<HTMLButtonElement>("button.spot"),
-];
-const keyOf = (spot: HTMLElement): string =>
-  `${spot.dataset["landmark"] ?? ""}/${spot.dataset["side"] ?? ""}`;
-const spotOf = (key: string): HTMLButtonElement | undefined =>
-  spots().find((spot) => keyOf(spot) === key);
-
-function read(spot: HTMLElement, x: string, y: string): Place | null {
-  const [across, down] = [spot.dataset[x], spot.dataset[y]];
-  return across && down ? { x: Number(across), y: Number(down) } : null;
-}
-
 // What is marked already, or about to be.
 function placeOf(key: string): Place | null {
+  if (isBlind()) return againAt(key);
   const waiting = unwritten.get(key);
   if (waiting) return waiting.place;
   const spot = spotOf(key);
@@ -65,22 +45,16 @@ function placeOf(key: string): Place | null {
 }
 
 function expectedOf(key: string): Place | null {
-  const spot = spotOf(key);
+  const spot = isBlind() ? undefined : spotOf(key);
   return spot ? read(spot, "expectedX", "expectedY") : null;
 }
 
 function stateOf(key: string): string {
+  if (isBlind()) return againState(key);
   return unwritten.get(key)?.state ?? spotOf(key)?.dataset["state"] ?? "";
 }
 
 const isOpen = (key: string): boolean => ["", "proposed"].includes(stateOf(key));
-
-function within({ x, y }: Place): Place {
-  const [first, most] = [origin(), size()];
-  const clip = (value: number, start: number, long: number): number =>
-    Math.min(Math.max(value, start), start + long - 1);
-  return { x: clip(x, first.x, most.x), y: clip(y, first.y, most.y) };
-}
 
 function ask(key: string): void {
   asked = key;
@@ -199,6 +173,10 @@ async function writeNow(mark: Mark): Promise<void> {
 }
 
 function put(mark: Mark): void {
+  if (isBlind()) {
+    putAgain(mark.key, mark.place);
+    return;
+  }
   if (isTrying()) {
     tell("Marks are not tried: stop trying first. Nothing was written.");
     return;
@@ -230,11 +208,11 @@ function leaveOut(state: string): void {
 // Enter: what is proposed, expected or under the cross is marked; what is marked stays.
 function confirm(): void {
   settle();
-  if (!isOpen(asked)) {
+  if (!isOpen(asked) && !cross) {
     askNext();
     return;
   }
-  const place = placeOf(asked) ?? cross ?? expectedOf(asked);
+  const place = cross ?? placeOf(asked) ?? expectedOf(asked);
   if (!place) {
     cross = within(atCross());
     tell("Move the cross with the arrow keys, then press Enter.");
@@ -256,7 +234,8 @@ function move(event: KeyboardEvent, [dx, dy]: [number, number]): void {
     if (moved) clearTimeout(moved.timer);
     const its = unwritten.get(key)?.sure ?? spotOf(key)?.dataset["sure"] ?? sure;
     const shifted = { key, place: to, state: "seen", sure: its };
-    unwritten.set(key, shifted);
+    if (isBlind()) putAgain(key, to);
+    else unwritten.set(key, shifted);
     moved = { mark: shifted, timer: setTimeout(settle, PAUSE_MS) };
   } else {
     hand = "";
@@ -275,6 +254,10 @@ function setSure(to: string): void {
 
 function takeBack(): void {
   settle();
+  if (isBlind()) {
+    ask(takeBackAgain() || asked);
+    return;
+  }
   queue = queue
     .then(async () => {
       const key = made.pop();
@@ -293,7 +276,13 @@ function takeBack(): void {
 function act(what: string): void {
   if (what === "confirm") confirm();
   else if (what === "back") takeBack();
+  else if (what === "larger" || what === "smaller") zoom(what === "larger" ? 1 : -1);
   else leaveOut(what);
+}
+
+function zoom(step: number): void {
+  resize(step, held().place ?? atCross());
+  render();
 }
 
 const KEYS: Record<string, () => void> = {
@@ -302,6 +291,9 @@ const KEYS: Record<string, () => void> = {
   h: () => leaveOut("hidden"),
   u: () => leaveOut("unsure"),
   s: () => setSure(SURE[(SURE.indexOf(sure) + 1) % SURE.length] ?? "sharp"),
+  "+": () => zoom(1),
+  "=": () => zoom(1), // plus without Shift, on many keyboards
+  "-": () => zoom(-1),
   Escape: () => spotOf(asked)?.focus(),
 };
 
@@ -319,16 +311,6 @@ function onKey(event: KeyboardEvent): void {
   event.preventDefault();
 }
 
-function placeAt(event: MouseEvent): Place | null {
-  const box = field()?.getBoundingClientRect();
-  if (!box || !box.width || !box.height) return null;
-  const [first, { x, y }] = [origin(), size()];
-  return within({
-    x: first.x + ((event.clientX - box.left) / box.width) * x - 0.5,
-    y: first.y + ((event.clientY - box.top) / box.height) * y - 0.5,
-  });
-}
-
 function onClick(event: MouseEvent): void {
   const target = event.target instanceof Element ? event.target : null;
   const spot = target?.closest<HTMLElement>("button.spot");
@@ -342,7 +324,7 @@ function onClick(event: MouseEvent): void {
     const { sureAs, markAs } = button.dataset;
     if (sureAs) setSure(sureAs);
     else if (markAs) act(markAs);
-  } else if (place) {
+  } else if (place && !isTouch(event)) {
     settle();
     mark(place);
     const just = asked;
@@ -352,7 +334,20 @@ function onClick(event: MouseEvent): void {
   }
 }
 
+// A finger covers what it points at: it puts the cross, and the mark is confirmed.
+const isTouch = (event: MouseEvent): boolean =>
+  event instanceof PointerEvent && event.pointerType === "touch";
+
+function putCross(place: Place): void {
+  settle();
+  hand = "";
+  pointer = null;
+  cross = place;
+  render();
+}
+
 function onPointer(event: PointerEvent): void {
+  if (isTouch(event)) return;
   const over = event.target instanceof Element ? event.target.closest("[data-field]") : null;
   const was = pointer;
   pointer = over ? placeAt(event) : null;
@@ -362,7 +357,17 @@ function onPointer(event: PointerEvent): void {
 
 // What waits for its last arrow key is written before the page goes.
 export function startMarking(): void {
-  eachTime(render);
+  eachTime(() => {
+    keepSize();
+    arrange();
+    render();
+  });
+  startTouch(() => cross ?? placeOf(asked) ?? atCross(), putCross);
+  startAgain((first) => {
+    ask(first || (spots().map(keyOf).find(isOpen) ?? asked));
+    section()?.scrollIntoView({ block: "start", behavior: "instant" });
+    field()?.focus({ preventScroll: true });
+  });
   document.addEventListener("keydown", onKey);
   document.addEventListener("click", onClick);
   document.addEventListener("pointermove", onPointer);
