@@ -2,6 +2,8 @@
 
 from datetime import date
 
+import pytest
+
 from sixwright.importer.sample import sample_files
 from sixwright.kernel.findings import Evidence, Rule, Subject
 from sixwright.kernel.intervals import Limit, exact
@@ -111,6 +113,22 @@ def test_a_row_of_numbers_is_told_with_its_number(tmp_path):
     assert say(told(out, after.records, whole.records), "en-GB") == (
         "The rate EUR was taken out: Per 1 USD 0.92."
     )
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "text", "now"),
+    [
+        ("ways", "minutes", "1", "1 minute"),
+        ("ways", "minutes", "2", "2 minutes"),
+        ("line", "money.labour.rate", "20", "20 USD/h"),
+        ("line", "money.labour.rate", "84 CNY/h", "84 CNY/h"),
+    ],
+)
+def test_a_new_value_is_told_with_its_unit(tmp_path, table, column, text, now):
+    whole = line(tmp_path)
+    row = next(iter(whole.records[table]))
+    change = Change(table, row, column, was="", value=text)
+    assert say(told(change, whole.records, whole.records), "en-GB").endswith(f"is now {now}.")
 
 
 def folds(shown: Document):

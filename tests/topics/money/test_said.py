@@ -101,6 +101,32 @@ def test_a_sentence_states_what_the_table_states_while_something_is_missing():
     )
 
 
+def without_tooling(amount, **quote):
+    """The bolt's box at 100, its fixed costs known but for the tool: 80 leaves 20 before them."""
+    return with_quote(bolts(development=usd(9_000)), price(amount=amount), tooling=None, **quote)
+
+
+def test_a_margin_is_told_with_the_most_that_fixed_costs_leave_of_it():
+    # 100 less 2 bolts at 4 is 92; 9,000 of development on 100 figures is 90 a box.
+    assert told(without_tooling(4), "money.margin:sells/box") == (
+        "box leaves 92.00 USD of 100.00 USD, and at most 2.00 USD after its share of the fixed "
+        "costs; 1 tooling cost missing: bolt."
+    )
+    old = told(without_tooling(4, valid_until=PAST), "money.margin:sells/box")
+    # At 0.8 of their price two bolts cost 6.40, so that 3.60 are left.
+    assert old.startswith("As it is quoted now, box leaves 92.00 USD")
+    assert "at most 2.00 USD after its share of the fixed costs (at best 3.60 USD, because" in old
+
+
+def test_a_sure_loss_with_a_cost_missing_is_told_as_the_table_has_it():
+    # 100 less 2 bolts at 20 is 60, less 90 is -30; at 0.8 of their price -22.
+    assert told(without_tooling(20, valid_until=PAST), "money.margin:sells/box") == (
+        "As it is quoted now, box loses at least 30.00 USD each, 3,000 USD on 100 boxes, its "
+        "share of the fixed costs counted; 1 tooling cost missing: bolt. At best it still loses "
+        "22.00 USD, though 1 quote ran out; it is counted at 0.8 to 1.5 of its price."
+    )
+
+
 def test_of_many_sorts_of_missing_values_three_are_named_and_the_rest_counted():
     line = with_quote(bolts(spares=None, overhead=None, duty=None), price(amount=None),
                       minutes=None, minimum=None)  # fmt: skip

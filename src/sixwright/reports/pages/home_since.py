@@ -118,15 +118,16 @@ def _asked_of(project: Project, finding: Finding) -> Counter[tuple[str, tuple[st
 def _one_asked(project: Project, finding: Finding) -> tuple[str, tuple[str, str]]:
     if finding.topic == "choices":
         return YOU, OF_YOU
-    if finding.missing and not any(place.startswith(QUOTED) for place in finding.missing):
+    waits = finding.verdict is Verdict.UNCHECKED and bool(finding.missing)
+    if waits and not any(place.startswith(QUOTED) for place in finding.missing):
         return YOU, TO_FILL_IN
     if (finding.topic, finding.rule) == ("likeness", "correction"):
         return YOU, OF_YOU if finding.verdict is Verdict.FAILS else LEFT_OPEN
     words = OF_A_MAKER.get(finding.rule) if finding.topic == "money" else None
     maker = _maker(project, finding) if words else ""
-    if maker and words:
+    if maker and words and not (waits and finding.rule == "minimum"):
         return maker, words
-    return YOU, TO_FILL_IN if finding.missing else OF_YOU
+    return YOU, TO_FILL_IN if waits else OF_YOU
 
 
 def _quotes(project: Project, finding: Finding) -> Counter[tuple[str, tuple[str, str]]]:

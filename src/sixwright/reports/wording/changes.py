@@ -114,8 +114,12 @@ def _stated(change: Change, text: str | None, records: Records) -> str:
     if table:
         return named(records, change.table, table, text)
     unit = column.unit
-    if column.cell is CellType.MONEY:
+    if column.cell in {CellType.MONEY, CellType.RATE_H}:
         unit = currency_of(records, change.table, change.id)
+    if unit and column.cell is CellType.RATE_H:
+        unit = f"{unit}/h"
+    if text == "1" and unit in {"minutes", "days"}:
+        unit = unit.removesuffix("s")
     return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
 
 

@@ -99,14 +99,28 @@ def _message(inputs: Inputs, money: BoxMoney, sells: str) -> Sentence:
     }
     after = lines["margin_after_fixed_share"]
     if after is None:
-        lacks = lacking(inputs, money.missing_fixed)
-        text = "{box} leaves {margin} of {price}; its share of the fixed costs is not known yet"
-        values |= lacks.values or {}
-        return Sentence(f"{text}, {lacks.text}." if lacks.text else f"{text}.", values)
+        return _after_unknown(inputs, money, values)
     values["after"] = Money(after, inputs.currency)
     span = between(inputs, money.after_interval, moved_by(inputs, money.expired, money.guesses))
     text = "{box} leaves {margin} of {price}, and {after} after its share of the fixed costs"
     return Sentence(f"{text}{span.text}.", {**values, **(span.values or {})})
+
+
+def _after_unknown(inputs: Inputs, money: BoxMoney, values: dict[str, Value]) -> Sentence:
+    """A box whose margin is known, and of the fixed costs only what they come to at least."""
+    lacks = lacking(inputs, money.missing_fixed)
+    values |= lacks.values or {}
+    most, best = money.after_most, money.after_interval
+    if most is None:
+        text = "{box} leaves {margin} of {price}; its share of the fixed costs is not known yet"
+        return Sentence(f"{text}, {lacks.text}." if lacks.text else f"{text}.", values)
+    values["most"] = Money(most, inputs.currency)
+    text = "{box} leaves {margin} of {price}, and at most {most} after its share of the fixed costs"
+    if best is not None and best.high > most:
+        why = moved_by(inputs, money.expired, money.guesses)
+        values |= {"best": Money(Fraction(best.high), inputs.currency), **(why.values or {})}
+        text = f"As it is quoted now, {text} (at best {{best}}, because {why.text})"
+    return Sentence(f"{text}; {lacks.text}." if lacks.text else f"{text}.", values)
 
 
 def _half_known(inputs: Inputs, money: BoxMoney, values: dict[str, Value]) -> Sentence:
@@ -139,7 +153,8 @@ def _sure_loss(inputs: Inputs, money: BoxMoney, sells: str, values: dict[str, Va
     after, orders = money.after_interval, inputs.orders.get(sells)
     best = Fraction(after.high) if after else Fraction(0)
     value = stated(inputs, money)["margin_after_fixed_share"]
-    loss = -(best if value is None else value)
+    most = best if money.after_most is None else money.after_most
+    loss = -(most if value is None else value)
     values["loss"] = Money(loss, inputs.currency)
     text = "{box} loses {loss} each" if value is not None else "{box} loses at least {loss} each"
     if orders:
@@ -152,8 +167,9 @@ def _sure_loss(inputs: Inputs, money: BoxMoney, sells: str, values: dict[str, Va
     if value is None:
         lacks = lacking(inputs, (*money.missing, *money.missing_fixed))
         values |= lacks.values or {}
-        return Sentence(f"{text}; {lacks.text}.", values)
-    if after and after.low != after.high:
+        text = f"{text}; {lacks.text}"
+        text = f"As it is quoted now, {text}" if best > most else text
+    if best > most or (value is not None and after and after.low != after.high):
         why = moved_by(inputs, money.expired, money.guesses)
         values |= {"best": Money(-best, inputs.currency), **(why.values or {})}
         text += f". At best it still loses {{best}}, though {why.text}"
