@@ -57,7 +57,7 @@ def guess_columns(  # noqa: PLR0913  what the sheet holds, and what the producer
         held = [text for _, text in column]
         guesses.append(
             told.get(at)
-            or _by_name(names[at], at, held, kinds)
+            or _by_name(names[at], at, held, kinds, says=sheet.rows[header][at])
             or _by_heading(names[at], at, heading_above(sheet, header, at), held, mark)
             or by_content(names[at], at, held, mark)
         )
@@ -115,9 +115,10 @@ def _meant(name: str, at: int, meaning: str) -> ColumnGuess | None:
 
 
 def _by_name(
-    name: str, at: int, texts: Sequence[str], kinds: Mapping[str, str]
+    name: str, at: int, texts: Sequence[str], kinds: Mapping[str, str], *, says: str
 ) -> ColumnGuess | None:
-    words = plain(name)
+    """What a column's name says; of two columns of one name, what is before our number."""
+    words = plain(says if says.strip() else name)
     known = next((meaning for meaning, pattern in HEADERS if pattern.fullmatch(words)), None)
     if known is None and (found := BREAK.fullmatch(words)):
         start = _quantity(found)

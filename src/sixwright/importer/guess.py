@@ -17,6 +17,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from sixwright.importer.arranged import joined, widened
 from sixwright.importer.column_guess import ColumnGuess, Columns
 from sixwright.importer.columns import guess_columns
 from sixwright.importer.currencies import line_money
@@ -127,13 +128,16 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
         If the file cannot be read or no sheet lists parts.
     """
     sheets = read_sheets(file)
-    chosen, said = _choose(sheets, sheet, file.name)
-    header = header_row(chosen)
+    first = _choose(sheets, sheet, file.name)
+    header = header_row(first)
     if header is None:
         raise unreadable(file.name, Problem(file.name, "a row that names the columns", "none"))
+    chosen, beside = joined(sheets, first, header)
+    said = _chosen_said(sheets, first, beside, because=sheet is not None)
     unseen: tuple[str, ...] = ()
     if not hidden:
         chosen, unseen = without_hidden(chosen, header, columns)
+    chosen, long = widened(chosen, header)
     told = {" ".join(word.casefold().split()): meant for word, meant in (kinds or {}).items()}
     found = Kinds(told, kind)
     titles = read_titles(chosen, header)
@@ -155,7 +159,7 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
     place = file.name if len(sheets) == 1 else f"{file.name}, sheet “{chosen.name}”"
     problems = [*money.wrong(file.name), *found.wrong(file.name, _texts(chosen, header))]
     problems += [*read.problems, *_unnamed(place, read), *found.asked(place), *money.asked(place)]
-    remarks = [*said, *unseen, *titles.says(), *money.says(), *tables.remarks]
+    remarks = [*said, *long, *unseen, *titles.says(), *money.says(), *tables.remarks]
     if not tables.editions:
         remarks.append(
             "No column is read as pieces in a box; say --column NAME=box for each that is."
@@ -204,7 +208,7 @@ def _unnamed(place: str, read: Columns) -> list[Problem]:
     return [Problem(place, "a column that names the parts (--column NAME=name)", "none")]
 
 
-def _choose(sheets: tuple[Sheet, ...], wanted: str | None, file: str) -> tuple[Sheet, list[str]]:
+def _choose(sheets: tuple[Sheet, ...], wanted: str | None, file: str) -> Sheet:
     names = ", ".join(f"“{sheet.name}”" for sheet in sheets)
     if wanted is not None:
         chosen = next((sheet for sheet in sheets if sheet.name == wanted), None)
@@ -214,12 +218,24 @@ def _choose(sheets: tuple[Sheet, ...], wanted: str | None, file: str) -> tuple[S
         chosen = parts_sheet(sheets)
     if chosen is None:
         raise unreadable(file, Problem(file, "a sheet with one row a part", f"the sheets {names}"))
+    return chosen
+
+
+def _chosen_said(
+    sheets: tuple[Sheet, ...], chosen: Sheet, beside: Mapping[str, str], *, because: bool
+) -> list[str]:
+    """Which sheet is read and why, which are joined to it, and which are left out."""
     others = [
         f"“{sheet.name}”{' (hidden)' if sheet.hidden else ''}"
         for sheet in sheets
-        if sheet is not chosen
+        if sheet is not chosen and sheet.name not in beside
     ]
-    why = "you say so" if wanted else "it looks most like a list of parts"
-    if not others:
-        return chosen, []
-    return chosen, [f"Sheet “{chosen.name}” is read, because {why}; left out: {', '.join(others)}."]
+    if len(sheets) == 1:
+        return []
+    why = "you say so" if because else "it looks most like a list of parts"
+    left = f"; left out: {', '.join(others)}" if others else ""
+    said = [f"Sheet “{chosen.name}” is read, because {why}{left}."]
+    return said + [
+        f"The columns of sheet “{name}” are read beside it, by the names of the parts{left}."
+        for name, left in beside.items()
+    ]

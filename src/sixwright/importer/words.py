@@ -74,8 +74,9 @@ HEADERS = tuple(
         ("valid_until", r"((quote|price|offer)s? )?(valid( until| till| to)?|validity)( date)?"),
         ("valid_until", r"((quote|price|offer)s? )?expir(y|es|ation)( date)?"),
         ("valid_until", r"(quote|price|offer)s? (good |stands? )?(until|till|til|to|through)"),
-        ("mass", r"((net|unit|piece) )?(weight|mass)( g| kg| grams?)?|grams?|g|kg"),
-        ("size", r"size|dim(ension)?s?|measurements?|l ?x? ?w ?x? ?h|mm|(size|dimensions) (mm|cm)"),
+        ("valid_until", r"(good|stands?) (until|till|til|to|through)"),
+        ("mass", r"((net|unit|piece) )?(weight|mass|wt)( g| kg| grams?)?|grams?|g|kg"),
+        ("size", r"(size|dim(ension)?s?)( mm| cm)?|measurements?|l ?x? ?w ?x? ?h|mm"),
         ("length", r"l|length( mm| cm)?"),
         ("width", r"w|width( mm| cm)?"),
         ("height", r"h|height( mm| cm)?"),
@@ -142,6 +143,12 @@ def plain(header: str) -> str:
     text = re.sub(r"[€£$¥]|\b(us\$|rmb)\b", " ", text)
     text = re.sub(r"(?<=\d)[.,'](?=\d{3}\b)", "", text)
     return re.sub(r"[^\w@+≥]+|_", " ", text).strip()
+
+
+def meaning_of(header: str) -> str | None:
+    """What a column's name says it is; None where it is none that parts lists use."""
+    name = plain(header)
+    return next((meaning for meaning, pattern in HEADERS if pattern.fullmatch(name)), None)
 
 
 def kind_in(text: str) -> str | None:
