@@ -55,6 +55,28 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True)
+class Trace:
+    """An outline drawn on a still, beside the sculpt's.
+
+    Attributes
+    ----------
+    drawn_px, sculpt_px
+        Its points, and where the sculpt's outline is across from each.
+    wrong
+        Of each point whether the sculpt is shown to be wrong there.
+    off_mm, words_px
+        How far apart where it is wrong, out of the sculpt above 0, and where to say so; None where
+        nothing is.
+    """
+
+    drawn_px: tuple[tuple[float, float], ...]
+    sculpt_px: tuple[tuple[float, float], ...]
+    wrong: tuple[bool, ...]
+    off_mm: float | None = None
+    words_px: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class ThroughStill:
     """A sculpt through the lens of a still.
 
@@ -76,6 +98,7 @@ class ThroughStill:
     camera: Camera
     sightings: tuple[Seen, ...]
     landmarks: tuple[Placed, ...]
+    traces: tuple[Trace, ...] = ()
 
     @property
     def name(self) -> str:

@@ -20,6 +20,11 @@ class Similarity:
         moved: Floats = self.scale * points @ self.rotation.T + self.shift
         return moved
 
+    def back(self, points: Floats) -> Floats:
+        """Points (..., 3) before it."""
+        moved: Floats = (points - self.shift) @ self.rotation / self.scale
+        return moved
+
     def after(self, first: "Similarity") -> "Similarity":
         """One similarity that does the first and then this."""
         return Similarity(

@@ -9,7 +9,8 @@ from sixwright.kernel.intervals import Verdict
 from sixwright.reports.wording.words import say
 from sixwright.topics.likeness.asks import asked
 from sixwright.topics.likeness.compute import answer
-from sixwright.topics.likeness.compute_belief import Seen, fitted_belief, wide_belief
+from sixwright.topics.likeness.compute_belief import fitted_belief, wide_belief
+from sixwright.topics.likeness.compute_seen import Seen
 from sixwright.topics.likeness.remedies import chance_words, cut_by, what_limits
 from topics.likeness.errors import headed
 from topics.likeness.test_checks import exact

@@ -10,12 +10,12 @@ from sixwright.numerics.lengths import chance_longer, lengths, normals
 from sixwright.numerics.similarity import projection
 from sixwright.topics.likeness.compute import answer
 from sixwright.topics.likeness.compute_belief import (
-    Seen,
     Shape,
     covariance_of,
     fitted_belief,
     wide_belief,
 )
+from sixwright.topics.likeness.compute_seen import Seen
 from topics.likeness.errors import headed, placed_as
 from topics.likeness.truth import CONTOURS, true_correction
 
@@ -27,6 +27,11 @@ def places_of(rng):
     return rng.uniform(-1, 1, (25, 3)) * np.array([10.0, 18.0, 8.0])
 
 
+def of_places(places):
+    """Nothing seen yet of moves of some places."""
+    return Seen(places, np.zeros(3 * len(places)), np.eye(3 * len(places)), np.zeros(len(places)))
+
+
 def drawn_head(seed, shape=None):
     """A head that errs by a shape of the belief's own kind, and what stills show of it."""
     rng = np.random.Generator(np.random.Philox(seed))
@@ -35,7 +40,7 @@ def drawn_head(seed, shape=None):
         0.15 * np.exp(rng.normal(0, 0.6)), 7 * np.exp(rng.normal(0, 0.4)),
         1.3 * np.exp(rng.normal(0, 0.4)), 0.08 * np.exp(rng.normal(0, 0.6)),
     )  # fmt: skip
-    root = np.linalg.cholesky(covariance_of(shape, places) + 1e-12 * np.eye(75))
+    root = np.linalg.cholesky(covariance_of(shape, of_places(places)) + 1e-12 * np.eye(75))
     off = root @ rng.standard_normal(75)
     for i in np.flatnonzero(rng.uniform(size=25) < 0.04):
         off[3 * i : 3 * i + 3] += rng.normal(0, 0.35, 3)

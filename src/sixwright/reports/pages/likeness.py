@@ -18,6 +18,7 @@ from sixwright.reports.document import (
 )
 from sixwright.reports.pages.asks import asked_table, to_sculptor
 from sixwright.reports.pages.likeness_files import files
+from sixwright.reports.pages.likeness_outlines import outlines
 from sixwright.reports.pages.likeness_pictures import pictures
 from sixwright.reports.pages.likeness_tables import features, landmarks, rounds, stills, views
 from sixwright.reports.pages.stills import to_stills
@@ -45,7 +46,7 @@ METHOD = (
     Sentence("Landmarks are placed by hand; a round’s mesh says which way they face."),
 )
 # Rules whose open findings are a row each of a head's table; the rest are things to do.
-IN_TABLE = "correction"
+IN_TABLE = frozenset({"correction", "outline"})
 ORDER = (
     (Verdict.FAILS, "fails", "fail"),
     (Verdict.DOUBTFUL, "is doubtful", "are doubtful"),
@@ -75,16 +76,18 @@ def page(review: Review) -> Document:
         blocks.append(sculpts)
     told = {finding.id for finding in findings if _is_told_in_table(finding)}
     blocks += closing(review, "likeness", METHOD, SOURCES, but=told)
-    left = [item(finding) for finding in open_findings(findings) if finding.id in told]
+    opened = [finding for finding in open_findings(findings) if finding.id in told]
+    left = [item(finding) for finding in opened]
     if left:
-        count = Count(len(left), "landmark", "landmarks")
+        lines = any(finding.rule == "outline" for finding in opened)
+        count = Count(len(left), "landmark", "landmarks and outlines" if lines else "landmarks")
         summary = Sentence("What the stills leave open: {count}", {"count": count})
         blocks.insert(-1, Fold(summary, (Items(tuple(left), brief=True),), to_work=True))
     return Document(LIKENESS.id, LIKENESS.question, tuple(blocks), review.project.locale)
 
 
 def _is_told_in_table(finding: Finding) -> bool:
-    return finding.rule == IN_TABLE and finding.verdict in {Verdict.DOUBTFUL, Verdict.UNCHECKED}
+    return finding.rule in IN_TABLE and finding.verdict in {Verdict.DOUBTFUL, Verdict.UNCHECKED}
 
 
 def _answer(latest: list[RoundAnswer]) -> Iterator[Sentence]:
@@ -142,6 +145,7 @@ def _head(
         yield features(one)
     if one.landmarks:
         yield landmarks(one, findings)
+    yield from outlines(one, findings)
     before = [o for o in heads.rounds if o.sculpt == one.sculpt and o.round != one.round]
     table = rounds([*before, one], name) if before else None
     if table is not None:

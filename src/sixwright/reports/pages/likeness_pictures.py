@@ -13,7 +13,8 @@ LENS_SIZE, SIDES_SIZE = (1248, 1408), (1224, 1066)
 HOW = (
     "Rings are sightings, those struck through were left out; dots are the sculpt’s landmarks. "
     "Arrows point to where the person’s are and are three times as long as the move, violet where "
-    "the sculpt is shown to be wrong. Bars are at 1:6, at the depth of the head’s middle."
+    "the sculpt is shown to be wrong. Combs run from the sculpt’s outline through those drawn on "
+    "the still, three times as far. Bars are at 1:6, at the depth of the head’s middle."
 )
 
 
@@ -58,7 +59,8 @@ def _photo(one: RoundAnswer, shot: Shot) -> Photo:
             f"{one.name}, through the lens of {shot.still}",
             f"The sculpt as {shot.still} sees it; its outline there with "
             f"{len(shot.sightings)} sightings and {len(asked)} corrections, {wrong} of them shown "
-            "to be needed; the sculpt through the same lens from 35 degrees and from the side.",
+            f"to be needed{_drawn(shot)}; the sculpt through the same lens from 35 degrees and "
+            "from the side.",
             HOW,
             *LENS_SIZE,
         )
@@ -70,3 +72,11 @@ def _photo(one: RoundAnswer, shot: Shot) -> Photo:
         "A camera 2 m away at full size. Bars are at 1:6.",
         *SIDES_SIZE,
     )
+
+
+def _drawn(shot: ThroughStill) -> str:
+    """How many outlines were drawn there, in words; nothing where none was."""
+    if not shot.traces:
+        return ""
+    wrong = sum(any(trace.wrong) for trace in shot.traces)
+    return f", and with {len(shot.traces)} drawn outlines, {wrong} of them off the sculpt’s"

@@ -25,6 +25,7 @@ from sixwright.reports.raster.panel import (
     with_outline,
 )
 from sixwright.reports.raster.photograph import cut, photograph
+from sixwright.reports.raster.traces import traces
 from sixwright.reports.raster.views_of import AWAY_MM, JUMP_MM, LONGER, lens_of, looking
 
 PANEL = (620, 700)  # width and height of a panel of a still, pixels
@@ -93,7 +94,8 @@ def _through(shot: ThroughStill, model: Model, content: bytes | None) -> Picture
         with_mesh(under, seen, alpha=HALF_THROUGH), (title(f"The sculpt{over}"), *bar)
     )
     in_sight = _in_sight(shot.landmarks, model, lens)
-    marks = (*_moves(in_sight, lens, window), *_rings(shot.sightings, window))
+    drawn_lines = traces(shot.traces, window, longer=LONGER)
+    marks = (*drawn_lines, *_moves(in_sight, lens, window), *_rings(shot.sightings, window))
     second = with_marks(
         with_outline(under, outline(seen, jump=JUMP_MM)),
         (*marks, title("Outline, sightings, corrections"), *bar),

@@ -14,6 +14,7 @@ import numpy as np
 
 from sixwright.line.likeness import Round, Sculpt
 from sixwright.numerics.threads import one_thread
+from sixwright.topics.likeness.compute_distances import distances
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_helps import helps
 from sixwright.topics.likeness.compute_hidden import hidden_in
@@ -68,17 +69,15 @@ def _answer(inputs: Inputs, solids: Solids) -> Answer:
     solved = _Solved(
         fits,
         {p: {} if fit is None else _or({}, partial(left_out, fit)) for p, fit in fits.items()},
-        {sculpt.id: _first(inputs, sculpt, fits) for sculpt in inputs.sculpts.values()},
+        {sculpt.id: _first(inputs, sculpt, fits, solids) for sculpt in inputs.sculpts.values()},
     )
     latest = _latest(inputs)
-    found = (_round(inputs, one, solved, latest=one.id in latest) for one in inputs.rounds.values())
-    return Answer(tuple(_looked_at(inputs, one, solids) for one in found))
-
-
-def _looked_at(inputs: Inputs, one: RoundAnswer, solids: Solids) -> RoundAnswer:
-    """A latest round with what its mesh, where it has one, says from the solved cameras."""
-    solid = solids(one.round) if one.latest and one.gauge else None
-    return one if solid is None else replace(one, hidden=hidden_in(inputs, one, solid))
+    return Answer(
+        tuple(
+            _round(inputs, one, solved, solids if one.id in latest else None)
+            for one in inputs.rounds.values()
+        )
+    )
 
 
 T = TypeVar("T")
@@ -92,9 +91,11 @@ def _or(otherwise: T, work: Callable[[], T]) -> T:
         return otherwise
 
 
-def _first(inputs: Inputs, sculpt: Sculpt, fits: dict[str, PersonFit | None]) -> First | None:
+def _first(
+    inputs: Inputs, sculpt: Sculpt, fits: dict[str, PersonFit | None], solids: Solids
+) -> First | None:
     fit = fits.get(sculpt.person or "")
-    return _or(None, partial(first_of, inputs, sculpt, fit, terms_of(inputs)))
+    return _or(None, partial(first_of, inputs, sculpt, fit, terms_of(inputs), solids))
 
 
 def _latest(inputs: Inputs) -> set[str]:
@@ -111,17 +112,22 @@ def _age(inputs: Inputs, one: Round) -> tuple[bool, int]:
     return bool(placed_on(inputs, one.id)), one.number or 0
 
 
-def _round(inputs: Inputs, one: Round, solved: _Solved, *, latest: bool) -> RoundAnswer:
+def _round(inputs: Inputs, one: Round, solved: _Solved, solids: Solids | None) -> RoundAnswer:
+    """A round; of one that is not the latest no mesh is looked at."""
     person = inputs.sculpts[one.sculpt].person or ""
     fit = solved.fits.get(person)
     try:
-        return _answered(inputs, one, solved, fit, latest=latest)
+        return _answered(inputs, one, solved, fit, solids)
     except np.linalg.LinAlgError:  # one person's stills must not end the whole review
-        return _answered(inputs, one, solved, None, latest=latest)
+        return _answered(inputs, one, solved, None, solids)
 
 
 def _answered(
-    inputs: Inputs, one: Round, solved: _Solved, fit: PersonFit | None, *, latest: bool
+    inputs: Inputs,
+    one: Round,
+    solved: _Solved,
+    fit: PersonFit | None,
+    solids: Solids | None,
 ) -> RoundAnswer:
     sculpt = inputs.sculpts[one.sculpt]
     person = sculpt.person or ""
@@ -134,7 +140,7 @@ def _answered(
         number=one.number,
         person=sculpt.person,
         expression=sculpt.expression,
-        latest=latest,
+        latest=solids is not None,
         stills=tuple(
             replace(s, left_out=solved.agreement.get(person, {}).get(s.id)) for s in stills
         ),
@@ -146,12 +152,19 @@ def _answered(
     member = np.flatnonzero(gauge.weights > 0)
     surface = inputs.surfaces.get(one.id, ())
     views = next_views(gauge, fit, judged.landmarks, surface)
+    solid = None if solids is None else solids(one.id)
+    if solid is not None:
+        found = replace(
+            found,
+            hidden=hidden_in(inputs, found, solid),
+            outlines=distances(inputs, sculpt, fit, gauge, solid),
+        )
     return replace(
         found,
         gauge=tuple((gauge.keys[i], float(gauge.weights[i])) for i in member),
         smallest_mm=_typical(judged.landmarks),
         next_views=views,
-        helps=helps(gauge, fit, judged.landmarks, views, surface) if latest else (),
+        helps=helps(gauge, fit, judged.landmarks, views, surface) if found.latest else (),
         planted=planted(gauge, judged.landmarks, fit.fitted.freedom),
         freedom=fit.fitted.freedom,
         curved=judged.curved,

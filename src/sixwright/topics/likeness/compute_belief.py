@@ -11,9 +11,9 @@ from itertools import product
 import numpy as np
 from scipy.special import logsumexp
 
-from sixwright.numerics.fields import contrasts, posterior, smoothness
+from sixwright.numerics.fields import contrasts, posterior
 from sixwright.numerics.rotations import Floats
-from sixwright.numerics.similarity import tangent
+from sixwright.topics.likeness.compute_seen import Seen
 
 Integers = np.ndarray[tuple[int, ...], np.dtype[np.int64]]
 
@@ -71,37 +71,6 @@ class Shapes:
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
-    """Moves as the stills show them.
-
-    Attributes
-    ----------
-    places
-        (l, 3), mm: where the moves are, at the estimate.
-    off
-        (3l,), mm.
-    noise
-        (3l, 3l), mm²: of stills and placement.
-    placing
-        (l,), mm: spread of each placement on the sculpt, part of the noise.
-    pairs
-        Rows of a left place and its right one: they may be off alike, mirrored.
-    features
-        Rows of places that may be off alike: a nose as a whole.
-    widths
-        Those of the pairs that only outlines show.
-    """
-
-    places: Floats
-    off: Floats
-    noise: Floats
-    placing: Floats
-    pairs: tuple[tuple[int, int], ...] = ()
-    features: tuple[tuple[int, ...], ...] = ()
-    widths: tuple[tuple[int, int], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class Belief:
     """What is believed after the stills.
 
@@ -117,28 +86,28 @@ class Belief:
     person: Shapes
 
 
-def covariance_of(shape: Shape, places: Floats) -> Floats:
-    """(3l, 3l), mm²: what a shape believes beforehand, faults aside."""
-    axes = np.diag([1.0, 1.0, shape.depth**2]) * shape.field**2
-    smooth = np.kron(smoothness(places, shape.reach), axes)
-    believed: Floats = smooth + shape.own**2 * np.eye(len(smooth))
+def covariance_of(shape: Shape, seen: Seen) -> Floats:
+    """(m, m), mm²: what a shape believes of all moves beforehand, faults aside."""
+    smooth = seen.smooth(shape.reach, np.array([1.0, 1.0, shape.depth**2]))
+    believed: Floats = shape.field**2 * smooth + shape.own**2 * seen.own() + seen.grain()
     return believed
 
 
 def _of_widths(seen: Seen) -> Floats:
-    """(3l, 3l), mm²: what is believed beforehand of widths that only outlines show."""
-    apart = np.zeros((len(seen.off), len(seen.widths)))
-    for j, (left, right) in enumerate(seen.widths):
-        apart[3 * left, j], apart[3 * right, j] = WIDTH_MM, -WIDTH_MM
-    shared: Floats = apart @ apart.T
+    """(m, m), mm²: what is believed beforehand of widths that only outlines show."""
+    apart = np.zeros((len(seen.widths), seen.marks, 1))
+    for way, (left, right) in zip(apart, seen.widths, strict=True):
+        way[3 * left], way[3 * right] = WIDTH_MM, -WIDTH_MM
+    moved = seen.with_skin(apart)[:, :, 0]
+    shared: Floats = moved.T @ moved
     return shared
 
 
 def wide_belief(seen: Seen) -> Belief:
     """What is believed after the stills by one who hardly believed anything."""
-    free = contrasts(tangent(seen.places))
+    free = contrasts(seen.unseen())
     noise = free.T @ seen.noise @ free
-    believed = covariance_of(WIDE, seen.places) + _of_widths(seen)
+    believed = covariance_of(WIDE, seen) + _of_widths(seen)
     return _belief(seen, free, noise, [believed], np.ones(1))
 
 
@@ -161,12 +130,12 @@ def fitted_belief(seen: Seen) -> Belief:
     5.4, on error contrasts; the shapes by their marginal likelihood, faults by adding one at a
     time, each shape and set of faults a model, models averaged.
     """
-    free = contrasts(tangent(seen.places))
+    free = contrasts(seen.unseen())
     noise = free.T @ seen.noise @ free
     told = free.T @ seen.off
     shapes, logs = _grid()
     widths = _of_widths(seen)
-    systems = _systems(shapes, seen.places, free) + free.T @ widths @ free + noise
+    systems = _systems(shapes, seen, free) + free.T @ widths @ free + noise
     root = np.linalg.cholesky(systems)
     inverse = np.linalg.inv(systems)
     logs = logs - np.log(np.diagonal(root, axis1=1, axis2=2)).sum(axis=1)
@@ -177,7 +146,7 @@ def fitted_belief(seen: Seen) -> Belief:
     chosen, share = _likeliest(models.logs)
     believed = []
     for n in chosen:
-        one = covariance_of(shapes[models.shape[n]], seen.places) + widths
+        one = covariance_of(shapes[models.shape[n]], seen) + widths
         for j in models.faults[n][models.faults[n] >= 0]:
             one = one + FAULT_MM**2 * ways[j] @ ways[j].T
         believed.append(one)
@@ -188,14 +157,20 @@ def _belief(
     seen: Seen, free: Floats, noise: Floats, believed: list[Floats], share: Floats
 ) -> Belief:
     """Sculpt and person after the stills, each belief beforehand with its weight."""
-    placed = np.diag(np.repeat(seen.placing**2, 3))
+    marks = seen.marks
+    placed = np.zeros(seen.noise.shape)
+    placed[range(marks), range(marks)] = np.repeat(seen.placing**2, 3)
     sculpt, person = [], []
     for one in believed:
         precision = free @ np.linalg.inv(free.T @ one @ free + noise) @ free.T
         sculpt.append(posterior(one, precision, seen.off))
         person.append(posterior(one + placed, precision, seen.off))
     both = (
-        Shapes(share, np.array([p.mean for p in ones]), np.array([p.covariance for p in ones]))
+        Shapes(
+            share,
+            np.array([p.mean[:marks] for p in ones]),
+            np.array([p.covariance[:marks, :marks] for p in ones]),
+        )
         for ones in (sculpt, person)
     )
     return Belief(*both)
@@ -214,18 +189,16 @@ def _grid() -> tuple[tuple[Shape, ...], Floats]:
     return shapes, logs
 
 
-def _systems(shapes: tuple[Shape, ...], places: Floats, free: Floats) -> Floats:
-    """(b, m, m): what each shape believes of the contrasts, whose own part is the unit."""
-    across, depth = np.diag([1.0, 1.0, 0.0]), np.diag([0.0, 0.0, 1.0])
+def _systems(shapes: tuple[Shape, ...], seen: Seen, free: Floats) -> Floats:
+    """(b, m, m): what each shape believes of the contrasts."""
+    across, depth = np.array([1.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0])
     parts = {
-        reach: [
-            free.T @ np.kron(smoothness(places, reach), axes) @ free for axes in (across, depth)
-        ]
+        reach: [free.T @ seen.smooth(reach, axes) @ free for axes in (across, depth)]
         for reach in REACHES_MM
     }
-    unit = np.eye(free.shape[1])
+    own, grain = free.T @ seen.own() @ free, free.T @ seen.grain() @ free
     return np.array([
-        s.field**2 * (parts[s.reach][0] + s.depth**2 * parts[s.reach][1]) + s.own**2 * unit
+        s.field**2 * (parts[s.reach][0] + s.depth**2 * parts[s.reach][1]) + s.own**2 * own + grain
         for s in shapes
     ])  # fmt: skip
 
@@ -240,17 +213,17 @@ class Models:
 
 
 def _ways(seen: Seen) -> Floats:
-    """(j, 3l, 3): how a fault moves the head: a place, a pair alike, mirrored, or a feature."""
+    """(j, m, 3): how a fault moves the head: a place, a pair alike, mirrored, or a feature."""
     straight, mirrored = np.eye(3), np.diag([-1.0, 1.0, 1.0])
     moves: list[tuple[tuple[int, Floats], ...]]
     moves = [((i, straight),) for i in range(len(seen.places))]
     moves += [((left, straight), (right, mirrored)) for left, right in seen.pairs]
     moves += [tuple((i, straight) for i in rows) for rows in seen.features]
-    ways = np.zeros((len(moves), len(seen.off), 3))
+    ways = np.zeros((len(moves), seen.marks, 3))
     for way, parts in zip(ways, moves, strict=True):
         for i, turned in parts:
             way[3 * i : 3 * i + 3] = turned
-    return ways
+    return seen.with_skin(ways)
 
 
 def _with_faults(logs: Floats, precision: Floats, pull: Floats, ways: Floats) -> Models:

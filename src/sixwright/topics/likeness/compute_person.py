@@ -29,6 +29,7 @@ from sixwright.topics.likeness.compute_start import (
 )
 from sixwright.topics.likeness.compute_taken import PINNED_SQUEEZE, Taken, belief_of, taken_as
 from sixwright.topics.likeness.model import Flaw, Inputs
+from sixwright.topics.likeness.outline_kinds import Moves, moves
 from sixwright.topics.likeness.solve.bundle import Priors, Problem
 from sixwright.topics.likeness.solve.outliers import Sorted, sort_out
 from sixwright.topics.likeness.solve.resection import LOOSE_SQUEEZE, unmirrored
@@ -113,7 +114,8 @@ def _sightings(inputs: Inputs, cast: Cast, taken: Taken) -> Sightings:
     """The sightings that count as arrays, mirrored stills turned."""
     terms = terms_of(inputs)
     rows, order = cast.sightings, {still: k for k, still in enumerate(cast.stills)}
-    outlines = {still: [p for p in inputs.outlines if p.still == still] for still in cast.stills}
+    of_head = [p for p in inputs.outlines if moves(p.outline) is not Moves.APART]
+    outlines = {still: [p for p in of_head if p.still == still] for still in cast.stills}
     place = np.array([s.place_px for s in rows], float)
     across = np.full((len(rows), 2), np.nan)
     for n, row in enumerate(rows):

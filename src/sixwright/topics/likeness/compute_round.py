@@ -92,10 +92,16 @@ def judged_round(
     whole = _of_the_whole(fit)
     contested = fit.sorted_out.contested[gauge.rows]
     names = exchanged(gauge)
+    confirmed = frozenset() if first is None or table.are_poor() else first.confirmed
     told = [
         _with_reasons(
             mark,
-            {"contested": bool(contested[i]), "exchanged": bool(names[i]), "curved": curved},
+            {
+                "contested": bool(contested[i]),
+                "exchanged": bool(names[i]),
+                "curved": curved,
+                "alone": mark.key not in confirmed,
+            },
             stills=len(fit.stills),
             whole=whole,
         )
@@ -171,16 +177,17 @@ def _with_reasons(
 ) -> LandmarkAnswer:
     """The verdict after what the interval cannot know."""
     far = mark.correction_mm is not None and _length(mark) > LIKELY_MM
-    two = mark.sightings == 2 and far
+    two = mark.sightings == 2 and far and doubts["alone"]
+    one = mark.sightings == 1 and doubts["alone"]
     known = mark.verdict is not Verdict.UNCHECKED
-    if whole or doubts["contested"] or mark.sightings < 2:
+    if whole or doubts["contested"] or mark.sightings == 0 or one:
         mark = replace(mark, chance_off=None, ask_mm=None)
     reasons = (
         (bool(whole), Verdict.UNCHECKED, whole),
         (doubts["contested"], Verdict.DOUBTFUL, "contested"),
         (mark.sightings == 0, Verdict.UNCHECKED, "unseen"),
         (stills < FEW_STILLS, Verdict.UNCHECKED, "few-stills"),
-        (mark.sightings == 1, Verdict.UNCHECKED, "one-sighting"),
+        (one, Verdict.UNCHECKED, "one-sighting"),
         (known and doubts["curved"], Verdict.UNCHECKED, "curved"),
         (known and doubts["exchanged"], Verdict.DOUBTFUL, "exchanged"),
         (two, Verdict.DOUBTFUL, "two-sightings"),

@@ -10,16 +10,23 @@ from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import projection, similarity
 from sixwright.topics.likeness.compute_belief import (
     Belief,
-    Seen,
     Shapes,
     fitted_belief,
     wide_belief,
 )
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import LEAST_GAUGE, Gauge, gauge_of
+from sixwright.topics.likeness.compute_outlines import (
+    confirmed_by,
+    lines_of,
+    of_expression,
+    with_outlines,
+)
+from sixwright.topics.likeness.compute_seen import Seen
 from sixwright.topics.likeness.compute_start import placed_on
 from sixwright.topics.likeness.features import rows_of
 from sixwright.topics.likeness.model import Inputs
+from sixwright.topics.likeness.solids import Solids, no_solids
 
 HONEST_MM = 0.12  # how far off a landmark may be and still weigh as one that is right; own choice
 # A landmark seen twice has one check on its sightings; beyond this a wrong sighting along the
@@ -43,6 +50,8 @@ class First:
         Its landmarks, and where they were placed, (l, 3) mm.
     fitted, wide
         The belief fitted to the head, and one that hardly believes.
+    confirmed
+        Landmarks that outlines of two stills or more pass: their sightings are confirmed by them.
     """
 
     round: str
@@ -50,6 +59,7 @@ class First:
     places: Floats
     fitted: Belief
     wide: Belief
+    confirmed: frozenset[Key] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +81,11 @@ def meant_of(inputs: Inputs, sculpt: str, keys: tuple[Key, ...]) -> Floats:
 
 
 def first_of(
-    inputs: Inputs, sculpt: Sculpt, fit: PersonFit | None, terms: Mapping[str, Term]
+    inputs: Inputs,
+    sculpt: Sculpt,
+    fit: PersonFit | None,
+    terms: Mapping[str, Term],
+    solids: Solids = no_solids,
 ) -> First | None:
     """The belief from the first round of a sculpt that has landmarks, and all stills of now.
 
@@ -83,6 +97,8 @@ def first_of(
         The person's stills, solved; None where none can be.
     terms
         Every landmark's term.
+    solids
+        The meshes of rounds: where that round has one, outlines drawn on stills tell too.
 
     Returns
     -------
@@ -108,18 +124,27 @@ def first_of(
     if gauge is None:
         return None
     off = gauge.correction - meant_of(inputs, sculpt.id, gauge.keys)
-    noise = gauge.covariance + np.diag(np.repeat(_unconfirmed(gauge, off), 3))
     pairs = _pairs(gauge.keys)
+    unconfirmed = np.diag(np.repeat(_unconfirmed(gauge, off), 3))
     seen = Seen(
         gauge.person_mm,
         off.ravel(),
-        noise,
+        gauge.covariance + unconfirmed,
         gauge.placing,
         pairs,
         tuple(rows for name, rows in rows_of(gauge.keys).items() if name not in MIRRORED),
         tuple(pair for pair in pairs if _is_outline(gauge.keys[pair[0]], terms)),
     )
-    return First(one.id, gauge.keys, gauge.sculpt_mm, fitted_belief(seen), wide_belief(seen))
+    solid = solids(one.id) if inputs.outlines else None
+    confirmed: frozenset[Key] = frozenset()
+    if solid is not None:
+        lines = lines_of(inputs.outlines, fit, gauge.onto, solid)
+        lines = of_expression(lines, sculpt.expression, fit)
+        seen = with_outlines(seen, lines, fit, gauge, unconfirmed)
+        confirmed = confirmed_by(lines, gauge.keys, gauge.sculpt_mm)
+    return First(
+        one.id, gauge.keys, gauge.sculpt_mm, fitted_belief(seen), wide_belief(seen), confirmed
+    )
 
 
 def _pairs(keys: tuple[Key, ...]) -> tuple[tuple[int, int], ...]:

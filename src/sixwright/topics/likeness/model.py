@@ -23,6 +23,8 @@ from sixwright.line.likeness import (
 )
 from sixwright.line.picture_files import PictureFile
 from sixwright.topics.likeness.ask_answers import AskAnswer
+from sixwright.topics.likeness.outlines import OutlineAnswer
+from sixwright.topics.likeness.planted import Planted
 from sixwright.topics.likeness.sculpts import SculptFile, SurfaceMark
 
 Vector = tuple[float, float, float]
@@ -315,28 +317,6 @@ class Help:
 
 
 @dataclass(frozen=True, slots=True)
-class Planted:
-    """Whether an error of the tolerance's size would have been noticed.
-
-    Attributes
-    ----------
-    moved_mm
-        How far the landmark was moved, out of the face.
-    noticed
-        Whether the interval of its depth then lay off zero.
-    chance
-        How often it would be noticed.
-    """
-
-    landmark: str
-    side: str
-    name: str
-    moved_mm: float
-    noticed: bool
-    chance: float
-
-
-@dataclass(frozen=True, slots=True)
 class RoundAnswer:
     """How one round of a head stands to the person.
 
@@ -362,6 +342,8 @@ class RoundAnswer:
     hidden
         Stills and landmarks that are marked in them though the round's mesh hides them there; None
         where no mesh was looked at.
+    outlines
+        Those drawn on stills against the round's mesh, in the folder's order.
     """
 
     round: str
@@ -384,6 +366,7 @@ class RoundAnswer:
     flipped: int = 0
     by_definition: float | None = None
     hidden: tuple[tuple[str, Key], ...] | None = None
+    outlines: tuple[OutlineAnswer, ...] = ()
 
     @property
     def name(self) -> str:

@@ -83,6 +83,14 @@ ASKED = Rule(
     sources.ROUNDS,
     stakes=Stakes.FACE,
 )
+OUTLINE = Rule(
+    TOPIC,
+    "outline",
+    "Off its outline",
+    symbol("mm"),
+    sources.OUTLINES,
+    stakes=Stakes.FACE,
+)
 
 RULES = (CORRECTION, VISIBILITY, BLIND, PLANTED, MOVED, SIDE, FILE, STILL, SIGHTING, LEFT_OUT,
-         MESH, SURFACE, HIDDEN, ASKED)  # fmt: skip
+         MESH, SURFACE, HIDDEN, ASKED, OUTLINE)  # fmt: skip

@@ -3,8 +3,17 @@
 from collections.abc import Iterator
 
 from sixwright.kernel.intervals import Verdict
-from sixwright.line.shots import Camera, Placed, Seen, Shot, ThroughStill, TwelveSides
+from sixwright.line.shots import (
+    Camera,
+    Placed,
+    Seen,
+    Shot,
+    ThroughStill,
+    Trace,
+    TwelveSides,
+)
 from sixwright.topics.likeness.model import Answer, Inputs, LandmarkAnswer, RoundAnswer, StillAnswer
+from sixwright.topics.likeness.outlines import OutlineAnswer
 from sixwright.topics.likeness.sculpt_files import ref_of
 
 TO_MOVE = frozenset({Verdict.FAILS, Verdict.DOUBTFUL})
@@ -49,9 +58,26 @@ def _through(inputs: Inputs, one: RoundAnswer, sha256: str) -> Iterator[Shot]:
         camera, file = camera_of(inputs, still), inputs.stills[still.id].file
         if camera is not None and file:
             seen = _sightings(inputs, still)
+            traces = tuple(
+                _trace(line) for line in one.outlines if line.still == still.id and line.places
+            )
             yield ThroughStill(
-                one.round, still.id, ref, sha256, file, camera, seen, landmarks
+                one.round, still.id, ref, sha256, file, camera, seen, landmarks, traces
             )  # fmt: skip
+
+
+def _trace(line: OutlineAnswer) -> Trace:
+    worst = line.worst if line.verdict is Verdict.FAILS else None
+    wrong = tuple(
+        worst is not None and worst.start_mm <= place.at_mm <= worst.end_mm for place in line.places
+    )
+    return Trace(
+        tuple(place.drawn_px for place in line.places),
+        tuple(place.sculpt_px for place in line.places),
+        wrong,
+        None if worst is None else float(worst.off_mm.value) * (1 if worst.out else -1),
+        None if worst is None else worst.middle_px,
+    )
 
 
 def _placed(mark: LandmarkAnswer) -> Placed:

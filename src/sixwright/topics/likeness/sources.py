@@ -80,6 +80,12 @@ MESHES = Source(
     title="Own choice: docs/meshes.md, and docs/decisions/0011-reading-meshes.md",
     note="How files are read, what size a head has, and how far a landmark may lie off its mesh.",
 )
+OUTLINES = Source(
+    key="cipolla-giblin-2000",
+    title="Cipolla & Giblin 2000, Visual Motion of Curves and Surfaces",
+    locator="sections 2.5 and 4.2",
+    note="Only a surface’s move along its normal moves its outline; sliding along it does not.",
+)
 SOURCES = (
     CAMERA,
     BUNDLE,
@@ -95,4 +101,5 @@ SOURCES = (
     FILES,
     ROUNDS,
     MESHES,
+    OUTLINES,
 )

@@ -51,13 +51,20 @@ def _person(asked: _Asked, solids: "Solids", tools: Tools) -> Answer:
 
 
 def _findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
-    from sixwright.topics.likeness import checks, checks_asks, checks_hidden, checks_sculpts
+    from sixwright.topics.likeness import (
+        checks,
+        checks_asks,
+        checks_hidden,
+        checks_outlines,
+        checks_sculpts,
+    )
 
     return (
         *checks.findings(inputs, answer),
         *checks_sculpts.findings(inputs, answer),
         *checks_hidden.findings(inputs, answer),
         *checks_asks.findings(answer),
+        *checks_outlines.findings(answer),
     )
 
 

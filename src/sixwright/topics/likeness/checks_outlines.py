@@ -1,0 +1,124 @@
+"""Whether outlines drawn on stills are those of the sculpt."""
+
+from sixwright.kernel.findings import Doubt, Evidence, Finding, Subject
+from sixwright.kernel.intervals import Limit, Verdict
+from sixwright.kernel.sentences import Measure, Name, Sentence, Value
+from sixwright.topics.likeness import rules
+from sixwright.topics.likeness.model import Answer, RoundAnswer
+from sixwright.topics.likeness.outlines import OutlineAnswer, Stretch
+
+
+class OutlineDoubt(Doubt):
+    """Why an outline is not judged."""
+
+    EXPRESSION = (
+        "it moves with the face, and no head of its expression was there",
+        Verdict.UNCHECKED,
+    )
+    UNLIKE = ("less than half of it runs along an outline of the sculpt", Verdict.UNCHECKED)
+    UNUSED = ("its still could not be used", Verdict.UNCHECKED)
+
+
+def findings(answer: Answer) -> tuple[Finding, ...]:
+    """Each outline against each latest round that it can be held against; hair and masks never.
+
+    Parameters
+    ----------
+    answer
+        What was computed.
+
+    Raises
+    ------
+    KeyError
+        If an outline that is judged has no stretch: a fault of ours.
+    """
+    judged = {(line.still, line.outline) for one in answer.rounds for line in one.outlines
+              if not line.reason}  # fmt: skip
+    found: list[Finding] = []
+    left: dict[tuple[str, str], Finding] = {}
+    for one in answer.rounds:
+        for line in one.outlines:
+            key = (line.still, line.outline)
+            if not line.reason:
+                found.append(_judged(one, line))
+            elif line.reason != "apart" and key not in judged:
+                left.setdefault(key, _left(one, line))
+    return (*found, *left.values())
+
+
+def outline_name(line: OutlineAnswer) -> str:
+    """What an outline is called: its id, and the still it was drawn on."""
+    return f"{line.outline} in {line.still}"
+
+
+def _subject(one: RoundAnswer, line: OutlineAnswer) -> Subject:
+    return Subject("outline", f"{one.round}/{line.still}/{line.outline}")
+
+
+def _judged(one: RoundAnswer, line: OutlineAnswer) -> Finding:
+    worst = line.worst
+    if worst is None:
+        raise KeyError(f"{line.outline} must have a stretch.")
+    values: dict[str, Value] = {
+        "line": Name(outline_name(line)),
+        "head": Name(one.name),
+        "high": Measure(worst.off_mm.high, "mm", 2),
+        "allowed": Measure(line.tolerance_mm, "mm", 2),
+    }
+    remedy = None
+    if line.verdict is Verdict.HOLDS:
+        text = "{line} runs along the outline of {head}: at most {high} off, {allowed} allowed."
+    else:
+        side = "outside" if worst.out else "inside"
+        runs = "lies" if line.verdict is Verdict.FAILS else "may lie"
+        text = f"{{line}} {runs} {{off}} {side} that of {{head}} ({{low}} to {{high}} off, "
+        text += "{allowed} allowed)."
+        values |= {"off": Measure(worst.off_mm.value, "mm", 2),
+                   "low": Measure(worst.off_mm.low, "mm", 2)}  # fmt: skip
+        remedy = _remedy(worst, sure=line.verdict is Verdict.FAILS)
+    message = Sentence(text, values)
+    return rules.OUTLINE.finding(
+        _subject(one, line),
+        Evidence(measured=worst.off_mm, limit=Limit("<=", line.tolerance_mm)),
+        message,
+        remedy=remedy,
+        weight=float(worst.off_mm.low) / line.tolerance_mm,
+    )
+
+
+def _remedy(worst: Stretch, *, sure: bool) -> Sentence:
+    if not sure:
+        return Sentence("Draw it once more with care, or on a further still that shows it.")
+    way = "out" if worst.out else "in"
+    return Sentence(f"Bring the surface {way} where the picture through that still marks it.")
+
+
+def _left(one: RoundAnswer, line: OutlineAnswer) -> Finding:
+    values: dict[str, Value] = {"line": Name(outline_name(line)), "head": Name(one.name)}
+    message, remedy = _WHY[line.reason]
+    return rules.OUTLINE.finding(
+        _subject(one, line),
+        Evidence(
+            limit=Limit("<=", line.tolerance_mm),
+            missing=(f"outlines/{line.still}/{line.outline}",),
+            doubt=OutlineDoubt[line.reason.upper()],
+        ),
+        Sentence(message, values),
+        remedy=Sentence(remedy),
+    )
+
+
+_WHY = {
+    "expression": (
+        "{line} moves with the face; no head with a mesh has the expression of that still.",
+        "Name the mesh of a round of that expression, or leave the outline as it is.",
+    ),
+    "unlike": (
+        "{line} runs along no outline of {head}.",
+        "See that it follows the edge of the head and is named for what it is.",
+    ),
+    "unused": (
+        "{line} tells nothing: its still could not be used.",
+        "See what is said of that still.",
+    ),
+}

@@ -1,0 +1,203 @@
+"""How far drawn outlines lie from a round's, with what stills and drawing leave open."""
+
+from itertools import pairwise
+from statistics import NormalDist
+
+import numpy as np
+
+from sixwright.kernel.intervals import Interval, Limit, Verdict, judge
+from sixwright.line.likeness import Sculpt
+from sixwright.numerics.multiple_tests import LEVEL
+from sixwright.numerics.rotations import Floats
+from sixwright.numerics.similarity import tangent
+from sixwright.topics.likeness.compute_fit import PersonFit
+from sixwright.topics.likeness.compute_gauge import Gauge
+from sixwright.topics.likeness.compute_outlines import evidence_of, lines_of, thinned
+from sixwright.topics.likeness.compute_round import TOLERANCE_MM
+from sixwright.topics.likeness.compute_traced import Across
+from sixwright.topics.likeness.model import Inputs
+from sixwright.topics.likeness.outline_kinds import Moves, moves
+from sixwright.topics.likeness.outlines import OutlineAnswer, OutlinePlace, Stretch
+from sixwright.topics.likeness.solids import Solid
+
+# As many stretches that overlap are, side by side, as surprising as so many that do not.
+OVERLAP = 6.0
+STRETCH_MM = 3.0  # over which an outline's distance is averaged: 18 mm at full size; own choice
+SHOWN_APART_MM, MOST_SHOWN = 0.4, 400
+
+
+def distances(
+    inputs: Inputs, sculpt: Sculpt, fit: PersonFit, gauge: Gauge, solid: Solid
+) -> tuple[OutlineAnswer, ...]:
+    """Every outline drawn on a still of the person, against the mesh of a round.
+
+    Parameters
+    ----------
+    inputs, sculpt
+        The folder's nouns, and the sculpt whose round it is.
+    fit, gauge
+        The person's stills, laid on the round.
+    solid
+        The round's mesh.
+
+    Raises
+    ------
+    numpy.linalg.LinAlgError
+        If a covariance is not finite: a fault of ours.
+
+    Source
+    ------
+    docs/topics/likeness.md, “Outlines”.
+    """
+    tolerance_mm = sculpt.tolerance_mm or TOLERANCE_MM
+    lines = {(line.drawn.still, line.drawn.outline): line
+             for line in lines_of(inputs.outlines, fit, gauge.onto, solid)}  # fmt: skip
+    shown = thinned(list(lines.values()), SHOWN_APART_MM, MOST_SHOWN)
+    spreads = aligned_noise(shown, fit, gauge) if shown else []
+    told = {(line.drawn.still, line.drawn.outline): (line, noise)
+            for line, noise in zip(shown, spreads, strict=True)}  # fmt: skip
+    counts: dict[tuple[str, str], int] = {}
+    for row in inputs.outlines:
+        if row.still in inputs.stills:
+            key = (row.still, row.outline)
+            counts[key] = counts.get(key, 0) + 1
+    found = []
+    for key, count in counts.items():
+        reason = _reason(inputs, sculpt.expression, fit, key, is_across=key in told)
+        bare = OutlineAnswer(*key, reason, count, 0, tolerance_mm, Verdict.UNCHECKED)
+        if key in told:
+            line, noise = told[key]
+            bare = _answered(bare, len(lines[key].rows), line, noise, fit)
+        found.append(bare)
+    return tuple(found)
+
+
+def aligned_noise(lines: list[Across], fit: PersonFit, gauge: Gauge) -> list[Floats]:
+    """(m, m) of each line, mm²: covariance of how far off its points are, after alignment.
+
+    Parameters
+    ----------
+    lines
+        One or more.
+    fit, gauge
+        The person's stills, laid on the round.
+
+    Raises
+    ------
+    numpy.linalg.LinAlgError
+        If a covariance is not finite: a fault of ours.
+
+    Source
+    ------
+    docs/topics/likeness.md, “Gauge”: the landmarks' weights decide the alignment, and what it
+    takes from the places of outlines is taken from their noise.
+    """
+    told = evidence_of(lines, fit, gauge)
+    marks = len(told.marks)
+    moved = tangent(np.concatenate([gauge.person_mm, told.rim]))
+    rim = np.einsum("ji,jig->jg", told.out, moved[marks:].reshape(len(told.rim), 3, 7))
+    heavy = np.repeat(gauge.weights, 3)[:, None] * moved[:marks]
+    laid = rim @ np.linalg.pinv(moved[:marks].T @ heavy) @ heavy.T
+    cross = told.with_marks @ laid.T
+    noise = told.noise - cross - cross.T + laid @ told.marks @ laid.T
+    ends = np.cumsum([0, *(len(line.rows) for line in lines)])
+    return [noise[a:b, a:b] for a, b in pairwise(ends)]
+
+
+def _reason(
+    inputs: Inputs, expression: str, fit: PersonFit, key: tuple[str, str], *, is_across: bool
+) -> str:
+    still, outline = key
+    if still not in fit.stills:
+        return "unused"
+    kind = moves(outline)
+    if kind is Moves.APART:
+        return "apart"
+    if kind is Moves.MOBILE and inputs.stills[still].expression != expression:
+        return "expression"
+    return "" if is_across else "unlike"
+
+
+def _answered(
+    bare: OutlineAnswer, across: int, line: Across, noise: Floats, fit: PersonFit
+) -> OutlineAnswer:
+    """An outline with its places, and its worst stretch."""
+    still = fit.cast.stills[bare.still]
+    width = (still.width_px or 1.0) if fit.mirrored[bare.still] else None
+    drawn, sculpt = (_in_the_still(px, width) for px in (
+        line.drawn.place_px[line.rows], line.foot_px))  # fmt: skip
+    half = NormalDist().inv_cdf((1 + LEVEL) / 2) * np.sqrt(np.maximum(np.diag(noise), 0.0))
+    places = tuple(
+        OutlinePlace(
+            float(line.at_mm[n]),
+            Interval(float(off), float(off - half[n]), float(off + half[n]), LEVEL),
+            (float(drawn[n, 0]), float(drawn[n, 1])),
+            (float(sculpt[n, 0]), float(sculpt[n, 1])),
+        )
+        for n, off in enumerate(line.off_mm)
+    )
+    worst = worst_stretch(line.at_mm, line.off_mm, noise, drawn, bare.tolerance_mm)
+    judged = judge(worst.off_mm, Limit("<=", bare.tolerance_mm))
+    return OutlineAnswer(
+        bare.still,
+        bare.outline,
+        bare.reason,
+        bare.drawn,
+        across,
+        bare.tolerance_mm,
+        Verdict.UNCHECKED if bare.reason else judged,
+        places,
+        worst,
+    )
+
+
+def _in_the_still(place_px: Floats, mirrored_width: float | None) -> Floats:
+    if mirrored_width is None:
+        return place_px
+    return np.column_stack([mirrored_width - 1 - place_px[:, 0], place_px[:, 1]])
+
+
+def worst_stretch(
+    at_mm: Floats, off_mm: Floats, noise: Floats, drawn_px: Floats, tolerance_mm: float
+) -> Stretch:
+    """The stretch of an outline that is shown to be off most, else the one that may be.
+
+    Parameters
+    ----------
+    at_mm, off_mm, noise, drawn_px
+        (m,), (m,), (m, m) and (m, 2) of the points of an outline, in order; one or more.
+    tolerance_mm
+        What is allowed.
+
+    Raises
+    ------
+    ValueError
+        If there is no point.
+
+    Source
+    ------
+    Own choice: means over 3 mm; a stretch is off by more than allowed at 5 % over all stretches of
+    the outline (Bonferroni, six for each length of one, for they overlap), within it at 5 % each.
+    """
+    span = float(at_mm[-1] - at_mm[0])
+    many = 1 + OVERLAP * max(span - STRETCH_MM, 0.0) / STRETCH_MM
+    sure = NormalDist().inv_cdf(1 - (1 - LEVEL) / many)
+    usual = NormalDist().inv_cdf(LEVEL)
+    found = []
+    for start in at_mm:
+        rows = np.flatnonzero((at_mm >= start) & (at_mm <= start + STRETCH_MM))
+        mean = float(off_mm[rows].mean())
+        sd = float(np.sqrt(max(noise[np.ix_(rows, rows)].mean(), 0.0)))
+        low = max(abs(mean) - sure * sd, 0.0)
+        interval = Interval(abs(mean), low, abs(mean) + usual * sd, LEVEL)
+        x, y = drawn_px[rows[len(rows) // 2]]
+        found.append(
+            Stretch(float(start), float(at_mm[rows[-1]]), mean > 0, interval,
+                    (float(x), float(y)))
+        )  # fmt: skip
+        if at_mm[-1] - start <= STRETCH_MM:
+            break
+    fails = [one for one in found if one.off_mm.low > tolerance_mm]
+    if fails:
+        return max(fails, key=lambda one: float(one.off_mm.low))
+    return max(found, key=lambda one: float(one.off_mm.high))

@@ -1,0 +1,85 @@
+"""What is said of an outline that was drawn on a still, held against a sculpt's."""
+
+from dataclasses import dataclass
+
+from sixwright.kernel.intervals import Interval, Verdict
+
+Pixel = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class OutlinePlace:
+    """How far out of the sculpt's outline one drawn point lies.
+
+    Attributes
+    ----------
+    at_mm
+        How far along the outline, mm at 1:6.
+    off_mm
+        How far out, mm at 1:6, with its 95 % interval: below 0 the person lies within the sculpt.
+    drawn_px, sculpt_px
+        Where the point was drawn in the still, and where the sculpt's outline is.
+    """
+
+    at_mm: float
+    off_mm: Interval
+    drawn_px: Pixel
+    sculpt_px: Pixel
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """The part of an outline that says most: the mean over some 3 mm.
+
+    Attributes
+    ----------
+    start_mm, end_mm
+        Along the outline.
+    out
+        Whether the person lies outside the sculpt there.
+    off_mm
+        How far apart, with one-sided 95 % bounds, over all stretches of the outline.
+    middle_px
+        Where in the still.
+    """
+
+    start_mm: float
+    end_mm: float
+    out: bool
+    off_mm: Interval
+    middle_px: Pixel
+
+
+@dataclass(frozen=True, slots=True)
+class OutlineAnswer:
+    """One outline of one still against a round's mesh.
+
+    Attributes
+    ----------
+    still, outline
+        Ids.
+    reason
+        Why nothing is judged: ``apart`` (hair, masks), ``expression`` (it moves, and the still has
+        another than the sculpt), ``unlike`` (less than half of it runs along an outline of the
+        sculpt), ``unused`` (its still is); empty where it is judged.
+    drawn, across
+        How many points were drawn, and how many lie across from the sculpt's outline.
+    tolerance_mm
+        What is allowed.
+    places
+        Those points, in order; at most some hundreds of a round.
+    worst
+        The stretch that decides; None where nothing lies across.
+    verdict
+        Unchecked where there is a reason.
+    """
+
+    still: str
+    outline: str
+    reason: str
+    drawn: int
+    across: int
+    tolerance_mm: float
+    verdict: Verdict
+    places: tuple[OutlinePlace, ...] = ()
+    worst: Stretch | None = None
