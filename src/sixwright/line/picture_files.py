@@ -15,6 +15,8 @@ class PictureFile:
         Of the upright picture, after the turn that its EXIF data ask for; None where it is none.
     is_turned
         Whether that turn makes a lying picture stand, or a standing one lie.
+    blur_px
+        Standard deviation of the blur of its sharpest part, px; None where all of it is flat.
     is_there
         Whether there is anything of that name within the folder.
     fault
@@ -25,5 +27,6 @@ class PictureFile:
     width_px: int | None = None
     height_px: int | None = None
     is_turned: bool = False
+    blur_px: float | None = None
     is_there: bool = True
     fault: str = ""

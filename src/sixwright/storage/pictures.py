@@ -28,6 +28,7 @@ MOST_FILE = MOST_FILE_MB * MIB
 MOST_IN_ALL = 2048 * MIB
 MOST_PIXELS = 100_000_000
 MOST_PIXELS_WEBP = 25_000_000  # its decoder takes 15 bytes a pixel, and more than one frame
+LARGE = 12_000_000  # pixels: how sharp a larger picture is, is seen at a quarter of its size
 MOST_PIXELS_IN_ALL = 2_000_000_000
 FORMATS = ("JPEG", "PNG", "WEBP", "TIFF")
 
@@ -126,12 +127,29 @@ def looked_at(content: bytes, sha256: str) -> PictureFile:
                     fault = f"it has more than {most} pixels, the most that is opened"
                     return PictureFile(fault=fault)
                 turned = _is_turned(image)
-                image.draft(None, (width // 8, height // 8))  # a JPEG is read whole, and kept small
+                # A JPEG is read whole; a large one is kept small.
+                image.draft(None, (width // 4, height // 4) if width * height > LARGE else None)
                 image.load()
+                blur = _blur(image, width)
         except Exception:  # noqa: BLE001  decoders raise whatever a broken file leads them to
             return PictureFile(sha256, fault=_why_not(content))
     size = (height, width) if turned else (width, height)
-    return PictureFile(sha256, *size, is_turned=turned)
+    return PictureFile(sha256, *size, is_turned=turned, blur_px=blur)
+
+
+def _blur(image: "Image", width: int) -> float | None:
+    """The blur of a decoded picture, in pixels of the file; `width` is the file's."""
+    import numpy as np
+
+    from sixwright.numerics.sharpness import blur_px
+
+    deep = image.mode.startswith("I")  # 16 bits
+    plain = image.convert("I") if deep else image.convert("L")
+    if plain.width * plain.height > LARGE:
+        plain = plain.reduce(4)
+    grey = np.asarray(plain, np.float64) / (256 if deep else 1)
+    found = blur_px(grey)
+    return None if found is None else found * width / plain.width
 
 
 def _is_turned(image: "Image") -> bool:

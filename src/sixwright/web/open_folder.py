@@ -21,7 +21,8 @@ from sixwright.reports.pages.missing import missing
 from sixwright.reports.pages.prints import prints
 from sixwright.reports.pages.sculptor import sculptor_page
 from sixwright.reports.pages.sculpts import sculpts
-from sixwright.reports.pages.stills import still_page, stills
+from sixwright.reports.pages.stills import still_page
+from sixwright.reports.pages.stills_list import stills
 from sixwright.reports.pages.tables import table_page, tables
 from sixwright.reports.pages.trying import keeping, trying
 from sixwright.reports.pages.voices import page as voices

@@ -8,31 +8,23 @@ from sixwright.project.model import Project
 from sixwright.reports.document import (
     Answer,
     Block,
-    Cell,
-    CellAddress,
-    Column,
     Document,
     Link,
     Paragraph,
-    Row,
-    Table,
 )
-from sixwright.reports.marking import Marking, Spot, SqueezeAsk, StillDrop, StillReplace
+from sixwright.reports.marking import Marking, Spot, SqueezeAsk, StillReplace
+from sixwright.reports.pages.stills_list import HEAD, ROWS, TOPIC
 from sixwright.reports.wording.words import joined
 from sixwright.topics.likeness.expected import LEAST, expected_places
 from sixwright.workflows.calibrate import LEAST as TWICE
 from sixwright.workflows.joins import likeness_of
 from sixwright.workflows.marking import ToMark, counted, sure_of, sure_px, to_mark
+from sixwright.workflows.rank_stills import ENOUGH
 from sixwright.workflows.reviewed import Review
 
-TOPIC = "stills"
-QUESTION = "What do the stills show?"
-ENOUGH = 12  # landmarks on a still: own choice
 ARM_SHARE = 90  # of the longer side is a cross's arm
 SURE_WORDS = (("sharp", "Sharp"), ("soft", "Soft"), ("guess", "Guess"))
 LIST = Link(TOPIC, "", "All stills")
-ROWS = Link("tables/stills", "", "The table of stills")
-HEAD = Link("likeness", "", "What they say of the head")
 # How wide an image is over its scene, drawn out by so much, and in words.
 SQUEEZES = (
     ("1", 1.0, "As it is"),
@@ -50,54 +42,6 @@ DOTS = Sentence(
 def to_stills(told: Sentence) -> Paragraph:
     """A sentence, and behind it the way to where stills are brought in and marked."""
     return Paragraph((told,), (Link(TOPIC, "", "Bring in and mark stills"),))
-
-
-def stills(review: Review) -> Document:
-    """The list of stills, with how far each is marked."""
-    project = review.project
-    shown = tuple(_listed(project, still) for still in project.stills.values())
-    told = Sentence("Click a still to mark what it shows; twelve landmarks on each are enough.")
-    if not shown:
-        told = Sentence("There are no stills yet.")
-    columns = (
-        Column("Still"),
-        Column("Person"),
-        Column("Marked", numeric=True, unit="landmarks"),
-        Column("May be published"),
-        Column("File"),
-        Column("Width", numeric=True, unit="px"),
-        Column("Height", numeric=True, unit="px"),
-    )
-    blocks: list[Block] = [Answer(None, (told,)), StillDrop(_persons(project))]
-    if shown:
-        blocks.append(Table("The stills", columns, shown))
-    blocks.append(Paragraph((Sentence("What else is known of a still stands in its row."),),
-                            (ROWS, HEAD)))  # fmt: skip
-    return Document(TOPIC, QUESTION, tuple(blocks), project.locale)
-
-
-def _persons(project: Project) -> tuple[str, ...]:
-    """Whom a still may show: those whom sculpts depict, then those of the stills there are."""
-    depicted = [sculpt.person for sculpt in project.sculpts.values()]
-    shown = [still.person for still in project.stills.values()]
-    return tuple(dict.fromkeys(person for person in (*depicted, *shown) if person))
-
-
-def _listed(project: Project, still: Still) -> Row:
-    seen, _ = counted(to_mark(project, still.id))
-    cells = (
-        Cell(still.id, link=Link(f"{TOPIC}/{still.id}", "", still.id)),
-        Cell(still.person, place=CellAddress("stills", still.id, "person")),
-        Cell(Count(seen)),
-        Cell(
-            "yes" if still.may_publish else "no",
-            place=CellAddress("stills", still.id, "may_publish"),
-        ),
-        Cell(still.file),
-        *(Cell(None if size is None else Count(int(size)))
-          for size in (still.width_px, still.height_px)),
-    )  # fmt: skip
-    return Row(cells)
 
 
 def still_page(review: Review, still: str) -> Document:

@@ -24,7 +24,7 @@ from sixwright.topics.likeness.compute_rounds import moved_since
 from sixwright.topics.likeness.compute_shared import First, first_of
 from sixwright.topics.likeness.compute_start import placed_on, terms_of
 from sixwright.topics.likeness.compute_stills import definition_share, left_out, still_answers
-from sixwright.topics.likeness.compute_views import next_views, planted
+from sixwright.topics.likeness.compute_views import next_views, planted, view_gains
 from sixwright.topics.likeness.model import Answer, Inputs, LandmarkAnswer, RoundAnswer
 from sixwright.topics.likeness.solids import Solids, no_solids
 
@@ -151,7 +151,8 @@ def _answered(
     gauge = judged.gauge
     member = np.flatnonzero(gauge.weights > 0)
     surface = inputs.surfaces.get(one.id, ())
-    views = next_views(gauge, fit, judged.landmarks, surface)
+    gains = view_gains(gauge, fit, judged.landmarks, surface)
+    views = next_views(gains)
     solid = None if solids is None else solids(one.id)
     if solid is not None:
         found = replace(
@@ -164,6 +165,7 @@ def _answered(
         gauge=tuple((gauge.keys[i], float(gauge.weights[i])) for i in member),
         smallest_mm=_typical(judged.landmarks),
         next_views=views,
+        gains=gains,
         helps=helps(gauge, fit, judged.landmarks, views, surface) if found.latest else (),
         planted=planted(gauge, judged.landmarks, fit.fitted.freedom),
         freedom=fit.fitted.freedom,

@@ -25,13 +25,13 @@ SHOWN = 5
 LEAST_GAIN = 0.02
 
 
-def next_views(
+def view_gains(
     gauge: Gauge,
     fit: PersonFit,
     marks: tuple[LandmarkAnswer, ...],
     surface: tuple[SurfaceMark, ...] = (),
 ) -> tuple[View, ...]:
-    """Viewpoints for one more still, best first.
+    """What one more still from each viewpoint would tell, best first.
 
     Parameters
     ----------
@@ -74,13 +74,28 @@ def next_views(
             gain = max(0.0, 1 - after / now) if now > 0 else 0.0
             found.append(View(float(yaw), float(pitch), gain, max(0, judged - judged_now)))
     found.sort(key=lambda view: (-view.gain, abs(view.pitch_deg), view.yaw_deg))
-    return _apart([view for view in found if view.gain >= LEAST_GAIN])
+    return tuple(found)
 
 
-def _apart(views: list[View]) -> tuple[View, ...]:
-    """The best views, leaving out those beside a better one."""
+def next_views(views: tuple[View, ...]) -> tuple[View, ...]:
+    """The best views, leaving out those beside a better one, and those that tell next to nothing.
+
+    Parameters
+    ----------
+    views
+        As `view_gains`.
+
+    Raises
+    ------
+    ValueError
+        If a gain is not a number: a fault of ours.
+
+    Source
+    ------
+    Own choice.
+    """
     kept: list[View] = []
-    for view in views:
+    for view in (view for view in views if view.gain >= LEAST_GAIN):
         near = any(
             abs(view.yaw_deg - k.yaw_deg) <= 15 and abs(view.pitch_deg - k.pitch_deg) <= 30
             for k in kept

@@ -337,6 +337,8 @@ class RoundAnswer:
         How many stills fit only mirrored, where they are most: 0 where they are not.
     helps
         What further work would do, most a minute first.
+    next_views, gains
+        The best viewpoints for one more still, and all that were tried, the best first.
     by_definition
         Share of what sightings leave open that is how landmarks are defined, not pixels.
     hidden
@@ -358,6 +360,7 @@ class RoundAnswer:
     landmarks: tuple[LandmarkAnswer, ...] = ()
     features: tuple[Feature, ...] = ()
     next_views: tuple[View, ...] = ()
+    gains: tuple[View, ...] = ()
     helps: tuple[Help, ...] = ()
     planted: Planted | None = None
     freedom: float = 0.0
