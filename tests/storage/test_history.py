@@ -136,6 +136,21 @@ def test_a_copy_that_lacks_lines_hides_none_and_no_writer(desk, name):
     assert read(desk.path).records["orders"]["crossing"].cells["quantity"] == "300"
 
 
+def test_lines_that_a_sync_program_joined_twice_count_once(desk):
+    edit = desk.put(oar("17"), Change("orders", "crossing", "quantity", value="5"))
+    (file,) = (desk.path / "history").glob("*.jsonl")
+    written = file.read_bytes()
+    file.write_bytes(written * 2)
+    assert [each.lines for each in history(desk.path)] == [edit.lines]
+    file.write_bytes(written)
+    assert len(history(desk.path)) == 1
+    file.write_bytes(written * 3)  # read on from where it was
+    (again,) = history(desk.path)
+    assert again.lines == edit.lines
+    desk.take_back(again)
+    assert desk.cell("parts", "oar", "mass_g") == "16"
+
+
 def test_an_edit_is_taken_back_byte_for_byte_and_done_again(desk):
     before = read(desk.path).files
     edit = desk.put(

@@ -1,5 +1,6 @@
 """Edits asked of the server: what is written, what is refused and why, what the page then says."""
 
+import os
 import re
 
 import pytest
@@ -32,6 +33,32 @@ def test_a_price_is_written_and_the_page_follows(client, folder):
     assert "433.00" in answer.json()["page"]
     assert "433.00" in client.get("/money").text
     assert answer.json()["said"] == "Price of Harbour Watch was 420 USD and is now 433 USD."
+
+
+def test_a_save_that_keeps_time_and_size_is_seen_and_keeps_nobody_from_editing(client, folder):
+    """As on a memory card, whose times are of two seconds, or by a sync program."""
+    client.get("/money")
+    file = folder / "orders.csv"
+    stat, text = file.stat(), file.read_text("utf-8")
+    file.write_text(text.replace("box-0,120", "box-0,555"), encoding="utf-8", newline="")
+    os.utime(file, ns=(stat.st_atime_ns, stat.st_mtime_ns))
+    assert file.stat().st_size == stat.st_size
+    assert 'data-was="555"' in client.get("/tables/orders").text
+    assert client.edit("orders", "box-0", "quantity", "555", "556").status_code == 200
+
+
+def test_where_nothing_tells_of_a_save_the_refusal_has_the_folder_read_again(
+    client, folder, monkeypatch
+):
+    client.get("/money")
+    monkeypatch.setattr("sixwright.web.watched_folder._stamps_of", lambda _: ())
+    client.get("/money")
+    file = folder / "orders.csv"
+    text = file.read_text("utf-8").replace("box-0,120", "box-0,555")
+    file.write_text(text, encoding="utf-8", newline="")
+    answer = client.edit("orders", "box-0", "quantity", "120", "121")
+    assert (answer.status_code, answer.json()["theirs"]) == (409, "555")
+    assert client.edit("orders", "box-0", "quantity", "555", "556").status_code == 200
 
 
 def test_an_edit_from_a_page_that_is_none_is_refused_before_it_is_written(client, folder):

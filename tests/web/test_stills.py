@@ -77,6 +77,12 @@ def turned() -> bytes:
         ("../../x.webp", encoded("WEBP"), "x.webp", (60, 40)),
         ("C:\\con.tif", encoded("TIFF"), "p-con.tif", (60, 40)),
         ("lies.png", encoded("JPEG"), "lies.jpg", (60, 40)),
+        (
+            "both eyes.jpg",
+            encoded("MPO", save_all=True, append_images=[Image.new("RGB", (60, 40))]),
+            "both-eyes.jpg",
+            (60, 40),
+        ),
     ],
 )
 def test_a_picture_comes_in_with_its_row_and_can_be_looked_at(
@@ -189,6 +195,24 @@ def test_what_another_program_laid_over_a_copy_stays(line):
     (line / "stills/quay.jpg").write_bytes(b"saved there meanwhile")
     came.take_away(line)
     assert (line / "stills/quay.jpg").read_bytes() == b"saved there meanwhile"
+
+
+def test_an_odd_tiff_whose_place_lies_among_its_pixels_is_refused(client, line):
+    made = bytearray(encoded("TIFF"))
+    at = struct.unpack_from("<I", made, 4)[0]
+    count = struct.unpack_from("<H", made, at)[0]
+    entries = [bytes(made[at + 2 + 12 * i : at + 14 + 12 * i]) for i in range(count)]
+    strip = next(struct.unpack("<HHII", each)[3] for each in entries if each[:2] == b"\x11\x01")
+    laid = struct.pack("<HHHIHHII", 1, 1, 2, 4_000, 0, 0, 0, 0)  # read as a directory
+    made[strip : strip + len(laid)] = laid
+    end = len(made)
+    entries.append(struct.pack("<HHII", 0x8825, 4, 1, strip))
+    made += struct.pack("<H", len(entries)) + b"".join(sorted(entries)) + bytes(4)
+    struct.pack_into("<I", made, 4, end)
+    answer = bring(client, "quay.tif", bytes(made))
+    assert answer.status_code == 422, answer.text
+    assert "cannot be taken out" in answer.json()["said"]
+    assert read(line).project.stills == {}
 
 
 def test_a_name_that_turns_or_breaks_the_sentence_is_told_in_one_line(client):

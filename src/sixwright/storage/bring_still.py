@@ -215,7 +215,7 @@ def arrived(name: str, content: bytes) -> Arrived:
         raise InputError(f"{told} was not brought in, because {found.fault}. Nothing was written.")
     bars, form, orientation = Bars(), "PNG", 1
     with Image.open(BytesIO(content), formats=FORMATS) as image:
-        form = image.format or form
+        form = "JPEG" if image.format == "MPO" else image.format or form  # MPO: two pictures in one
         with suppress(Exception):  # decoders raise what they like of odd EXIF data
             orientation = int(image.getexif().get(ORIENTATION, 1))
             bars = bars_of(ImageOps.exif_transpose(image))
@@ -224,12 +224,34 @@ def arrived(name: str, content: bytes) -> Arrived:
     return Arrived(told, content, found, ENDINGS[form], bars)
 
 
+def _check_whole(made: bytes, content: bytes, form: str) -> None:
+    """Of an odd file, more than the place may have gone: a TIFF's lies among its pixels.
+
+    Raises
+    ------
+    ValueError
+        If the picture cannot be opened any more, or is another.
+    """
+    found = looked_at(made, "")
+    if found.fault or (form == "TIFF" and made != content and _pixels(made) != _pixels(content)):
+        raise ValueError(form)
+
+
+def _pixels(content: bytes) -> bytes:
+    from PIL import Image
+
+    with Image.open(BytesIO(content), formats=FORMATS) as image:
+        return sha256_of(image.tobytes()).digest()
+
+
 def _without_place(told: str, content: bytes, form: str, orientation: int) -> bytes:
     """The file without place, time and person; refused where it is too odd to be sure of that."""
     try:
-        return without_place(content, form, orientation)
+        made = without_place(content, form, orientation)
+        _check_whole(made, content, form)
     except (struct.error, IndexError, ValueError) as error:
         raise InputError(
             f"{told} was not brought in: what a camera may have written in it of a place cannot be "
             "taken out. Save it once more as PNG, and bring that. Nothing was written."
         ) from error
+    return made

@@ -10,7 +10,7 @@ from pathlib import Path
 from secrets import token_hex
 from threading import RLock
 
-from sixwright.kernel.errors import FolderError, Problem
+from sixwright.kernel.errors import ConflictError, FolderError, Problem
 from sixwright.kernel.protocols import Clock
 from sixwright.project.differences import differences
 from sixwright.project.records import Change, Records
@@ -31,7 +31,8 @@ HISTORY = ("history/*.jsonl",)
 KEPT_TRANSITIONS = 30
 WAIT_S = 60.0  # at a time, for answers in the background
 
-Stamps = tuple[tuple[str, int, int], ...]
+FileStamp = tuple[str, int, int, int, int]
+Stamps = tuple[FileStamp, ...]
 Stamp = tuple[date, Stamps]
 
 
@@ -138,12 +139,21 @@ class WatchedFolder:
             Whatever `write` raises; the state stays as it was.
         """
         with self._lock:
-            written = write(self.look())
+            try:
+                written = write(self.look())
+            except ConflictError:
+                self._look_again()
+                raise
             stamp = self._stamp()
             transition = self._keep(stamp, written, (), window=window)
             if not self._stands(written):  # another wrote in the same moment
                 self._keep(stamp, *self._read(), window="")
             return self._kept_state(), transition
+
+    def _look_again(self) -> None:
+        """Have the folder read at the next look, though nothing tells that it was changed."""
+        if self._kept is not None:
+            self._kept = ((date.min, ()), self._kept[1])
 
     def _stands(self, written: Folder) -> bool:
         """Whether the folder still is what was written.
@@ -250,16 +260,17 @@ class WatchedFolder:
         return tuple(_stamps_of(self.path / name for name in names))
 
 
-def _stamps(path: Path, patterns: tuple[str, ...]) -> Iterator[tuple[str, int, int]]:
-    """Name, time and size of the files that match."""
+def _stamps(path: Path, patterns: tuple[str, ...]) -> Iterator[FileStamp]:
+    """What tells that one of the files that match was changed or replaced."""
     for pattern in patterns:
         yield from _stamps_of(path.glob(pattern))
 
 
-def _stamps_of(files: Iterable[Path]) -> Iterator[tuple[str, int, int]]:
+def _stamps_of(files: Iterable[Path]) -> Iterator[FileStamp]:
     for file in files:
         try:
             stat = file.stat()
         except OSError:  # gone between the listing and the look: listed again next time
             continue
-        yield str(file), stat.st_mtime_ns, stat.st_size
+        # Some disks know times to 2 s alone, and some programs set them back.
+        yield str(file), stat.st_mtime_ns, stat.st_size, stat.st_ino, stat.st_ctime_ns

@@ -93,7 +93,7 @@ def parse_history(content: bytes, writer: str) -> tuple[tuple[Edit, ...], int]:
     last = _LAST.get(writer, _Parsed())
     if not (content.startswith(last.content) and last.content.endswith(b"\n")):
         last = _Parsed()
-    added: dict[str, tuple[Mapping[str, Any], list[EditLine]]] = {}
+    added: dict[str, tuple[Mapping[str, Any], dict[bytes, EditLine]]] = {}
     odd = last.odd
     for text in content[len(last.content) :].split(b"\n"):
         if text.strip():
@@ -101,19 +101,25 @@ def parse_history(content: bytes, writer: str) -> tuple[tuple[Edit, ...], int]:
             if stated is None:
                 odd += 1
             else:
-                added.setdefault(stated["edit"], (stated, []))[1].append(_line(stated))
+                _, lines = added.setdefault(stated["edit"], (stated, {}))
+                lines.setdefault(text.strip(), _line(stated))
     edits = dict(last.edits)
     for id_, (stated, lines) in added.items():
         before = edits.get(id_)
         edits[id_] = (
-            replace(before, lines=(*before.lines, *lines))
+            replace(before, lines=_joined(before.lines, tuple(lines.values())))
             if before is not None
-            else _edit(stated, lines, writer)
+            else _edit(stated, tuple(lines.values()), writer)
         )
     if len(_LAST) >= _MOST_WRITERS:
         _LAST.clear()
     _LAST[writer] = _Parsed(content, edits, odd)
     return tuple(edits.values()), odd
+
+
+def _joined(before: tuple[EditLine, ...], lines: tuple[EditLine, ...]) -> tuple[EditLine, ...]:
+    """The lines of an edit, each once: a sync program that joins versions may give them twice."""
+    return (*before, *(line for line in lines if line not in before))
 
 
 def _stated(text: bytes) -> Mapping[str, Any] | None:
@@ -163,12 +169,12 @@ def _line(stated: Mapping[str, Any]) -> EditLine:
     )
 
 
-def _edit(stated: Mapping[str, Any], lines: list[EditLine], writer: str) -> Edit:
+def _edit(stated: Mapping[str, Any], lines: tuple[EditLine, ...], writer: str) -> Edit:
     when, restores = moment(stated["when"]), moment(stated.get("restores"))
     if when is None:  # `_stated` has looked
         raise ValueError(stated["when"])
     undoes = stated.get("undoes")
-    return Edit(stated["edit"], stated["who"], when, tuple(lines), undoes, restores, writer)
+    return Edit(stated["edit"], stated["who"], when, lines, undoes, restores, writer)
 
 
 def moment(text: object) -> datetime | None:
