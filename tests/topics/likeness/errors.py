@@ -54,13 +54,13 @@ def error_of(rng, kind, places):
 
 
 def headed(seed, kind, *, views=truth.SIX, head_px=900.0, noise=1.5, slip=0.0, placing_mm=0.05,
-           cropped=False, stated_px=None, change=None):  # fmt: skip
-    """A whole scene whose sculpt is wrong in one way."""
+           cropped=False, stated_px=None, change=None, worse=1.0):  # fmt: skip
+    """A whole scene whose sculpt is wrong in one way; `worse` times as much as it usually is."""
     rng = np.random.Generator(np.random.Philox(key=[seed, sum(map(ord, kind))]))
     who = truth.person(rng)
     exact = truth.carved(rng, who, 0.0)
     off = error_of(rng, kind, exact)
-    sculpt = {key: exact[key] + off[key] for key in exact}
+    sculpt = {key: exact[key] + worse * off[key] for key in exact}
     made = truth.shots(rng, views, head_px=head_px, noise=noise, cropped=cropped)
     if change is not None:
         made = [change(n, shot) for n, shot in enumerate(made)]

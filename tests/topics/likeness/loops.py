@@ -71,6 +71,11 @@ class Loop:
         """Mean distance of what was said from what was true, over the tenths."""
         return float(np.mean([abs(said - true) for said, true, _ in self.bins()]))
 
+    def chance_gap(self):
+        """The same distance, were all that is said true: what so few landmarks scatter by."""
+        spread = [np.sqrt(said * (1 - said) / count) for said, _, count in self.bins()]
+        return float(np.sqrt(2 / np.pi) * np.mean(spread))
+
     def after(self, rounds):
         """Share of all landmarks that are right after so many rounds of asked moves."""
         return float(np.mean([head[min(rounds, len(head) - 1)] for head in self.within]))
