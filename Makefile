@@ -77,7 +77,7 @@ lock:
 	cd src/sixwright/web/client && npm install --package-lock-only --ignore-scripts
 
 clean:
-	rm -rf .venv build dist src/sixwright/web/static/client.js \
+	rm -rf .venv build dist src/sixwright/web/static/*.js \
 		src/sixwright/reports/assets/fonts src/sixwright/web/client/node_modules
 
 .venv/pyvenv.cfg:

@@ -3,7 +3,7 @@
     python tools/build_client.py            build what is out of date
     python tools/build_client.py --check    type-check the client, write nothing
 
-The outputs are not committed: `src/sixwright/web/static/client.js` and
+The outputs are not committed: `client.js` and `viewer.js` in `src/sixwright/web/static/`, and
 `src/sixwright/reports/assets/fonts/` (WOFF2 for pages, static TTF for print, and the licence of
 each family). Both are packed in the wheel. npm runs with `--ignore-scripts`, from a lock file
 that names no registry. Node is the system's, or else the one in requirements/node.txt.
@@ -21,7 +21,9 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 CLIENT = ROOT / "src/sixwright/web/client"
 PACKAGES = CLIENT / "node_modules"
-BUNDLE = ROOT / "src/sixwright/web/static/client.js"
+STATIC = ROOT / "src/sixwright/web/static"
+# What every page loads, and what only a page with a sculpt in space does.
+BUNDLES = (("main.ts", STATIC / "client.js"), ("viewer.ts", STATIC / "viewer.js"))
 FONTS = ROOT / "src/sixwright/reports/assets/fonts"
 STAMP = ROOT / "build/.client-key"
 PACKAGES_STAMP = PACKAGES / ".lock-key"
@@ -73,7 +75,11 @@ def inputs_key() -> str:
 def is_current(key: str) -> bool:
     """Whether every output stands and was made from the inputs as they are now."""
     made = STAMP.is_file() and STAMP.read_text() == key
-    return made and BUNDLE.is_file() and all(copy.is_file() for _, copy in font_copies())
+    return (
+        made
+        and all(file.is_file() for _, file in BUNDLES)
+        and all(copy.is_file() for _, copy in font_copies())
+    )
 
 
 def system_node() -> str | None:
@@ -127,11 +133,12 @@ def check_types(environment: dict[str, str]) -> None:
 
 
 def bundle(environment: dict[str, str]) -> None:
-    """Bundle the client into the one file that the pages load."""
-    target = os.path.relpath(BUNDLE, CLIENT)
+    """Bundle the client into the files that the pages load."""
     options = ["--bundle", "--minify", "--format=esm", "--target=es2022", "--log-level=warning"]
-    run(["npm", "exec", "--offline", "--", "esbuild", "src/main.ts", *options,
-         f"--outfile={target}"], environment)  # fmt: skip
+    for entry, file in BUNDLES:
+        target = os.path.relpath(file, CLIENT)
+        run(["npm", "exec", "--offline", "--", "esbuild", f"src/{entry}", *options,
+             f"--outfile={target}"], environment)  # fmt: skip
 
 
 def copy_fonts() -> None:

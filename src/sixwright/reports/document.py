@@ -17,6 +17,7 @@ from sixwright.line.shots import Shot
 from sixwright.reports.asking import AskCards
 from sixwright.reports.delivered import Arriving, FileDrop
 from sixwright.reports.marking import Marking, SqueezeAsk, StillDrop, StillReplace
+from sixwright.reports.placing import Placing, Turning
 from sixwright.reports.reading import Drop, Reading
 
 
@@ -373,6 +374,8 @@ Block = (
     | Marking
     | FileDrop
     | Arriving
+    | Turning
+    | Placing
     | StillDrop
     | AskCards
     | SqueezeAsk

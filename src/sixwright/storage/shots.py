@@ -1,29 +1,22 @@
-"""Pictures of a folder's sculpts, drawn when they are asked for and kept by their content.
+"""Pictures of a folder's sculpts, drawn when they are asked for and kept by their content."""
 
-What takes long is the mesh: it is read and made ready once, and two of them stay in memory.
-"""
-
-from collections import OrderedDict
 from collections.abc import Callable
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 from threading import Lock
 
-from sixwright.kernel.errors import InputError, MeshError
-from sixwright.line.meshes import MeshRef
 from sixwright.line.shots import Shot, TwelveSides
-from sixwright.numerics.mesh.views import Model, model_of
+from sixwright.numerics.mesh.views import Model
 from sixwright.storage.cache import keep
 from sixwright.storage.code_digest import digest_of_code
 from sixwright.storage.files.within import read_within
 from sixwright.storage.files.writer_lock import cache_path
+from sixwright.storage.models import Models
 from sixwright.storage.pictures import MOST_FILE
-from sixwright.storage.tools import Meshes
 
 Draw = Callable[[Shot, Model, bytes | None], bytes]
 MOST_BYTES = 400_000_000  # of pictures in the cache
-MODELS = 2  # in memory: some 0.5 GB each at five million triangles
 
 
 class Pictures:
@@ -40,7 +33,7 @@ class Pictures:
     def __init__(self, folder: Path, draw: Draw) -> None:
         self._folder = folder
         self._draw = draw
-        self._models: OrderedDict[tuple[MeshRef, str], Model] = OrderedDict()
+        self.models = Models(folder)
         self._drawing = Lock()
 
     def key(self, shot: Shot) -> str:
@@ -63,7 +56,7 @@ class Pictures:
         with self._drawing:  # one at a time: each uses all of the processor
             with suppress(OSError):
                 return file.read_bytes()
-            model = self._model(shot)
+            model = self.models(shot.mesh, shot.sha256)
             if model is None:
                 return None
             made = self._draw(shot, model, self._still(shot))
@@ -77,19 +70,3 @@ class Pictures:
         with suppress(OSError):
             return read_within(self._folder, shot.file, most=MOST_FILE)
         return None
-
-    def _model(self, shot: Shot) -> Model | None:
-        """The mesh that a shot shows, made ready; None where another lies there now, or none."""
-        key = (shot.mesh, shot.sha256)
-        if key not in self._models:
-            try:
-                delivery = Meshes(self._folder)(shot.mesh)
-            except (MeshError, InputError):
-                return None
-            if delivery.sha256 != shot.sha256:
-                return None
-            self._models[key] = model_of(delivery.mesh)
-        self._models.move_to_end(key)
-        while len(self._models) > MODELS:
-            self._models.popitem(last=False)
-        return self._models[key]

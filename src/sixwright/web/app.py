@@ -17,6 +17,7 @@ from sixwright.web.bring_routes import add_bring_routes
 from sixwright.web.guard import Guard, new_token, not_understood
 from sixwright.web.open_folder import STATIC_DIR, OpenFolder
 from sixwright.web.routes import add_routes
+from sixwright.web.sculpt_routes import add_sculpt
 from sixwright.web.sculpts_routes import add_sculpts
 from sixwright.web.stills_routes import add_stills
 from sixwright.web.watched_folder import WatchedFolder
@@ -83,6 +84,7 @@ def make_app(
     add_bring_routes(app, open_folder)
     add_stills(app, open_folder)
     add_sculpts(app, open_folder)
+    add_sculpt(app, open_folder)
     app.get("/assets/fonts.css", name="fonts")(_fonts)
     if manual.FOLDER is not None:
         app.mount(manual.FILES, StaticFiles(directory=manual.FOLDER), name="manual")

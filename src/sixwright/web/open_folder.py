@@ -1,5 +1,6 @@
 """One folder's pages, drawn as they stand now: the same for a visit and after an edit."""
 
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import partial
@@ -19,6 +20,7 @@ from sixwright.reports.pages.home import home
 from sixwright.reports.pages.makers import maker_page, makers
 from sixwright.reports.pages.missing import missing
 from sixwright.reports.pages.prints import prints
+from sixwright.reports.pages.sculpt import ref_of, sculpt_page
 from sixwright.reports.pages.sculptor import sculptor_page
 from sixwright.reports.pages.sculpts import sculpts
 from sixwright.reports.pages.stills import still_page
@@ -27,10 +29,12 @@ from sixwright.reports.pages.tables import table_page, tables
 from sixwright.reports.pages.trying import keeping, trying
 from sixwright.reports.pages.voices import page as voices
 from sixwright.reports.pages.windows import windows_of
+from sixwright.reports.raster.shots import drawn
 from sixwright.storage.files.writer_lock import writer_name
 from sixwright.storage.folder import folder_name
 from sixwright.storage.history.log_text import Edit
 from sixwright.storage.last_visit import Visit, last_visit
+from sixwright.storage.shots import Pictures
 from sixwright.topics.voices.topic import VOICES
 from sixwright.web.arrivals import Arrivals
 from sixwright.web.bring import Brought
@@ -51,6 +55,7 @@ TABLE = "/tables/"
 MANUAL = "/docs/"
 MAKER = "/makers/"
 STILL = "/stills/"
+SCULPT = "/sculpts/"
 SCULPTOR = "/sculptor/"
 
 
@@ -67,6 +72,11 @@ class OpenFolder:
     token: str
     brought: Brought = field(default_factory=Brought)
     arrivals: Arrivals = field(default_factory=Arrivals)
+    pictures: Pictures = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Its pictures, and the meshes that they are drawn from."""
+        object.__setattr__(self, "pictures", Pictures(self.watched.path, drawn))
 
     def draw(self, path: str, state: State, trial: Trial | None = None, *, query: str = "") -> str:
         """A page as HTML; with a trial, as it would be. Any other address says that it is none.
@@ -110,22 +120,16 @@ class OpenFolder:
             f"{TABLE}{{table}}",
             f"{MAKER}{{maker}}",
             f"{STILL}{{still}}",
+            f"{SCULPT}{{round}}",
             f"{SCULPTOR}{{round}}",
         )
         return (*self._makes(), *inner, f"{MANUAL}{{page:path}}")
 
     def has(self, path: str) -> bool:
         """Whether there is a page at that path."""
-        if path.startswith(MANUAL):
-            return path.removeprefix(MANUAL) in manual_names()
-        if path.startswith(MAKER):
-            return self._has_maker(path.removeprefix(MAKER))
-        if path.startswith(STILL):
-            return self._has_still(path.removeprefix(STILL))
-        if path.startswith(SCULPTOR):
-            return self._has_round(path.removeprefix(SCULPTOR))
-        if path.startswith(TABLE):
-            return path.removeprefix(TABLE) in BY_NAME
+        for prefix, (has, _) in self._inner().items():
+            if path.startswith(prefix):
+                return has(path.removeprefix(prefix))
         return path in self._makes()
 
     def _has_maker(self, address: str) -> bool:
@@ -151,17 +155,21 @@ class OpenFolder:
         KeyError
             If there is no page at that path.
         """
-        if path.startswith(TABLE):
-            return partial(table_page, table=BY_NAME[path.removeprefix(TABLE)].name)
-        if path.startswith(MAKER):
-            return partial(maker_page, address=path.removeprefix(MAKER))
-        if path.startswith(STILL):
-            return partial(still_page, still=path.removeprefix(STILL))
-        if path.startswith(SCULPTOR):
-            return partial(sculptor_page, round_=path.removeprefix(SCULPTOR))
-        if path.startswith(MANUAL):
-            return partial(manual_page, name=path.removeprefix(MANUAL))
+        for prefix, (_, make) in self._inner().items():
+            if path.startswith(prefix):
+                return make(path.removeprefix(prefix))
         return self._makes()[path]
+
+    def _inner(self) -> Mapping[str, tuple[Callable[[str], bool], Callable[[str], Make]]]:
+        """Pages of one thing each, by how their addresses begin: whether it is there, its page."""
+        return {
+            TABLE: (BY_NAME.__contains__, lambda name: partial(table_page, table=name)),
+            MAKER: (self._has_maker, lambda name: partial(maker_page, address=name)),
+            STILL: (self._has_still, lambda name: partial(still_page, still=name)),
+            SCULPT: (self._has_round, lambda name: partial(self._sculpt, round_=name)),
+            SCULPTOR: (self._has_round, lambda name: partial(sculptor_page, round_=name)),
+            MANUAL: (manual_names().__contains__, lambda name: partial(manual_page, name=name)),
+        }
 
     def _makes(self) -> dict[str, Make]:
         return {
@@ -203,6 +211,12 @@ class OpenFolder:
         then = rows_of(before.rows)
         day = before.at.date()
         return home(review, since(review, day=day, verdicts=before.verdicts, before=then))
+
+    def _sculpt(self, review: Review, round_: str) -> Document:
+        """One round's sculpt, where its file can be used."""
+        one = review.project.rounds[round_]
+        content, fault = self.pictures.models.content(ref_of(one)) if one.mesh else ("", "")
+        return sculpt_page(review, round_, content, fault)
 
     def _voices(self, review: Review) -> Document:
         """What buyers want, with what they said since the visit before this one."""

@@ -8,7 +8,9 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 from sixwright.project.many import MOST_AT_ONCE
 
 MOST_CHANGES = MOST_AT_ONCE
+MOST_PX = 2000  # of a side of a picture that is asked for
 Short = Annotated[str, StringConstraints(max_length=200)]
+Length = Annotated[float, Field(allow_inf_nan=False, ge=-1e9, le=1e9)]
 Text = Annotated[str, StringConstraints(max_length=4000)]
 
 
@@ -135,6 +137,46 @@ class KeepMeshAsked(ArrivalAsked):
 
     kept_as: Short
     person: Short = ""
+
+
+Triple = tuple[Length, Length, Length]
+
+
+class ViewAsked(BaseModel):
+    """From where a sculpt is drawn: degrees, what lies in the middle, and a pixel in mm."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    yaw: Length = 0.0
+    pitch: Length = 0.0
+    x: Length = 0.0
+    y: Length = 0.0
+    z: Length = 0.0
+    step: Annotated[float, Field(gt=1e-4, lt=1e3)] = 0.1
+    width: Annotated[int, Field(ge=1, le=MOST_PX)] = 400
+    height: Annotated[int, Field(ge=1, le=MOST_PX)] = 400
+
+
+class PlaceAsked(Asked):
+    """A landmark on a round's mesh: where a ray meets it, a place that was carried, or nowhere.
+
+    Attributes
+    ----------
+    start, along
+        Of the ray, mm in the sculpt frame; what is carried is asked for by no ray.
+    how
+        ``placed`` where the ray meets the mesh, ``carried`` at the carried place, ``out`` for none.
+    was
+        What the page showed of it.
+    """
+
+    round: Short
+    landmark: Short
+    side: Short
+    how: Literal["placed", "carried", "out"]
+    start: Triple | None = None
+    along: Triple | None = None
+    was: Text = ""
 
 
 class FindingAsked(Asked):

@@ -22,7 +22,6 @@ from sixwright.reports.pages.history import worded
 from sixwright.reports.pages.next_steps import next_steps
 from sixwright.reports.pages.prints import FILES, MEDIA_TYPES
 from sixwright.reports.pages.rows import row_anchor
-from sixwright.reports.raster.shots import drawn
 from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
 from sixwright.reports.sheets.update import UPDATE_HTML, UPDATE_MD
 from sixwright.reports.wording.changes import all_told
@@ -32,7 +31,6 @@ from sixwright.reports.wording.words import say
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import Folder
 from sixwright.storage.history.log import id_after
-from sixwright.storage.shots import Pictures
 from sixwright.topics.dates.said import chance_sentence
 from sixwright.topics.dates.topic import DATES
 from sixwright.web.history import kind_of
@@ -61,7 +59,7 @@ RETRIES = 2
 
 def add_routes(app: FastAPI, open_folder: OpenFolder) -> None:
     """Give the application its addresses besides the pages."""
-    pictures = Pictures(open_folder.watched.path, drawn)
+    pictures = open_folder.pictures
     add_photos(app, open_folder.watched, pictures)
 
     def options_of(table: str, id: str, column: str) -> JSONResponse:  # noqa: A002 - as in the URL

@@ -153,6 +153,22 @@ class Model:
         middle: Floats = (low + high) / 2
         return middle
 
+    def met(
+        self, start: tuple[float, float, float], along: tuple[float, float, float]
+    ) -> tuple[float, float, float] | None:
+        """Where one ray meets the mesh first; None where it meets nothing.
+
+        Raises
+        ------
+        InputError
+            If `along` has no length, or a number is not finite.
+        """
+        hits = self.tree.first_hits(np.array([start]), np.array([along]))
+        if not hits.met[0]:
+            return None
+        x, y, z = (float(v) for v in hits.place[0])
+        return x, y, z
+
 
 def model_of(mesh: Mesh) -> Model:
     """A mesh made ready: some three seconds for five million faces.

@@ -8,6 +8,7 @@ import { startFiles } from "./files";
 import { startGrid } from "./grid";
 import { startPick } from "./pick";
 import { startMarking } from "./mark";
+import { startPlacing } from "./place";
 import { startScroll } from "./scroll";
 import { startStills } from "./stills";
 import { startTrial } from "./trial";
@@ -23,6 +24,7 @@ startChance();
 startBring();
 startMarking();
 startStills();
+startPlacing();
 startFiles();
 startWatch();
 

@@ -22,7 +22,7 @@ function path(d: string, name: string): SVGPathElement {
 }
 
 // Four arms that leave the place itself free.
-function crossOf({ at: { x, y }, inHand, expected }: Cross, arm: number): SVGGElement {
+export function crossOf({ at: { x, y }, inHand, expected }: Cross, arm: number): SVGGElement {
   const gap = arm / 4;
   const d = `M${x - arm} ${y}H${x - gap}M${x + gap} ${y}H${x + arm}M${x} ${y - arm}V${y - gap}M${x} ${y + gap}V${y + arm}`;
   const made = document.createElementNS(SVG, "g");

@@ -1,0 +1,148 @@
+"""A landmark placed on a round's mesh, as changes of landmarks.csv; and which come next."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sixwright.kernel.errors import InputError
+from sixwright.line.landmarks import LANDMARKS, marking_order, name_of, outward_of, sides_of
+from sixwright.line.likeness import Key, Placement, Round
+from sixwright.project.model import Project
+from sixwright.project.records import Change, Records
+from sixwright.project.rows import addition, removal
+
+TABLE = "landmarks"
+# Standard deviation of a coordinate, mm at 1:6, by how a place came: as likeness takes it.
+SPREAD_MM = {"placed": "0.05", "carried": "0.1"}
+AXES = ("x_mm", "y_mm", "z_mm")
+CELLS = (*AXES, "sd_mm", "how")
+DIGITS = 4  # of a millimetre: far below what a hand can place
+
+Vector = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """What a page says of one landmark of one round.
+
+    Attributes
+    ----------
+    place_mm
+        On the mesh; None takes the landmark out.
+    how
+        ``placed`` by hand, or ``carried`` from another round and looked at.
+    was
+        What stood there when the page was drawn, as `stands`.
+    """
+
+    round: str
+    landmark: str
+    side: str
+    place_mm: Vector | None
+    how: str
+    was: str
+
+
+def stands(cells: Mapping[str, str] | None) -> str:
+    """What a row of landmarks.csv says, in one text; empty where there is none."""
+    return "" if cells is None else "|".join(cells.get(name, "").strip() for name in CELLS)
+
+
+def placed(records: Records, place: Place) -> tuple[Change, ...]:
+    """The changes that write a place; none where the row says it already.
+
+    Raises
+    ------
+    InputError
+        If there is no such round or landmark, or another window has placed it meanwhile.
+    """
+    if place.round not in records.get("rounds", {}):
+        raise InputError(f"There is no round “{place.round}” any more; nothing was written.")
+    _check_key(records, (place.landmark, place.side))
+    id_ = f"{place.round}/{place.landmark}/{place.side}"
+    row = records.get(TABLE, {}).get(id_)
+    if stands(row.cells if row else None) != place.was:
+        raise InputError(
+            "That landmark was placed elsewhere meanwhile; look at it, and place it again if it "
+            "is wrong. Nothing was written."
+        )
+    if place.place_mm is None:
+        return () if row is None else removal(records, TABLE, id_)
+    if place.how not in SPREAD_MM:
+        raise InputError("A landmark is placed or carried; nothing was written.")
+    texts = (f"{value:.{DIGITS}f}" for value in place.place_mm)
+    cells = dict(zip(AXES, texts, strict=True))
+    cells |= {"sd_mm": SPREAD_MM[place.how], "how": place.how}
+    if row is None:
+        keys = {"round": place.round, "landmark": place.landmark, "side": place.side}
+        return (addition(records, TABLE, keys | cells),)
+    return tuple(
+        Change(TABLE, id_, name, row.cells.get(name, ""), text)
+        for name, text in cells.items()
+        if row.cells.get(name, "").strip() != text
+    )
+
+
+def _check_key(records: Records, key: Key) -> None:
+    landmark, side = key
+    if landmark not in LANDMARKS and landmark not in records.get("terms", {}):
+        raise InputError(f"“{landmark}” is no landmark; nothing was written.")
+    if side not in sides_of(landmark):
+        raise InputError(f"“{landmark}” has no side “{side}”; nothing was written.")
+
+
+@dataclass(frozen=True, slots=True)
+class ToPlace:
+    """One landmark of a round, as it is placed now.
+
+    Attributes
+    ----------
+    name, meaning
+        In plain words with its side, and where it lies.
+    outward
+        Which way the surface usually looks there; None for one of the line's own.
+    row
+        Its place; None where there is none yet.
+    stands
+        As `stands`.
+    """
+
+    key: Key
+    name: str
+    meaning: str
+    outward: Vector | None
+    row: Placement | None
+    stands: str
+
+
+def to_place(project: Project, round_: str) -> tuple[ToPlace, ...]:
+    """Every landmark of a round in the order of placing: as a still is marked."""
+    rows = {(row.landmark, row.side): row for row in project.placements if row.round == round_}
+    marked = (
+        *((row.landmark, row.side) for row in project.placements),
+        *((row.landmark, row.side) for row in project.sightings),
+    )
+    own = {key for key in marked if key[0] in project.terms and key[0] not in LANDMARKS}
+    keys = dict.fromkeys((*marking_order(), *sorted({*own, *rows} - set(marking_order()))))
+    return tuple(_to_place(project, round_, key, rows.get(key)) for key in keys)
+
+
+def _to_place(project: Project, round_: str, key: Key, row: Placement | None) -> ToPlace:
+    landmark, side = key
+    term, built_in = project.terms.get(landmark), LANDMARKS.get(landmark)
+    plain = term.name if term and term.name else built_in.term.name if built_in else landmark
+    meaning = built_in.meaning if built_in else "a landmark of the line’s own"
+    found = project.records.get(TABLE, {}).get(f"{round_}/{landmark}/{side}")
+    said = stands(found.cells if found else None)
+    return ToPlace(key, name_of(key, plain), meaning, outward_of(key), row, said)
+
+
+def round_before(project: Project, round_: str) -> Round | None:
+    """The latest other round of the same head that has a file and landmarks; earlier ones first."""
+    here = project.rounds[round_]
+    marked = {row.round for row in project.placements if row.place_mm is not None}
+    others = [
+        one for one in project.rounds.values()
+        if one.sculpt == here.sculpt and one.id != round_ and one.mesh and one.id in marked
+    ]  # fmt: skip
+    before = [one for one in others if (one.number or 0) < (here.number or 0)]
+    return max(before or others, key=lambda one: one.number or 0, default=None)
