@@ -15,9 +15,8 @@ from sixwright.kernel.sentences import Sentence, Value
 from sixwright.kernel.sources import Source
 from sixwright.line.shots import Shot
 from sixwright.reports.asking import AskCards
-from sixwright.reports.delivered import Arriving, FileDrop
 from sixwright.reports.marking import Marking, SqueezeAsk, StillDrop, StillReplace
-from sixwright.reports.placing import Placing, Turning
+from sixwright.reports.placing import SculptBlock
 from sixwright.reports.reading import Drop, Reading
 
 
@@ -372,10 +371,7 @@ Block = (
     | Drop
     | Reading
     | Marking
-    | FileDrop
-    | Arriving
-    | Turning
-    | Placing
+    | SculptBlock
     | StillDrop
     | AskCards
     | SqueezeAsk

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from sixwright.line.likeness import Key
+from sixwright.reports.delivered import Arriving, FileDrop
 
 Vector = tuple[float, float, float]
 
@@ -82,3 +83,6 @@ class Placing:
     before: str
     lines: tuple[tuple[str, str], ...]
     dots: tuple[tuple[str, str, str, str], ...]
+
+
+SculptBlock = FileDrop | Arriving | Turning | Placing
