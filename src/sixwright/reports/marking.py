@@ -80,6 +80,15 @@ class SqueezeAsk:
 
 
 @dataclass(frozen=True, slots=True)
+class OutlineShown:
+    """An outline that is drawn on a still: its id, its points, and what the folder says of it."""
+
+    id: str
+    points: str
+    stands: str
+
+
+@dataclass(frozen=True, slots=True)
 class Marking:
     """A still, large, on which landmarks are marked one after the other.
 
@@ -95,6 +104,8 @@ class Marking:
         How long the arms of a cross are, px of the still.
     sure
         How surely a mark may be made: value, word, and its spread.
+    outlines, kinds
+        Those that are drawn; and what can be drawn: id and words.
     again
         Whether enough is marked for marking it again to say how surely.
     """
@@ -110,3 +121,5 @@ class Marking:
     spots: tuple[Spot, ...]
     sure: tuple[tuple[str, str, str], ...]
     again: bool
+    outlines: tuple[OutlineShown, ...] = ()
+    kinds: tuple[tuple[str, str], ...] = ()

@@ -112,6 +112,24 @@ class AgainAsked(Asked):
     places: Annotated[tuple[PlaceAgain, ...], Field(max_length=200)]
 
 
+class OutlineAsked(Asked):
+    """An outline as it is drawn on a still, and what the page showed of it."""
+
+    still: Short
+    outline: Short
+    points: Annotated[tuple[tuple[Short, Short], ...], Field(max_length=400)]
+    sure: Short = "sharp"
+    was: str = Field("", max_length=20_000)
+
+
+class PathAsked(Asked):
+    """Two places of a still, between which a path along its edges is wanted."""
+
+    still: Short
+    start: tuple[float, float]
+    end: tuple[float, float]
+
+
 class SculptorAsked(Asked):
     """What of what was found on a round its sculptor is asked, by the ids of the rows picked."""
 

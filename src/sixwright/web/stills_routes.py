@@ -14,11 +14,12 @@ from sixwright.reports.wording.hands import told_hand
 from sixwright.reports.wording.refusals import UNREADABLE
 from sixwright.reports.wording.words import say
 from sixwright.storage.bring_still import arrived
+from sixwright.storage.still_edges import path_between
 from sixwright.storage.still_views import still_view
 from sixwright.web.bring_routes import NAME
 from sixwright.web.guard import STILL
 from sixwright.web.open_folder import OpenFolder
-from sixwright.web.request_bodies import AgainAsked, Asked
+from sixwright.web.request_bodies import AgainAsked, Asked, PathAsked
 from sixwright.web.routes import written
 from sixwright.web.watched_folder import WatchedFolder
 from sixwright.web.writes import Standing, Write, hand_asked
@@ -58,6 +59,25 @@ def add_stills(app: FastAPI, open_folder: OpenFolder) -> None:
 
     app.post(STILL)(still)
     app.post("/spreads")(spreads)
+
+    def path(asked: PathAsked) -> JSONResponse:
+        return _path(open_folder, asked)
+
+    app.post("/outline-path")(path)
+
+
+def _path(open_folder: OpenFolder, asked: PathAsked) -> JSONResponse:
+    """Places along a still's edges between two of its places; nothing is written."""
+    folder = open_folder.watched.look().folder
+    row = None if folder is None else folder.project.stills.get(asked.still)
+    found = None if folder is None or row is None else folder.project.pictures.get(row.file or "")
+    if folder is None or row is None or found is None:
+        return JSONResponse({"kind": "refused", "said": "There is no such picture."}, 404)
+    try:
+        places = path_between(folder.path, row.file or "", found, asked.start, asked.end)
+    except (OSError, SixwrightError) as error:
+        return JSONResponse({"kind": "refused", "said": str(error)}, 422)
+    return JSONResponse({"kind": "path", "said": "", "points": places})
 
 
 def _spreads(open_folder: OpenFolder, asked: AgainAsked) -> JSONResponse:

@@ -29,6 +29,7 @@ from sixwright.web.request_bodies import (
     FindingAsked,
     KeepAsked,
     MarkAsked,
+    OutlineAsked,
     RemoveAsked,
     ReopenAsked,
     RestoreAsked,
@@ -40,6 +41,7 @@ from sixwright.web.request_bodies import (
 from sixwright.workflows.accept import acceptance, fix_changes, withdrawal
 from sixwright.workflows.calibrate import Hand, hand_of, spreads_used
 from sixwright.workflows.marking import Mark, marked
+from sixwright.workflows.outlining import Drawn, drawn
 from sixwright.workflows.reviewed import Review
 from sixwright.workflows.sculptor import kept
 
@@ -102,6 +104,11 @@ def hand_asked(asked: AgainAsked, project: Project) -> Hand:
     """How surely a still was marked, by what was marked again."""
     again = {(each.landmark, each.side): (each.x_px, each.y_px) for each in asked.places}
     return hand_of(project, asked.still, again)
+
+
+def _outline(asked: OutlineAsked, now: Standing) -> Sequence[Change]:
+    line = Drawn(**asked.model_dump(exclude={"page", "window", "query"}))
+    return drawn(now.records, now.folder.project.stills, line)
 
 
 def _ask_sculptor(asked: SculptorAsked, now: Standing) -> Sequence[Change]:
@@ -211,6 +218,7 @@ WRITES = (
     Write("/take-out", RemoveAsked, _take_out),
     Write("/mark", MarkAsked, _mark),
     Write("/use-spreads", AgainAsked, _use_spreads),
+    Write("/outline", OutlineAsked, _outline),
     Write("/ask-sculptor", SculptorAsked, _ask_sculptor),
     Write("/fix", FindingAsked, _fix),
     Write("/accept", AcceptAsked, _accept),

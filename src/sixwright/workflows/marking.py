@@ -111,15 +111,21 @@ def _cells(still: Still, mark: Mark, spreads: Mapping[str, str]) -> dict[str, st
     if mark.state != "seen" or mark.sure not in SURE_PX:
         raise InputError("A mark is sharp, soft or a guess, or hidden; nothing was written.")
     return {
-        "x_px": _place(mark.x_px, still.width_px, "wide"),
-        "y_px": _place(mark.y_px, still.height_px, "high"),
+        "x_px": place_text(mark.x_px, still.width_px, "wide"),
+        "y_px": place_text(mark.y_px, still.height_px, "high"),
         "sd_px": spreads[mark.sure],
         "state": mark.state,
     }
 
 
-def _place(text: str, size: float | None, way: str) -> str:
-    """A coordinate to a quarter of a pixel, within the still."""
+def place_text(text: str, size: float | None, way: str) -> str:
+    """A coordinate to a quarter of a pixel, within the still.
+
+    Raises
+    ------
+    InputError
+        If it is no number, or lies outside the still.
+    """
     try:
         value = float(text)
     except ValueError as error:

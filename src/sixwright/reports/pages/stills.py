@@ -12,13 +12,14 @@ from sixwright.reports.document import (
     Link,
     Paragraph,
 )
-from sixwright.reports.marking import Marking, Spot, SqueezeAsk, StillReplace
+from sixwright.reports.marking import Marking, OutlineShown, Spot, SqueezeAsk, StillReplace
 from sixwright.reports.pages.stills_list import HEAD, ROWS, TOPIC
 from sixwright.reports.wording.words import joined
 from sixwright.topics.likeness.expected import LEAST, expected_places
 from sixwright.workflows.calibrate import LEAST as TWICE
 from sixwright.workflows.joins import likeness_of
 from sixwright.workflows.marking import ToMark, counted, sure_of, sure_px, to_mark
+from sixwright.workflows.outlining import KINDS, outline_stands, outlines_on
 from sixwright.workflows.rank_stills import ENOUGH
 from sixwright.workflows.reviewed import Review
 
@@ -178,7 +179,18 @@ def _marking(
         tuple(_spot(mark, expected.get(mark.key), spreads) for mark in marks),
         tuple((value, word, f"{spreads[value]} px") for value, word in SURE_WORDS),
         counted(marks)[0] >= TWICE,
+        tuple(_outlines(project, still.id)),
+        KINDS,
     )
+
+
+def _outlines(project: Project, still: str) -> Iterator[OutlineShown]:
+    for name, rows in outlines_on(project.records, still).items():
+        points = sorted((point for point in project.outlines
+                         if (point.still, point.outline) == (still, name)),
+                        key=lambda point: point.point)  # fmt: skip
+        shown = " ".join(f"{x:.2f},{y:.2f}" for x, y in (point.place_px for point in points))
+        yield OutlineShown(name, shown, outline_stands(rows))
 
 
 def _spot(mark: ToMark, expected: tuple[float, float] | None, spreads: Mapping[str, str]) -> Spot:

@@ -3,6 +3,7 @@
 import { type Place, drawMagnifier, drawMarks } from "./mark_draw";
 import { againAt, againState, arrange, isBlind, putAgain, startAgain, takeBackAgain } from "./mark_again";
 import { field, keyOf, origin, placeAt, read, section, size, spotOf, spots, within } from "./mark_spots";
+import { arrangeOutline, isOutlining, outlineKey, outlineWords, startOutlines } from "./mark_outline";
 import { keepSize, resize, startTouch } from "./mark_view";
 import { eachTime, refreshPage, tell } from "./page";
 import { send, show } from "./send";
@@ -89,6 +90,7 @@ function atCross(): Place {
 }
 
 function said(): string {
+  if (isOutlining()) return outlineWords();
   const spot = spotOf(asked);
   if (!spot) return "";
   const { name = "", meaning = "" } = spot.dataset;
@@ -299,6 +301,11 @@ const KEYS: Record<string, () => void> = {
 
 function onKey(event: KeyboardEvent): void {
   if (event.target !== field()) return;
+  if (isOutlining() && outlineKey(event)) {
+    event.preventDefault();
+    render();
+    return;
+  }
   const step = STEPS[event.key];
   const plain = !event.ctrlKey && !event.metaKey && !event.altKey;
   const does = plain ? KEYS[event.key.length === 1 ? event.key.toLowerCase() : event.key] : undefined;
@@ -324,7 +331,7 @@ function onClick(event: MouseEvent): void {
     const { sureAs, markAs } = button.dataset;
     if (sureAs) setSure(sureAs);
     else if (markAs) act(markAs);
-  } else if (place && !isTouch(event)) {
+  } else if (place && !isTouch(event) && !isOutlining()) {
     settle();
     mark(place);
     const just = asked;
@@ -339,6 +346,7 @@ const isTouch = (event: MouseEvent): boolean =>
   event instanceof PointerEvent && event.pointerType === "touch";
 
 function putCross(place: Place): void {
+  if (isOutlining()) return;
   settle();
   hand = "";
   pointer = null;
@@ -360,8 +368,10 @@ export function startMarking(): void {
   eachTime(() => {
     keepSize();
     arrange();
+    arrangeOutline();
     render();
   });
+  startOutlines(render);
   startTouch(() => cross ?? placeOf(asked) ?? atCross(), putCross);
   startAgain((first) => {
     ask(first || (spots().map(keyOf).find(isOpen) ?? asked));
