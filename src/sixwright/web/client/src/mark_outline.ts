@@ -94,8 +94,10 @@ async function writeLine(name: string, points: Place[]): Promise<void> {
       continue;
     }
     isWaiting = false;
-    if (answer.kind === "written") show(answer);
-    else {
+    if (answer.kind === "written") {
+      show(answer);
+      tell(`The outline was written: ${points.length === 1 ? "1 point" : `${points.length} points`}.`);
+    } else {
       await refreshPage();
       tell(answer.said);
     }
