@@ -133,60 +133,58 @@ def test_a_kind_that_nothing_states_is_asked_for_with_its_rows(tmp_path):
     )
 
 
-GERMAN = """\
-Teil,Art,Solo,Nacht
-"Kopf, ruhig",Kopf,1,1
-"Kopf, laut",Kopf,,1
-Leib,Körper,1,1
-Loden,Mantel lang,1,1
-Schachtel,,1,1
+ESTONIAN = """\
+Osa,Liik,Solo,Öö
+"Pea, rahulik",Pea,1,1
+"Pea, vali",Pea,,1
+Ihu,Kehä,1,1
+Villane,Pikk mantel,1,1
+Karp,,1,1
 """
-KINDS_TOLD = {"Kopf": "head", "KÖRPER": "body", "mantel  lang": "garment", "Schachtel": "packing"}
+KINDS_TOLD = {"Pea": "head", "KEHÄ": "body", "pikk  mantel": "garment", "Karp": "packing"}
 
 
 def test_words_for_kinds_that_are_not_ours_are_listed_in_one_message(tmp_path):
-    path = csv_file(tmp_path, GERMAN)
-    words, silent = guess_parts(path, {"Art": "kind"}, currency="EUR").problems
+    path = csv_file(tmp_path, ESTONIAN)
+    words, silent = guess_parts(path, {"Liik": "kind"}, currency="EUR").problems
     assert words.found == (
-        "words that name none: “Kopf” (rows 2, 3), “Körper” (row 4), “Mantel lang” (row 5)"
+        "words that name none: “Pea” (rows 2, 3), “Kehä” (row 4), “Pikk mantel” (row 5)"
     )
-    assert "--kind Kopf=KIND for each word, KIND being one of head, hand," in words.expected
-    assert silent.found == "1 part of no stated kind: “Schachtel” (row 6)"
+    assert "--kind Pea=KIND for each word, KIND being one of head, hand," in words.expected
+    assert silent.found == "1 part of no stated kind: “Karp” (row 6)"
 
 
 def test_the_producer_says_what_words_for_kinds_mean(tmp_path):
-    path = csv_file(tmp_path, GERMAN)
-    guess = guess_parts(path, {"Art": "kind"}, currency="EUR", kinds=KINDS_TOLD)
+    path = csv_file(tmp_path, ESTONIAN)
+    guess = guess_parts(path, {"Liik": "kind"}, currency="EUR", kinds=KINDS_TOLD)
     assert guess.problems == ()
     kinds = [part["kind"] for part in guess.tables.parts]
     assert kinds == ["head", "head", "body", "garment", "packing"]
 
 
 def test_the_kind_of_what_nothing_states_is_told_with_its_parts(tmp_path):
-    path = csv_file(tmp_path, GERMAN)
-    guess = guess_parts(
-        path, {"Art": "kind"}, currency="EUR", kind="prop", kinds={"Körper": "body"}
-    )
+    path = csv_file(tmp_path, ESTONIAN)
+    guess = guess_parts(path, {"Liik": "kind"}, currency="EUR", kind="prop", kinds={"Kehä": "body"})
     assert guess.problems == ()
     kinds = [part["kind"] for part in guess.tables.parts]
     assert kinds == ["prop", "prop", "body", "prop", "prop"]
     said = guess.says()
     assert (
-        "4 parts have the kind prop, because you say so and nothing states another: “Kopf, ruhig”, "
-        "“Kopf, laut”, “Loden”, “Schachtel”." in said
+        "4 parts have the kind prop, because you say so and nothing states another: "
+        "“Pea, rahulik”, “Pea, vali”, “Villane”, “Karp”." in said
     )
     assert (
-        "Not recognised as kinds: “Kopf” (rows 2, 3), “Mantel lang” (row 5); "
-        "say --kind Kopf=KIND for each." in said
+        "Not recognised as kinds: “Pea” (rows 2, 3), “Pikk mantel” (row 5); "
+        "say --kind Pea=KIND for each." in said
     )
 
 
 def test_a_wrong_word_or_kind_is_said_with_what_was_meant(tmp_path):
-    path = csv_file(tmp_path, GERMAN)
-    told = KINDS_TOLD | {"Koff": "head", "Kopf": "heed"}
-    guess = guess_parts(path, {"Art": "kind"}, currency="EUR", kinds=told)
+    path = csv_file(tmp_path, ESTONIAN)
+    told = KINDS_TOLD | {"Peq": "head", "Pea": "heed"}
+    guess = guess_parts(path, {"Liik": "kind"}, currency="EUR", kinds=told)
     assert [(p.key, p.found, p.suggestion) for p in guess.problems] == [
-        ("--kind", "“heed”", "head"), ("--kind", "“koff”, which stands in none", "kopf"),
+        ("--kind", "“heed”", "head"), ("--kind", "“peq”, which stands in none", "pea"),
     ]  # fmt: skip
 
 
@@ -291,10 +289,16 @@ def test_the_currency_is_asked_for_where_none_or_several_are_stated(tmp_path):
 def test_a_lone_column_of_money_is_spoken_of_as_one(tmp_path):
     one = guess_parts(csv_file(tmp_path, "name,cost,A box\nHead,17,1\n"), {}, currency="USD")
     assert (
-        '“cost” states no currency and is read in USD; say --column "cost=price CNY" where it is '
-        "in another." in one.says()
+        "“cost” states no currency and is read in USD, or in the currency that the rest of a row "
+        'states; say --column "cost=price CNY" where it is in another.' in one.says()
     )
     assert any("its cells say 1 or nothing." in said for said in one.says())
+
+
+def test_what_is_typed_for_another_currency_keeps_the_quantity_of_the_price(tmp_path):
+    text = "name,from 500,A box\nHead,17,1\n"
+    said = guess_parts(csv_file(tmp_path, text), {}, currency="USD").says()
+    assert any('--column "from 500=price@500 CNY"' in each for each in said)
 
 
 def test_the_producer_corrects_a_guess(tmp_path):

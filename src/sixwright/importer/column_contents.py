@@ -14,7 +14,7 @@ from sixwright.line.boxes import KINDS
 FEW = 4  # pieces; of most parts a box holds no more (own choice: hands, pegs, keys)
 MARKS = {"x", "✓", "✔", "yes", "y"}
 NOTHING = {"", "-", "–", "—", "none", "n/a"}
-UNKNOWN = {"?", "tbc", "tbd", "tba"}
+UNKNOWN = {"?", "tbc", "tbd", "tba", "k.a.", "k. a.", "offen", "n.c."}
 MOST = 99  # pieces of one part in a box (own choice: a box holds dozens of keys or magnets)
 # What at least four of five cells look like, where a column's name says nothing.
 _SHAPES = tuple(

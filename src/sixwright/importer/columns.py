@@ -10,7 +10,15 @@ from sixwright.importer.column_guess import ColumnGuess, Columns
 from sixwright.importer.grid import column_names, data_rows, heading_above, is_total
 from sixwright.importer.money_columns import MONEY, with_currency
 from sixwright.importer.numbers import UNITS, commonest, currency_in, decimal_mark, unit_in
-from sixwright.importer.words import ABOVE, BREAK, HEADERS, MEANINGS, QUANTITY_WORDS, kind_by, plain
+from sixwright.importer.words import (
+    ABOVE,
+    BREAK,
+    MEANINGS,
+    QUANTITY_WORDS,
+    kind_by,
+    meaning_of,
+    plain,
+)
 from sixwright.kernel.currency import CURRENCIES
 from sixwright.kernel.errors import Problem
 from sixwright.storage.workbooks.sheet import Sheet
@@ -119,7 +127,7 @@ def _by_name(
 ) -> ColumnGuess | None:
     """What a column's name says; of two columns of one name, what is before our number."""
     words = plain(says if says.strip() else name)
-    known = next((meaning for meaning, pattern in HEADERS if pattern.fullmatch(words)), None)
+    known = meaning_of(words)
     if known is None and (found := BREAK.fullmatch(words)):
         start = _quantity(found)
         return ColumnGuess(name, at, "price", "its name states a quantity", start=start)
@@ -170,12 +178,22 @@ def _currencies(
             yield code
 
 
+# What a span of time is counted in, by the words that say it.
+_SPANS = {
+    "lead_days": r"days?|tagen?|tage|jours?|días?|giorni",
+    "lead_weeks": r"weeks?|wochen?|semaines?|semanas?|settimane",
+    "minutes": r"min(utes?|s)?|minuten|minutos|minuti",
+}
+
+
 def _with_unit(name: str, at: int, known: str, texts: Sequence[str]) -> ColumnGuess:
     """A measure, where the column's name or every cell states its unit; else the user's own."""
     if known in {"lead", "time"}:
-        found = re.search(r"\b(days?|weeks?|min(utes?|s)?)\b", name.casefold())
-        word = found[0][:3] if found else ""
-        meaning = {"day": "lead_days", "wee": "lead_weeks", "min": "minutes"}.get(word)
+        meaning = next(
+            (span for span, words in _SPANS.items()
+             if re.search(rf"\b({words})\b", name.casefold())),
+            None,
+        )  # fmt: skip
         if meaning is None or (known == "time") != (meaning == "minutes"):
             need = ("minutes",) if known == "time" else ("lead_days", "lead_weeks")
             return ColumnGuess(name, at, "keep", f"it states no unit; {_say(name, need)}")

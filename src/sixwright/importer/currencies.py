@@ -67,9 +67,11 @@ class LineMoney:
             names = " and ".join(f"“{guess.name}”" for guess in bare)
             verbs = "states no currency and is" if len(bare) == 1 else "state no currency and are"
             other = "CNY" if self.currency != "CNY" else "USD"
-            example = f'--column "{bare[0].name}={bare[0].meaning} {other}"'
+            start = f"@{bare[0].start}" if bare[0].start else ""
+            example = f'--column "{bare[0].name}={bare[0].meaning}{start} {other}"'
             where = "it is in another" if len(bare) == 1 else "one is in another"
-            yield f"{names} {verbs} read in {self.currency}; say {example} where {where}."
+            read = f"read in {self.currency}, or in the currency that the rest of a row states"
+            yield f"{names} {verbs} {read}; say {example} where {where}."
 
     def _marked(self, money: list[ColumnGuess]) -> Iterator[str]:
         """Columns whose mark stands for several currencies: which it is, or that this is asked."""

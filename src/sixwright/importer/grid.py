@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import islice
 from pathlib import Path
 
-from sixwright.importer.words import BREAK, HEADERS, TOTAL, plain
+from sixwright.importer.words import BREAK, TOTAL, meaning_of, plain
 from sixwright.kernel.errors import Problem
 from sixwright.storage.files.within import MOST_TABLE, read_named
 from sixwright.storage.workbooks.archive import unreadable, why_not
@@ -82,8 +82,7 @@ def _decoded(content: bytes) -> str:
 
 def is_known(header: str) -> bool:
     """Whether a column's name is one that parts lists use."""
-    name = plain(header)
-    return any(pattern.fullmatch(name) for _, pattern in HEADERS) or bool(BREAK.fullmatch(name))
+    return meaning_of(header) is not None or bool(BREAK.fullmatch(plain(header)))
 
 
 def header_row(sheet: Sheet) -> int | None:

@@ -27,6 +27,8 @@ from sixwright.importer.kinds import Kinds
 from sixwright.importer.quotes import Money
 from sixwright.importer.rows import LineRows, Reader
 from sixwright.importer.titles import read_titles
+from sixwright.importer.words import plain
+from sixwright.importer.words_abroad import kinds_abroad
 from sixwright.kernel.errors import Problem
 from sixwright.storage.workbooks.archive import unreadable
 from sixwright.storage.workbooks.sheet import Sheet
@@ -139,7 +141,7 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
         chosen, unseen = without_hidden(chosen, header, columns)
     chosen, long = widened(chosen, header)
     told = {" ".join(word.casefold().split()): meant for word, meant in (kinds or {}).items()}
-    found = Kinds(told, kind)
+    found = Kinds(told, kind, kinds_abroad(plain(text) for text in chosen.rows[header]))
     titles = read_titles(chosen, header)
     given = {currency.strip().upper()} if currency else set()
     read = guess_columns(
@@ -147,7 +149,7 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
         header,
         columns,
         file.name,
-        kinds=told,
+        kinds={**found.abroad, **told},
         title=titles.currency,
         known={*titles.currencies, *given},
     )

@@ -31,6 +31,8 @@ class Kinds:
     ----------
     told
         What the producer says a word means: word in lower case to kind.
+    abroad
+        The same of the language that the columns are named in, where it is another.
     default
         The kind of parts whose kind nothing states; None where the producer names none.
     words
@@ -43,6 +45,7 @@ class Kinds:
 
     told: Mapping[str, str] = field(default_factory=dict)
     default: str | None = None
+    abroad: Mapping[str, str] = field(default_factory=dict)
     by_name: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
     by_heading: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
     words: dict[str, list[Named]] = field(default_factory=lambda: defaultdict(list))
@@ -51,7 +54,7 @@ class Kinds:
 
     def within(self, text: str) -> str | None:
         """The kind that a text names."""
-        return kind_by(text, self.told)
+        return kind_by(text, {**self.abroad, **self.told})
 
     def of(self, part: Named, cell: str, heading: Heading) -> str:
         """The kind of a part; empty where it must be asked for."""

@@ -4,6 +4,7 @@ import re
 import unicodedata
 from collections.abc import Mapping
 
+from sixwright.importer.words_abroad import meaning_abroad
 from sixwright.kernel.currency import CURRENCIES
 
 # What a column can be read as, and how that is said. `--column NAME=MEANING` takes these.
@@ -84,10 +85,13 @@ HEADERS = tuple(
 )  # fmt: skip
 
 _QUANTITY = r"\d{1,3}(?:[,.' ]?\d{3})+|\d+"
+# “From”, as other languages say it before a quantity.
+_FROM = "ab|dès|à partir de|desde|da"
 BREAK = re.compile(
-    r"(?:(?:unit |piece )?(?:price|cost|quote)s? ?(?:at|from|for|if)? ?@? ?(?:moq |qty )?"
+    r"(?:(?:unit |piece )?(?:price|cost|quote|preis|stückpreis|prix|precio|prezzo)s? ?"
+    rf"(?:at|from|for|if|{_FROM})? ?@? ?(?:moq |qty )?"
     rf"(?P<a>{_QUANTITY}) ?\+?(?: ?pcs?| pieces)?"
-    rf"|(?:@|from|at|≥|>=|qty|quantity) ?(?P<b>{_QUANTITY}) ?\+?(?: ?pcs?| pieces)?"
+    rf"|(?:@|from|at|≥|>=|qty|quantity|{_FROM}) ?(?P<b>{_QUANTITY}) ?\+?(?: ?pcs?| pieces)?"
     rf"|(?P<c>{_QUANTITY}) ?(?:\+|pcs?|pieces|off|up|and up|or more))"
 )
 # A column with one of these words in its name is no box, whatever its numbers are.
@@ -97,12 +101,17 @@ NO_BOX = re.compile(
 )
 # What a merged cell above some columns says that they are.
 ABOVE = {
-    "box": re.compile(r"(pieces |pcs |qty |quantity )?(in |per |for )?(each |the )?(boxes|box|"
-                      r"editions?|sets?|versions?)|contents?( of (the )?box(es)?)?"),
-    "price": re.compile(r"((unit|piece|ex ?works|exw|factory) )?(prices?|costs?|quotes?)"
-                        r"( (breaks?|tiers?|list))?( (at|from|for|by|per|@))*"
-                        r"( (moq|qty|quantity|volume))?"),
-}  # fmt: skip
+    "box": re.compile(
+        r"(pieces |pcs |qty |quantity )?(in |per |for )?(each |the )?(boxes|box|editions?|sets?|"
+        r"versions?)|contents?( of (the )?box(es)?)?"
+        r"|boxen|editionen|schachteln|coffrets?|boîtes?|éditions?|cajas?|ediciones|scatole|edizioni"
+    ),
+    "price": re.compile(
+        r"((unit|piece|ex ?works|exw|factory) )?(prices?|costs?|quotes?)( (breaks?|tiers?|list))?"
+        r"( (at|from|for|by|per|@))*( (moq|qty|quantity|volume))?"
+        rf"|((stück|einzel)?preise?|prix( unitaires?)?|precios?( unitarios?)?|prezz[oi])( {_FROM})?"
+    ),
+}
 QUANTITY_WORDS = re.compile(r"\b(qty|quantity|pcs|pieces|count|per box|in box|box)\b")
 
 _KIND_WORDS = {
@@ -148,7 +157,8 @@ def plain(header: str) -> str:
 def meaning_of(header: str) -> str | None:
     """What a column's name says it is; None where it is none that parts lists use."""
     name = plain(header)
-    return next((meaning for meaning, pattern in HEADERS if pattern.fullmatch(name)), None)
+    known = (meaning for meaning, pattern in HEADERS if pattern.fullmatch(name))
+    return next(known, None) or meaning_abroad(name)
 
 
 def kind_in(text: str) -> str | None:

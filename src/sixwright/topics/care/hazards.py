@@ -52,7 +52,9 @@ HAZARDS = (
         sources.MAGNETS,
         "Hold it so that nobody can take it out, have an accredited laboratory test that, and "
         "accept this with the number of its report.",
-        says=_words(r"magnet\w*|neodymium|ndfeb|n(?:3[05]|38|4[0258]|5[025])(?:m|h|sh)?"),
+        says=_words(
+            r"magnet\w*|aimants?|imán|imanes|neodym\w*|ndfeb|n(?:3[05]|38|4[0258]|5[025])(?:m|h|sh)?"
+        ),
         kinds=("base",),
     ),
     Hazard(
@@ -63,7 +65,10 @@ HAZARDS = (
         sources.CELLS,
         "Close the cells in behind a screw, and have an accredited laboratory test the "
         "compartment.",
-        says=_words(r"(?:button|coin)[ -]?(?:cell|batter)\w*|[cbs]r\d{4}w?|[ls]r[4-6]\d"),
+        says=_words(
+            r"(?:button|coin)[ -]?(?:cell|batter)\w*|[cbs]r\d{4}w?|[ls]r[4-6]\d"
+            r"|knopfzellen?|piles? boutons?|pilas? (?:de )?bot[oó]n|pil[ae] a bottone"
+        ),
         suggests=_words(r"batter(?:y|ies)|cells?"),
     ),
     Hazard(
