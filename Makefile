@@ -25,18 +25,17 @@ LOCK := uv pip compile --quiet --universal --generate-hashes --no-emit-index-url
 help:
 	@echo "make demo    set up, check the demo line, write build/demo/report.html"
 	@echo "             (SERVE=1 keeps its pages up)"
-	@echo "make heads   meshes of the demo's heads with their landmarks, kept in build/heads"
+	@echo "make heads   meshes of the demo's heads, which the demo line names"
 	@echo "make test    set up, then every check and test"
 	@echo "make slow    the tests that take minutes"
 	@echo "make bench   the benchmarks, side by side with general-purpose libraries"
 	@echo "make lock    renew the lock files (needs uv and npm)"
 	@echo "make clean   remove all that the commands above made"
 
-demo: $(RUN_STAMP) client
+demo: heads client
 	@$(PY) tools/demo.py $(if $(SERVE),--serve)
 
-# scikit-image, which only the tests bring, cuts the triangles.
-heads: $(RUN_STAMP) $(TEST_STAMP)
+heads: $(RUN_STAMP)
 	@$(PY) tools/demo_heads.py
 
 test: $(RUN_STAMP) $(TEST_STAMP) client

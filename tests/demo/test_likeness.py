@@ -58,13 +58,13 @@ def test_from_the_front_alone_that_nose_cannot_be_told(inputs):
     assert marks(one)[NOSE].verdict in {Verdict.UNCHECKED, Verdict.DOUBTFUL}
 
 
-def test_the_second_round_is_half_corrected_and_an_ear_moved_unasked(rounds, found):
+def test_the_second_round_is_partly_corrected_and_an_ear_moved_unasked(rounds, found):
     nose = marks(rounds["m1-level-2"])[NOSE]
-    assert nose.correction_mm[2] == pytest.approx(-0.45, abs=0.22)
+    assert nose.correction_mm[2] == pytest.approx(-0.64, abs=0.2)
     for landmark in ("tragion", "otobasion-inferius"):
         finding = found[f"likeness.moved:landmark/m1-level-2/{landmark}/right"]
         assert finding.verdict is Verdict.FAILS
-        assert float(finding.measured.value) == pytest.approx(0.83, abs=0.15)
+        assert float(finding.measured.value) == pytest.approx(0.6, abs=0.1)
     moved = [f.id for f in found.values() if f.rule == "moved" and f.verdict is Verdict.FAILS]
     assert len(moved) == 2
 

@@ -110,23 +110,23 @@ def test_landmarks_are_the_lines_own_and_lie_on_the_mesh(rounds):
         assert nearest(held, np.array(list(rows.values()))).distance.max() < 0.001
 
 
-def test_the_nose_of_the_first_round_is_nearly_half_a_millimetre_further_out(rounds):
+def test_the_nose_of_the_first_round_is_three_tenths_further_out(rounds):
     (one, first), (other, second) = rounds
     tip = ("pronasale", "mid")
-    assert first[tip] - second[tip] == pytest.approx((0, 0, 0.45), abs=0.05)
+    assert first[tip] - second[tip] == pytest.approx((0, 0, 0.3), abs=0.05)
     foremost = [np.asarray(mesh.vertices)[:, 2].max() for mesh in (one, other)]
-    assert foremost[0] - foremost[1] == pytest.approx(0.45, abs=0.05)
+    assert foremost[0] - foremost[1] == pytest.approx(0.3, abs=0.05)
 
 
 def test_the_second_round_moved_the_right_ear_and_nothing_but_ear_and_nose(rounds):
     (_, first), (_, second) = rounds
     ear = ("tragion", "right")
-    assert second[ear] - first[ear] == pytest.approx((0, 0.75, -0.35), abs=0.06)
+    for landmark in (ear, ("otobasion-inferius", "right")):
+        assert second[landmark] - first[landmark] == pytest.approx((0, 0.6, 0), abs=0.06)
     moved = {key for key in first if np.linalg.norm(first[key] - second[key]) > 0.12}
-    about = {("pronasale", "mid"), ("subnasale", "mid"), ("alare", "left"), ("alare", "right")}
-    ears = {ear, ("otobasion-inferius", "right"), ("zygion", "right")}
-    assert ear in moved
-    assert moved <= about | ears
+    ears = {ear, ("otobasion-inferius", "right")}
+    assert ears < moved
+    assert moved <= ears | {("pronasale", "mid"), ("zygion", "right")}
 
 
 def test_the_house_reads_it_as_a_head_and_finds_nothing_odd(folder, rounds):

@@ -48,7 +48,7 @@ def written(folder) -> dict:
 def folder(tmp_path):
     """The demo with one still, and nothing marked on it; without dates and voices."""
     left = (*DATES.tables, *VOICES.tables)
-    names = {table.file for table in left} | set(LARGE) | {"stills"}
+    names = {table.file for table in left} | set(LARGE) | {"stills", "sculpts", "outlines.csv"}
     demo = ROOT / "examples/sluice-keeper"
     made = shutil.copytree(demo, tmp_path / "line", ignore=shutil.ignore_patterns(*names))
     head, *rows = (demo / "stills.csv").read_text("utf-8").splitlines()
@@ -57,7 +57,7 @@ def folder(tmp_path):
     columns = (demo / "sightings.csv").read_text("utf-8").splitlines()[0]
     (made / "sightings.csv").write_text(f"{columns}\n", encoding="utf-8")
     (made / "stills").mkdir()
-    shutil.copy(demo / f"stills/{STILL}.png", made / "stills")
+    shutil.copy(demo / f"stills/{STILL}.jpg", made / "stills")
     return made
 
 
@@ -215,9 +215,9 @@ def test_stills_are_dropped_on_the_page_and_opened_from_it(page_of, folder, tmp_
         page.foreseen = ("422 (Unprocessable Content)", "422 (Unprocessable Entity)")
         assert barriers(page) == []
         page.screenshot(path=str(tmp_path / "stills.png"))
-        picture = (ROOT / "examples/sluice-keeper/stills/s05-gate.png").read_bytes()
+        picture = (ROOT / "examples/sluice-keeper/stills/s05-gate.jpg").read_bytes()
         page.locator("[data-stills]").set_input_files([
-            {"name": "The Gate.png", "mimeType": "image/png", "buffer": picture},
+            {"name": "The Gate.jpg", "mimeType": "image/jpeg", "buffer": picture},
             {"name": "notes.jpg", "mimeType": "image/jpeg", "buffer": b"Six heads, please."},
         ])  # fmt: skip
         page.get_by_text("1 still was brought in. notes.jpg was not brought in").wait_for()
@@ -235,7 +235,7 @@ def test_stills_are_dropped_on_the_page_and_opened_from_it(page_of, folder, tmp_
         page.close()
     with (folder / "stills.csv").open(encoding="utf-8", newline="") as file:
         (row,) = (row for row in csv.DictReader(file) if row["id"] == "the-gate")
-    assert (row["person"], row["file"]) == ("keeper", "stills/the-gate.png")
+    assert (row["person"], row["file"]) == ("keeper", "stills/the-gate.jpg")
     assert (folder / row["file"]).read_bytes() == picture
     assert row["may_publish"] == ""
 

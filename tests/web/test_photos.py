@@ -123,7 +123,7 @@ def test_a_picture_is_drawn_once_and_only_of_the_file_that_was_judged(
 def test_another_still_of_that_name_is_another_picture(folder, client, page):
     before = client.get(addresses(page)[1]).headers["etag"]
     still = re.search(rf"/{ROUND}/([a-z0-9-]+)", addresses(page)[1])[1]
-    file = folder / f"stills/{still}.png"
+    file = folder / f"stills/{still}.jpg"
     content = file.read_bytes()
     with Image.open(io.BytesIO(content)) as before_it:
         Image.new("RGB", before_it.size, "white").save(file)

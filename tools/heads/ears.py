@@ -52,8 +52,10 @@ def frame(side: float) -> Vector:
     )
 
 
-def with_ear(solid: Reals, block: Block, side: float) -> Reals:
-    """The head with the ear of one side."""
+def with_ear(solid: Reals, block: Block, side: float, raised_mm: float = 0.0) -> Reals:
+    """The head with the ear of one side, set on so much too high."""
+    if raised_mm:
+        block = Block.of(block.x, block.y - np.float32(raised_mm), block.z)
     if block.clearance(BOX_LOW, BOX_HIGH) > float(solid.max()) + 6:
         return solid
     return smooth_min(solid, _ear(Block.of(*block.from_centre(ROOT, frame(side)))), 3.5)

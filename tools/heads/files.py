@@ -2,20 +2,38 @@
 
 import csv
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 
-from heads.sculpts import PER_MM, Sculpt
+from heads.fields import Vector
+from heads.landmarks import Key
+from heads.sculpts import PER_MM
+from heads.surface import Surface
 
 HERE = Path(__file__).resolve().parent
 WORKERS = 2
 HEADER = ("round", "landmark", "side", "x_mm", "y_mm", "z_mm")
+
+
+class Made(Protocol):
+    """What can be made: a sculpt, or a mask without landmarks."""
+
+    @property
+    def id(self) -> str:
+        """Its name, and its files'."""
+
+    @property
+    def landmarks(self) -> Mapping[Key, Vector]:
+        """Its landmarks, full-size mm."""
+
+    def surface(self, triangles: int) -> Surface:
+        """Its mesh with about so many triangles at most, full-size mm."""
 
 
 def code_digest() -> str:
@@ -26,7 +44,7 @@ def code_digest() -> str:
     return digest.hexdigest()[:12]
 
 
-def kept(sculpts: Sequence[Sculpt], *, triangles: int, cache: Path) -> tuple[Path, tuple[str, ...]]:
+def kept(sculpts: Sequence[Made], *, triangles: int, cache: Path) -> tuple[Path, tuple[str, ...]]:
     """The folder that holds the sculpts' files, and the ids of those made just now.
 
     Parameters
@@ -54,17 +72,17 @@ def kept(sculpts: Sequence[Sculpt], *, triangles: int, cache: Path) -> tuple[Pat
     return folder, tuple(one.id for one in missing)
 
 
-def mesh_file(folder: Path, sculpt: Sculpt) -> Path:
+def mesh_file(folder: Path, sculpt: Made) -> Path:
     """Where a sculpt's mesh lies: a PLY, mm at 1:6, y up, z out of the face."""
     return folder / f"{sculpt.id}.ply"
 
 
-def landmarks_file(folder: Path, sculpt: Sculpt) -> Path:
+def landmarks_file(folder: Path, sculpt: Made) -> Path:
     """Where its landmarks lie: a table, mm at 1:6 in the mesh's own axes."""
     return folder / f"{sculpt.id}.landmarks.csv"
 
 
-def write(sculpt: Sculpt, *, triangles: int, folder: Path) -> None:
+def write(sculpt: Made, *, triangles: int, folder: Path) -> None:
     """Make one sculpt's mesh and landmarks, each file whole or not there.
 
     Raises
@@ -81,7 +99,7 @@ def write(sculpt: Sculpt, *, triangles: int, folder: Path) -> None:
     # In a fold finer than the triangles the mesh runs beside the skin: they come out with the mesh.
     sought = np.array(list(sculpt.landmarks.values())) / PER_MM
     closest: Any = trimesh.proximity.closest_point
-    laid, _, _ = closest(mesh, sought)
+    laid = closest(mesh, sought)[0] if len(sought) else []
     rows = [
         (sculpt.id, *key, *(f"{number:.4f}" for number in place))
         for key, place in zip(sculpt.landmarks, laid, strict=True)

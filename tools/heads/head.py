@@ -33,10 +33,13 @@ class Head:
         Of an expression: a key of `EXPRESSIONS`.
     cover
         What is on the head: a key of `COVERS`, or "bare".
+    ear_raised_mm
+        How much too high a sculptor set his right ear.
     """
 
     name: str
     cover: str = "bare"
+    ear_raised_mm: float = 0.0
 
     @property
     def expression(self) -> Expression:
@@ -68,7 +71,10 @@ class Head:
         if block.clearance(BROWS_LOW, BROWS_HIGH) < TUFT_MELT + float(solid.max()):
             for tuft in self._brows:
                 solid = both_sides(solid, block, _grown(tuft))
-        return both_sides(solid, block, with_ear).astype(np.float32)
+        return both_sides(solid, block, self._with_ear).astype(np.float32)
+
+    def _with_ear(self, solid: Reals, block: Block, side: float) -> Reals:
+        return with_ear(solid, block, side, self.ear_raised_mm if side < 0 else 0.0)
 
     def _base(self, block: Block) -> Reals:
         return with_neck(bare_head(block, self.expression), block)

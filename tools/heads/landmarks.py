@@ -71,6 +71,7 @@ PAIRED = {
     "frontotemporale": Sought((54, 26, 60)),
     "superciliare": Sought((31, 20, 86)),
 }
+EAR_SEEN = vector((0.9, 0.0, 0.44))  # whence one looks at an ear: its own folds hide nothing then
 # On the ear's flap, in its own frame: backward, up, out.
 ON_THE_EAR = {"tragion": (-4.5, 2.5, 4.5), "otobasion-inferius": (-1.5, -33.0, -1.0)}
 # Of the skull: no expression moves them.
@@ -117,8 +118,12 @@ def _sought(head: Head) -> Places:
     for key, place in _on_the_lips(head).items():
         found[key] = _from_outside(head, _moved(head, place), FORWARD)
     for side, sign in (("left", 1.0), ("right", -1.0)):
-        for name, place in (_about_the_eye(head) | _on_the_ear(sign)).items():
+        for name, place in _about_the_eye(head).items():
             found[name, side] = _on_the_skin(head, place * (sign, 1, 1))
+        for name, place in _on_the_ear(sign).items():
+            raised = (0, head.ear_raised_mm if sign < 0 else 0.0, 0)
+            start = _moved(head, place * (sign, 1, 1) + raised)
+            found[name, side] = _from_outside(head, start, EAR_SEEN * (sign, 1, 1))
         for name, (place, towards) in _eye_corners(head).items():
             start = _moved(head, place * (sign, 1, 1))
             found[name, side] = _from_outside(head, start, towards * (sign, 1, 1))

@@ -20,7 +20,7 @@ from heads.warps import Drag, Warp, Waves, after, before
 SEED = 20260914
 PER_MM = 6.0  # full-size mm to one of the figure
 BORE_MM = 8.00  # of the neck, at 1:6
-HAND_MM = 0.05  # how far an honest sculpt is off on each axis, standard deviation, at 1:6
+HAND_MM = 0.04  # how far an honest sculpt is off on each axis, standard deviation, at 1:6
 HAND_WAVES = 18
 HAND_LENGTHS_MM = (8.0, 26.0)  # of its waves, at 1:6
 # Of the triangles that a spacing of 1 mm gives; fewer are thinned from half as many again.
@@ -30,18 +30,18 @@ FINER = 1.7
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """Flesh moved on purpose about a landmark: how far (1:6 mm; x left, y up, z forward)."""
+    """Flesh moved on purpose about a landmark; 1:6 mm, x left, y up, z forward."""
 
     landmark: Key
     move_mm: tuple[float, float, float]
     width_mm: tuple[float, float, float]
-    flat: bool = False
 
 
-NOSE_WIDTH = (2.2, 2.0, 2.8)
+NOSE_WIDTH = (1.6, 1.6, 2.6)  # the tip alone: the wings stay
 NOSE = Fault(("pronasale", "mid"), (0.0, 0.0, 0.9), NOSE_WIDTH)
-HALF_CORRECTED = Fault(("pronasale", "mid"), (0.0, 0.0, 0.45), NOSE_WIDTH)
-EAR_MOVED = Fault(("tragion", "right"), (0.0, 0.75, -0.35), (6.5, 6.2, 6.5), flat=True)
+PARTLY_CORRECTED = Fault(("pronasale", "mid"), (0.0, 0.0, 0.6), NOSE_WIDTH)
+# The whole right ear; once the head is laid on the person it is half a millimetre too high.
+EAR_RAISED_MM = 0.6 * PER_MM
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ class Sculpt:
             at = after(done, landmarks(self.head)[fault.landmark][None])[0]
             move = vector(fault.move_mm) * PER_MM
             width = vector(fault.width_mm) * PER_MM
-            done = (Drag.to(at + move, width, move, flat=fault.flat), *done)
+            done = (Drag.to(at + move, width, move), *done)
         return done
 
     def solid(self, block: Block) -> Reals:
@@ -111,7 +111,7 @@ def surface_of(solid: Solid, triangles: int, low: Vector, high: Vector) -> Surfa
     return thinned(meshed(solid, low, high, spacing), triangles)
 
 
-def hand(name: str) -> Warp:
+def hand(name: str, spread_mm: float = HAND_MM) -> Warp:
     """A sculptor's unevenness, the same for all rounds of one sculpt."""
     digest = hashlib.sha256(f"{SEED} {name}".encode()).digest()
     chance = np.random.Generator(np.random.Philox(int.from_bytes(digest[:8], "big")))
@@ -123,13 +123,13 @@ def hand(name: str) -> Warp:
         / (np.linalg.norm(ways, axis=1, keepdims=True))
     )
     phases = chance.uniform(0, 2 * np.pi, HAND_WAVES)
-    pushes = chance.normal(0, HAND_MM * PER_MM * np.sqrt(2 / HAND_WAVES), (HAND_WAVES, 3))
+    pushes = chance.normal(0, spread_mm * PER_MM * np.sqrt(2 / HAND_WAVES), (HAND_WAVES, 3))
     return (Waves(ways, phases, pushes),)
 
 
 SCULPTS = (
     Sculpt("m1-level-1", "hd-m1", Head("level"), faults=(NOSE,)),
-    Sculpt("m1-level-2", "hd-m1", Head("level"), faults=(HALF_CORRECTED, EAR_MOVED)),
+    Sculpt("m1-level-2", "hd-m1", Head("level", "bare", EAR_RAISED_MM), faults=(PARTLY_CORRECTED,)),
     Sculpt("m2-counting-1", "hd-m2", Head("counting")),
     Sculpt("l1-weary-1", "hd-l1", Head("weary", "cap")),
     Sculpt("l2-shouting-1", "hd-l2", Head("shouting", "cap")),
@@ -137,6 +137,6 @@ SCULPTS = (
 )
 # The alternative to rooted hair, of both Muster heads; the later round of the level one.
 HAIRED = (
-    Sculpt("m1-hair-2", "hd-m1", Head("level", "queue"), faults=(HALF_CORRECTED, EAR_MOVED)),
+    Sculpt("m1-hair-2", "hd-m1", Head("level", "queue", EAR_RAISED_MM), faults=(PARTLY_CORRECTED,)),
     Sculpt("m2-hair-1", "hd-m2", Head("counting", "queue")),
 )

@@ -17,20 +17,16 @@ REACH = 4.5  # of a drag's widths
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Drag:
-    """Flesh drawn along: what was `move` before `arrives` comes to lie there, mm.
-
-    A `flat` one takes all within its width along almost alike.
-    """
+    """Flesh drawn along: what was `move` before `arrives` comes to lie there, mm."""
 
     arrives: Vector
     width: Vector
     move: Vector
-    flat: bool
 
     @staticmethod
-    def to(arrives: ArrayLike, width: ArrayLike, move: ArrayLike, *, flat: bool = False) -> "Drag":
+    def to(arrives: ArrayLike, width: ArrayLike, move: ArrayLike) -> "Drag":
         """A drag that ends at a place; it moves less than its width, or places would cross."""
-        return Drag(vector(arrives), vector(width), vector(move), flat)
+        return Drag(vector(arrives), vector(width), vector(move))
 
     def before(self, block: Block) -> Block:
         """Where the block's places were."""
@@ -42,7 +38,7 @@ class Drag:
             for axis, width in zip(block.from_centre(self.arrives), self.width, strict=True)
         )
         away = x * x + y * y + z * z
-        weight = np.exp((away * away if self.flat else away) * np.float32(-0.5))
+        weight = np.exp(away * np.float32(-0.5))
         a, b, c = self.move.astype(np.float32)
         return Block.of(block.x - a * weight, block.y - b * weight, block.z - c * weight)
 
