@@ -121,11 +121,19 @@ from sixwright.reports import manual
 new_line(Path("documented"), today=date(2026, 9, 14))
 line = sixwright.read("documented")
 found = sixwright.review(line, today=date(2026, 9, 14), only=("money",))
+from sixwright.reports.pages import document
+from sixwright.reports.pages.methods import SECTIONS
 page = manual.manual_page(found, "topics/money")
 print(manual.FOLDER.parts[-2:], "Break-even" in page.blocks[0].html)
+answer = next(block for block in document(found, "money").blocks if hasattr(block, "how"))
+print(answer.how.topic.removeprefix("docs/") in manual.manual_names())
+lost = [section for topic, tables in SECTIONS.items() for _, section in tables
+        if f'id="{section}"' not in manual.manual_page(found, f"topics/{topic}").blocks[0].html]
+print(lost)
 """
     said = away("python", "-c", code)
-    assert said.stdout.strip() == "('sixwright', 'docs') True", said.stdout + said.stderr
+    expected = "('sixwright', 'docs') True\nTrue\n[]"
+    assert said.stdout.strip() == expected, said.stdout + said.stderr
 
 
 def test_a_new_line_is_made_checked_and_reported(away):

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 from icalendar import Calendar
 
-from sixwright.reports.document import Answer, DateAsk, Plate, Table
+from sixwright.reports.date_ask import DateAsk
+from sixwright.reports.document import Answer, Plate, Table
 from sixwright.reports.pages import document, to_read
 from sixwright.reports.sheets.calendar_file import calendar_file
 from sixwright.reports.wording.words import say

@@ -10,14 +10,16 @@ from architecture.reading import ROOT
 from reports.folders import write_folder
 from reports.lines import real_size, reviewed
 from reports.test_report import Page
-from sixwright.reports.document import Fold, Items, Sources
+from sixwright.reports.document import Answer, Fold, Items, Sources, Table
 from sixwright.reports.html import report_html
 from sixwright.reports.manual import manual_list, manual_names, manual_page
 from sixwright.reports.pages import documents
+from sixwright.reports.pages.methods import SECTIONS
 from sixwright.reports.pages.topic import closing
 from sixwright.storage.folder import read
 from sixwright.web.app import make_app
 from sixwright.workflows.review import review
+from sixwright.workflows.topics import BY_ID
 from web.asking import Client, clock
 
 DOCS = ROOT / "docs"
@@ -127,3 +129,49 @@ def test_every_source_of_a_rule_is_told_on_its_page():
         told[document.topic] = {s.key for b in inner if isinstance(b, Sources) for s in b.sources}
     met = {(finding.topic, finding.source.key) for finding in found.findings}
     assert {(topic, key) for topic, key in met if key not in told[topic]} == set()
+
+
+def led(blocks):
+    """The answers and tables of a page, those in folds too."""
+    for block in blocks:
+        if isinstance(block, Fold):
+            yield from led(block.blocks)
+        elif isinstance(block, Answer | Table):
+            yield block
+
+
+def test_an_answer_and_each_table_lead_to_the_section_with_their_formula(judged, client):
+    """From a number to its formula in two steps: its link, and what stands there."""
+    told = {name: Page(client.get(f"/docs/{name}").text).ids for name in manual_names()}
+    demo = review(read(ROOT / "examples/sluice-keeper", large=False).project, today=clock().date(),
+                  only=("lineup", "money", "care", "choices", "dates"))  # fmt: skip
+    met = 0
+    for document in (*documents(judged), *documents(demo)):
+        if document.topic not in BY_ID or document.topic not in SECTIONS:
+            continue
+        for block in led(document.blocks):
+            assert block.how is not None, (document.topic, block)
+            assert block.how.topic == f"docs/topics/{document.topic}"
+            assert block.how.anchor in told[block.how.topic.removeprefix("docs/")], block.how
+            met += 1
+    assert met > 30
+
+
+@pytest.mark.parametrize("topic", SECTIONS)
+def test_every_section_that_a_table_leads_to_is_there(client, topic):
+    """Also those of tables that no line of these tests has."""
+    ids = Page(client.get(f"/docs/topics/{topic}").text).ids
+    assert {section for _, section in SECTIONS[topic]} <= set(ids)
+
+
+@pytest.mark.parametrize("topic", BY_ID)
+def test_the_method_of_a_topic_names_its_code(topic):
+    """From the formula to where it is computed: each file that is named is there."""
+    text = (DOCS / f"topics/{topic}.md").read_text("utf-8")
+    paragraph = next(part for part in text.split("\n\n") if part.startswith("The code is in "))
+    folder, *files = re.findall(r"`([\w/.]+)`", paragraph)
+    package = ROOT / "src/sixwright"
+    assert (package / folder).is_dir()
+    named = [name for name in files if name.endswith(".py")]
+    assert len(named) >= 2
+    assert [n for n in named if not any((package / folder).rglob(n))] == []

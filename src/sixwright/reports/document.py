@@ -6,7 +6,6 @@ A block holds sentences and values, never finished text; each medium words them 
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
 
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Verdict
@@ -15,6 +14,7 @@ from sixwright.kernel.sentences import Sentence, Value
 from sixwright.kernel.sources import Source
 from sixwright.line.shots import Shot
 from sixwright.reports.asking import AskCards
+from sixwright.reports.date_ask import DateAsk
 from sixwright.reports.marking import Marking, SqueezeAsk, StillDrop, StillReplace
 from sixwright.reports.placing import SculptBlock
 from sixwright.reports.reading import Drop, Reading
@@ -31,10 +31,11 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """The answer to the page's question, in sentences, under one verdict (None: no verdict)."""
+    """The answer, under one verdict or none; `how` leads to where its formula is told."""
 
     verdict: Verdict | None
     sentences: tuple[Sentence, ...]
+    how: Link | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,7 +256,7 @@ class Table:
     `frozen` keeps the heads and the first column in sight while the rest scrolls; `even` gives
     all columns but the first the same width. `form` is what can be done with it, on a page;
     `own` says that it is a table of the folder itself, `many` what is asked to change many of its
-    rows at once. `stretch` says which of its rows are here.
+    rows at once. `stretch` says which rows are here, `how` leads to where formulas are told.
     """
 
     name: str
@@ -268,6 +269,7 @@ class Table:
     own: bool = False
     many: Form | None = None
     stretch: Stretch | None = None
+    how: Link | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -318,30 +320,6 @@ class Fold:
     blocks: "tuple[Block, ...]"
     anchor: str = ""
     to_work: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class DateAsk:
-    """A milestone and a date, which can be changed on a page; how sure it is follows at once.
-
-    Attributes
-    ----------
-    milestones
-        Ids and names of those that can be asked for.
-    milestone, day
-        What is asked first.
-    first, last
-        Days between which a date can be dragged.
-    said
-        The answer to what is asked first.
-    """
-
-    milestones: tuple[tuple[str, str], ...]
-    milestone: str
-    day: date
-    first: date
-    last: date
-    said: Sentence
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 from functools import cache
+from itertools import pairwise
 from pathlib import Path, PurePosixPath
 from posixpath import normpath
 from typing import TYPE_CHECKING
@@ -22,6 +23,7 @@ _PACKAGE = Path(__file__).resolve().parents[1]
 # A checkout has the documentation beside the source; a wheel has it inside.
 FOLDER = next((at for at in (_PACKAGE / "docs", _PACKAGE.parents[1] / "docs") if at.is_dir()), None)
 GROUPS = (("topics", "The questions"), ("", "Working with it"), ("decisions", "What was chosen"))
+_TERM = re.compile(r"\*\*([^*]+)\*\*")
 _TITLE = re.compile(r"^# (.+)$", re.MULTILINE)
 
 
@@ -85,12 +87,26 @@ def _html(name: str) -> str:
     for token, after in zip(tokens, [*tokens[1:], None], strict=True):
         if token.type == "heading_open" and after is not None:
             token.attrSet("id", slug(after.content, otherwise="part"))
+    _mark_terms(tokens)
     for token in _inner(tokens):
         for attribute in ("href", "src"):
             target = token.attrGet(attribute)
             if isinstance(target, str):
                 token.attrSet(attribute, _address(name, target))
     return str(reader.renderer.render(tokens, reader.options, {}))
+
+
+def _mark_terms(tokens: "list[Token]") -> None:
+    """Paragraphs that begin with a term in bold can be led to by that term, as headings can."""
+    met = {token.attrGet("id") for token in tokens}
+    for token, after in pairwise(tokens):
+        term = _TERM.match(after.content)
+        if token.type != "paragraph_open" or token.hidden or term is None:
+            continue
+        id_ = slug(term[1], otherwise="part")
+        if id_ not in met:
+            met.add(id_)
+            token.attrSet("id", id_)
 
 
 def _inner(tokens: "list[Token]") -> "Iterator[Token]":

@@ -5,16 +5,17 @@ from dataclasses import replace
 from importlib import import_module
 
 from sixwright.kernel.sentences import Sentence
+from sixwright.reports.date_ask import DateAsk
 from sixwright.reports.document import (
     Answer,
     Block,
-    DateAsk,
     Document,
     Fold,
     Items,
     Paragraph,
 )
 from sixwright.reports.pages.home import home
+from sixwright.reports.pages.methods import with_methods
 from sixwright.reports.pages.published import to_leave
 from sixwright.reports.pages.topic import of_topic
 from sixwright.reports.pages.windows import Windows, windowed
@@ -49,7 +50,7 @@ def document(review: Review, topic: str, draw: Page | None = None) -> Document:
     if review.get(asked) is None:
         return _without_answer(review, topic)
     try:
-        shown = (draw or page_of(topic))(review)
+        shown = with_methods((draw or page_of(topic))(review))
         return _with_word(shown) if topic in review.pending else shown
     except Exception as error:  # noqa: BLE001  one page's fault must not take the others away
         return _undrawn(review, topic, error)

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from sixwright.kernel.sentences import Name, Sentence, Value
+from sixwright.reports.date_ask import DateAsk
 from sixwright.reports.document import (
     Answer,
     Block,
-    DateAsk,
     Document,
     Fold,
     Heading,
