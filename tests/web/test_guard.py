@@ -79,7 +79,7 @@ def test_each_route_only_reads_or_is_refused_without_its_token(client, folder):
             asked = f"{path}?table=parts&id=part-00&column=kind" if path == "/options" else path
             # This line has no heads and no stills, so that there is no picture of one.
             expected = 308 if path.startswith("/sheets") else 200
-            none = ("/pictures/", "/sculptor/{", "/sculpts/{", "/stills/{")
+            none = ("/likeness/{", "/pictures/", "/sculptor/{", "/sculpts/{", "/stills/{")
             nothing = path.startswith(none) or path.endswith("/picture")
             expected = 404 if nothing else expected
             assert client.ask(method, asked).status_code == expected, path

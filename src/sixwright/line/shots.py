@@ -168,7 +168,81 @@ class AskedChange:
         return _digest(self)
 
 
-Shot = ThroughStill | TwelveSides | AskedChange
+@dataclass(frozen=True, slots=True)
+class LensLayer:
+    """One layer of a sculpt through the lens of a still; all layers of one have the same pixels.
+
+    Attributes
+    ----------
+    part
+        ``still``, ``sculpt`` or ``marks``.
+    """
+
+    through: ThroughStill
+    part: str
+
+    @property
+    def round(self) -> str:
+        """Id of the round."""
+        return self.through.round
+
+    @property
+    def mesh(self) -> MeshRef:
+        """The round's file."""
+        return self.through.mesh
+
+    @property
+    def sha256(self) -> str:
+        """Its content."""
+        return self.through.sha256
+
+    @property
+    def file(self) -> str:
+        """The still's, in the folder."""
+        return self.through.file
+
+    @property
+    def name(self) -> str:
+        """Of its picture, within the line; no id holds a dot."""
+        return f"{self.through.name}.{self.part}"
+
+    @property
+    def version(self) -> str:
+        """Of what it shows: 16 hexadecimal digits."""
+        return _digest(self)
+
+
+@dataclass(frozen=True, slots=True)
+class UnseenSide:
+    """A sculpt from the side that no still shows.
+
+    Attributes
+    ----------
+    yaw_deg
+        Of the eye, towards the figure's left.
+    apart_deg
+        How far from there the nearest still was taken.
+    """
+
+    round: str
+    mesh: MeshRef
+    sha256: str
+    yaw_deg: float
+    apart_deg: float
+    landmarks: tuple[Placed, ...]
+
+    @property
+    def name(self) -> str:
+        """Of its picture, within the line."""
+        return f"{self.round}/unseen"
+
+    @property
+    def version(self) -> str:
+        """Of what it shows: 16 hexadecimal digits."""
+        return _digest(self)
+
+
+Shot = ThroughStill | TwelveSides | AskedChange | LensLayer | UnseenSide
 
 
 def _digest(shot: Shot) -> str:

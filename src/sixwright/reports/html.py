@@ -122,6 +122,7 @@ def environment(
         "say": say,
         "svg": draw,
         "photo": lambda block: photo(block.shot),
+        "address": photo,
         "href": href,
         "kind": lambda block: type(block).__name__,
         "mark": lambda verdict: Markup(mark_svg(Verdict(verdict))),  # noqa: S704 - our own paths
@@ -136,7 +137,9 @@ def style_sheet() -> str:
 
 def in_report(link: Link) -> str:
     """A link to another place of the same file; empty to pages that are not in it."""
-    if link.topic.startswith(("docs/", "makers", "sculptor/", "sculpts", "stills", "tables")):
+    if link.topic.startswith(
+        ("docs/", "likeness/", "makers", "sculptor/", "sculpts", "stills", "tables")
+    ):
         return ""
     return f"#{link.anchor or link.topic}"
 

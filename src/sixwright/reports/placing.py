@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from sixwright.line.likeness import Key
+from sixwright.line.shots import LensLayer, UnseenSide
 from sixwright.reports.delivered import Arriving, FileDrop
 
 Vector = tuple[float, float, float]
@@ -85,4 +86,44 @@ class Placing:
     dots: tuple[tuple[str, str, str, str], ...]
 
 
-SculptBlock = FileDrop | Arriving | Turning | Placing
+@dataclass(frozen=True, slots=True)
+class LensStill:
+    """A still whose lens the sculpt is seen through.
+
+    Attributes
+    ----------
+    said
+        How it is used, in words.
+    layers
+        From below to above: the still, the sculpt, outline and marks.
+    """
+
+    still: str
+    said: str
+    layers: tuple[LensLayer, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LensView:
+    """A sculpt over the still that is chosen: swapped, faded and outlined; and the unseen side.
+
+    Attributes
+    ----------
+    width, height
+        Of each layer, pixels.
+    others
+        Stills whose camera is not known, and why.
+    unseen, unseen_said
+        The side that no still shows, and what it is in words; None where nothing says.
+    """
+
+    name: str
+    stills: tuple[LensStill, ...]
+    others: tuple[tuple[str, str], ...]
+    width: int
+    height: int
+    unseen: UnseenSide | None = None
+    unseen_said: str = ""
+
+
+SculptBlock = FileDrop | Arriving | Turning | Placing | LensView

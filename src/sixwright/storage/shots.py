@@ -6,7 +6,7 @@ from hashlib import sha256
 from pathlib import Path
 from threading import Lock
 
-from sixwright.line.shots import Shot, TwelveSides
+from sixwright.line.shots import Shot, TwelveSides, UnseenSide
 from sixwright.numerics.mesh.views import Model
 from sixwright.storage.cache import keep
 from sixwright.storage.code_digest import digest_of_code
@@ -46,7 +46,7 @@ class Pictures:
         return sha256(stated.encode()).hexdigest()
 
     def __call__(self, shot: Shot) -> bytes | None:
-        """A picture as JPEG, from the cache where the same was drawn before.
+        """A picture as JPEG, a layer as PNG, from the cache where the same was drawn before.
 
         None where the mesh cannot be read any more.
         """
@@ -65,7 +65,7 @@ class Pictures:
         return made
 
     def _still(self, shot: Shot) -> bytes | None:
-        if isinstance(shot, TwelveSides) or not shot.file:
+        if isinstance(shot, (TwelveSides, UnseenSide)) or not shot.file:
             return None
         with suppress(OSError):
             return read_within(self._folder, shot.file, most=MOST_FILE)

@@ -15,6 +15,7 @@ from sixwright.reports.document import Document
 from sixwright.reports.html import environment
 from sixwright.reports.manual import manual_list, manual_names, manual_page
 from sixwright.reports.pages import document
+from sixwright.reports.pages.head import head_page
 from sixwright.reports.pages.history import history
 from sixwright.reports.pages.home import home
 from sixwright.reports.pages.makers import maker_page, makers
@@ -35,6 +36,7 @@ from sixwright.storage.folder import folder_name
 from sixwright.storage.history.log_text import Edit
 from sixwright.storage.last_visit import Visit, last_visit
 from sixwright.storage.shots import Pictures
+from sixwright.topics.likeness.topic import LIKENESS
 from sixwright.topics.voices.topic import VOICES
 from sixwright.web.arrivals import Arrivals
 from sixwright.web.bring import Brought
@@ -56,6 +58,7 @@ MANUAL = "/docs/"
 MAKER = "/makers/"
 STILL = "/stills/"
 SCULPT = "/sculpts/"
+HEAD = "/likeness/"
 SCULPTOR = "/sculptor/"
 
 
@@ -121,6 +124,7 @@ class OpenFolder:
             f"{MAKER}{{maker}}",
             f"{STILL}{{still}}",
             f"{SCULPT}{{round}}",
+            f"{HEAD}{{sculpt}}",
             f"{SCULPTOR}{{round}}",
         )
         return (*self._makes(), *inner, f"{MANUAL}{{page:path}}")
@@ -136,6 +140,11 @@ class OpenFolder:
         """Whether a quote names such a maker; while the folder cannot be read, nobody knows."""
         folder = self.watched.look().folder
         return folder is None or address in maker_addresses(folder.project).values()
+
+    def _has_sculpt(self, sculpt: str) -> bool:
+        """Whether the folder has such a head; while it cannot be read, nobody knows."""
+        folder = self.watched.look().folder
+        return folder is None or sculpt in folder.project.sculpts
 
     def _has_still(self, still: str) -> bool:
         """Whether the folder has such a still; while it cannot be read, nobody knows."""
@@ -166,6 +175,7 @@ class OpenFolder:
             TABLE: (BY_NAME.__contains__, lambda name: partial(table_page, table=name)),
             MAKER: (self._has_maker, lambda name: partial(maker_page, address=name)),
             STILL: (self._has_still, lambda name: partial(still_page, still=name)),
+            HEAD: (self._has_sculpt, self._head),
             SCULPT: (self._has_round, lambda name: partial(self._sculpt, round_=name)),
             SCULPTOR: (self._has_round, lambda name: partial(sculptor_page, round_=name)),
             MANUAL: (manual_names().__contains__, lambda name: partial(manual_page, name=name)),
@@ -211,6 +221,12 @@ class OpenFolder:
         then = rows_of(before.rows)
         day = before.at.date()
         return home(review, since(review, day=day, verdicts=before.verdicts, before=then))
+
+    @staticmethod
+    def _head(sculpt: str) -> Make:
+        """What makes the page of one head; like its topic's, it waits for the answer."""
+        draw = partial(head_page, sculpt=sculpt)
+        return partial(document, topic=LIKENESS.id, draw=draw)
 
     def _sculpt(self, review: Review, round_: str) -> Document:
         """One round's sculpt, where its file can be used."""

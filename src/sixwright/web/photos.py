@@ -11,6 +11,7 @@ from sixwright.storage.shots import Pictures
 from sixwright.web.watched_folder import WatchedFolder
 
 AT = "/pictures/"
+PNG = b"\x89PNG"
 
 
 def photo_address(shot: Shot) -> str:
@@ -36,7 +37,8 @@ def add_photos(app: FastAPI, watched: WatchedFolder, pictures: Pictures) -> None
         made = pictures(shot)
         if made is None:  # the mesh went meanwhile; the page will say so
             raise HTTPException(404)
-        return Response(made, media_type="image/jpeg", headers={"ETag": tag})
+        kind = "image/png" if made.startswith(PNG) else "image/jpeg"
+        return Response(made, media_type=kind, headers={"ETag": tag})
 
     async def photo(request: Request, name: str) -> Response:
         known = request.headers.get("if-none-match", "")

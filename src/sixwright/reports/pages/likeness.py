@@ -13,6 +13,7 @@ from sixwright.reports.document import (
     Fold,
     Heading,
     Items,
+    Link,
     Paragraph,
     Plate,
 )
@@ -99,19 +100,19 @@ def _answer(latest: list[RoundAnswer]) -> Iterator[Sentence]:
     values: dict[str, Value] = {
         "all": Count(sum(len(one.landmarks) for one in latest), "landmark", "landmarks"),
         "heads": Count(len(latest), "head", "heads"),
-        "words": _counts(latest),
+        "words": counts(latest),
     }
     yield Sentence("Of {all} on {heads}, {words}.", values)
 
 
 def _folded(one: RoundAnswer, blocks: tuple[Block, ...]) -> Fold:
     """A head on which nothing fails: one line with its counts, which unfolds."""
-    values: dict[str, Value] = {"head": Name(one.name), "words": _counts([one])}
+    values: dict[str, Value] = {"head": Name(one.name), "words": counts([one])}
     text = "{head}: {words}" if one.landmarks else "{head}: no landmarks yet"
     return Fold(Sentence(text, values), blocks[1:], f"head-{one.sculpt}")
 
 
-def _counts(heads: list[RoundAnswer]) -> str:
+def counts(heads: list[RoundAnswer]) -> str:
     """How many landmarks fail, are doubtful, cannot be judged and hold, in words."""
     counts = Counter(mark.verdict for one in heads for mark in one.landmarks)
     words = [
@@ -134,7 +135,8 @@ def _head(
     if part is not None:
         said.insert(0, Sentence("The sculpt of {part}.", {"part": Name(part.name)}))
     said += [told for told in (what_limits(one), most_a_minute(one)) if told is not None]
-    yield Paragraph(tuple(said))
+    alone = Link(f"likeness/{one.sculpt}", "", "Look at this head by itself")
+    yield Paragraph(tuple(said), (alone,))
     if one.landmarks:
         yield to_sculptor(one)
     if any(mark.place_mm for mark in one.landmarks):

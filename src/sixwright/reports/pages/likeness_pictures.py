@@ -1,14 +1,15 @@
 """The pictures of a head: twelve sides, and through the lens of each still."""
 
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
-from sixwright.line.shots import Shot, ThroughStill
+from sixwright.line.shots import LensLayer, Shot, ThroughStill
 from sixwright.reports.document import Block, Fold, Photo
 from sixwright.topics.likeness.model import RoundAnswer
-from sixwright.topics.likeness.shots import shots
+from sixwright.topics.likeness.shots import shots, unseen_side
 from sixwright.topics.likeness.topic import LIKENESS
 from sixwright.workflows.reviewed import Review
 
 SHOWN = 1  # stills whose picture is not folded away
+LAYERS = ("still", "sculpt", "marks")  # from below to above
 LENS_SIZE, SIDES_SIZE = (1248, 1408), (1224, 1066)
 HOW = (
     "Rings are sightings, those struck through were left out; dots are the sculpt’s landmarks. "
@@ -22,7 +23,7 @@ def pictures(review: Review, one: RoundAnswer) -> tuple[Block, ...]:
     """Pictures of a round that has a mesh; none without."""
     inputs = review.inputs_of(LIKENESS)
     made = shots(inputs, review.of(LIKENESS)).get(one.round, ())
-    photos = tuple(_photo(one, shot) for shot in made)
+    photos = tuple(photo_of(one, shot) for shot in made)
     shown, folded = photos[: 1 + SHOWN], photos[1 + SHOWN :]
     if not folded:
         return shown
@@ -47,10 +48,17 @@ def shot_named(review: Review, name: str) -> Shot | None:
     if found is not None:
         return found
     made = shots(inputs, answer)
+    whole, _, part = name.partition(".")
+    if part in LAYERS:
+        through = next((s for each in made.values() for s in each if s.name == whole), None)
+        return LensLayer(through, part) if isinstance(through, ThroughStill) else None
+    if name.endswith("/unseen") and name.removesuffix("/unseen") in made:
+        return unseen_side(inputs, answer, name.removesuffix("/unseen"))
     return next((shot for each in made.values() for shot in each if shot.name == name), None)
 
 
-def _photo(one: RoundAnswer, shot: Shot) -> Photo:
+def photo_of(one: RoundAnswer, shot: Shot) -> Photo:
+    """A picture as a block, with what it is called and shows."""
     if isinstance(shot, ThroughStill):
         asked = [mark for mark in shot.landmarks if mark.move_mm is not None]
         wrong = sum(mark.fails for mark in asked)

@@ -3,6 +3,7 @@
 Marks are drawn on a layer twice as fine, which is then made smaller: that smooths their edges.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from math import atan2, cos, hypot, sin
@@ -225,4 +226,31 @@ def encoded(picture: Picture) -> bytes:
     out = BytesIO()
     points = np.clip(np.round(picture), 0, 255).astype(np.uint8)
     Image.fromarray(points, "RGB").save(out, "JPEG", quality=90, optimize=True)
+    return out.getvalue()
+
+
+def see_through(laid: Callable[[Picture], Picture], size: tuple[int, int]) -> bytes:
+    """What is laid over a picture, by itself, as PNG: where nothing is laid it is see-through.
+
+    Parameters
+    ----------
+    laid
+        Lays it over a picture: each of its points is mixed of what is under it and a colour.
+    size
+        Width and height in pixels.
+    """
+    from io import BytesIO
+
+    from PIL import Image
+
+    width, height = size
+    on_black, on_white = (
+        laid(np.full((height, width, 3), shade, np.float32)) for shade in (0.0, 255.0)
+    )
+    share = 1 - (on_white - on_black).mean(axis=2, keepdims=True) / 255
+    colour = on_black / np.maximum(share, 1e-3)
+    points = np.concatenate([colour, 255 * share], axis=2)
+    out = BytesIO()
+    image = Image.fromarray(np.clip(np.round(points), 0, 255).astype(np.uint8), "RGBA")
+    image.save(out, "PNG", compress_level=4)
     return out.getvalue()

@@ -4,7 +4,16 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from sixwright.line.shots import AskedChange, Placed, Seen, Shot, ThroughStill, TwelveSides
+from sixwright.line.shots import (
+    AskedChange,
+    LensLayer,
+    Placed,
+    Seen,
+    Shot,
+    ThroughStill,
+    TwelveSides,
+    UnseenSide,
+)
 from sixwright.numerics.mesh.views import Lens, Model, Window, outline, view
 from sixwright.reports.raster.asked import asked_change
 from sixwright.reports.raster.panel import (
@@ -19,6 +28,7 @@ from sixwright.reports.raster.panel import (
     encoded,
     ground,
     scale_bar,
+    see_through,
     title,
     with_marks,
     with_mesh,
@@ -29,6 +39,7 @@ from sixwright.reports.raster.traces import traces
 from sixwright.reports.raster.views_of import AWAY_MM, JUMP_MM, LONGER, lens_of, looking
 
 PANEL = (620, 700)  # width and height of a panel of a still, pixels
+LARGE = (840, 900)  # of a still by itself
 SMALL = (300, 350)  # of a contact sheet
 MARGIN = 0.06  # of the panel, around the head
 HALF_THROUGH = 0.55
@@ -44,7 +55,7 @@ SIDES = (
 
 
 def drawn(shot: Shot, model: Model, still: bytes | None) -> bytes:
-    """A picture as JPEG.
+    """A picture as JPEG; a layer that is laid over another as PNG.
 
     Parameters
     ----------
@@ -67,6 +78,10 @@ def drawn(shot: Shot, model: Model, still: bytes | None) -> bytes:
             return encoded(_sides(model))
         case AskedChange():
             return encoded(asked_change(shot, model, still))
+        case LensLayer():
+            return layer(shot, model, still)
+        case UnseenSide():
+            return encoded(_unseen(shot, model))
 
 
 def window_of(model: Model, lens: Lens, size: tuple[int, int]) -> Window:
@@ -120,6 +135,36 @@ def _turned(shot: ThroughStill, model: Model, lens: Lens, yaw_deg: float, words:
     hand = "left" if yaw_deg > 0 else "right"
     marks = (*_moves(shown, other, window), title(f"{words}, its {hand}"), *bar)
     return with_marks(picture, marks)
+
+
+def layer(shot: LensLayer, model: Model, content: bytes | None) -> bytes:
+    """The still alone, the sculpt alone as its lens sees it, or the outline with all marks."""
+    through = shot.through
+    lens = lens_of(through.camera)
+    window = window_of(model, lens, LARGE)
+    if shot.part == "still":
+        still = photograph(content, (through.camera.width_px, through.camera.height_px))
+        return encoded(ground(*LARGE) if still is None else cut(still, window))
+    seen = view(model, lens, window)
+    if shot.part == "sculpt":
+        return see_through(lambda under: with_mesh(under, seen, alpha=1.0), LARGE)
+    edge = outline(seen, jump=JUMP_MM)
+    marks = (
+        *traces(through.traces, window, longer=LONGER),
+        *_moves(_in_sight(through.landmarks, model, lens), lens, window),
+        *_rings(through.sightings, window),
+        *scale_bar(*LARGE, _pixels_a_mm(model, lens, window)),
+    )
+    return see_through(lambda under: with_marks(with_outline(under, edge), marks), LARGE)
+
+
+def _unseen(shot: UnseenSide, model: Model) -> Picture:
+    """From the side that no still shows, at the height of the eyes."""
+    lens = looking(model, shot.yaw_deg, 0.0, AWAY_MM, 1000.0)
+    window = window_of(model, lens, PANEL)
+    picture = with_mesh(ground(*PANEL), view(model, lens, window), alpha=1.0)
+    moves = _moves(_in_sight(shot.landmarks, model, lens), lens, window)
+    return with_marks(picture, (*moves, *scale_bar(*PANEL, _pixels_a_mm(model, lens, window))))
 
 
 def _yaw(lens: Lens) -> float:

@@ -1,16 +1,19 @@
 """Which pictures there are of the heads that have a mesh."""
 
 from collections.abc import Iterator
+from math import atan2, degrees
 
 from sixwright.kernel.intervals import Verdict
 from sixwright.line.shots import (
     Camera,
+    Matrix,
     Placed,
     Seen,
     Shot,
     ThroughStill,
     Trace,
     TwelveSides,
+    UnseenSide,
 )
 from sixwright.topics.likeness.model import Answer, Inputs, LandmarkAnswer, RoundAnswer, StillAnswer
 from sixwright.topics.likeness.outlines import OutlineAnswer
@@ -48,9 +51,48 @@ def shots(inputs: Inputs, answer: Answer) -> dict[str, tuple[Shot, ...]]:
     }
 
 
+def unseen_side(inputs: Inputs, answer: Answer, round_: str) -> UnseenSide | None:
+    """A latest round from the side, at the height of the eyes, that lies farthest from all stills.
+
+    None where its file was not read, or no still's camera is known.
+
+    Raises
+    ------
+    KeyError
+        If there is no such round.
+
+    Source
+    ------
+    Own choice: from ear to ear, every 15 degrees; of two as far apart the one more to the side.
+    """
+    one = next(each for each in answer.rounds if each.round == round_)
+    read = {file.round: file.sha256 for file in answer.files if file.sha256}
+    taken = [yaw_deg(still.rotation) for still in one.stills if still.used and still.rotation]
+    if round_ not in read or not taken:
+        return None
+    apart = {float(yaw): min(_apart(yaw, other) for other in taken) for yaw in range(-90, 91, 15)}
+    yaw = max(apart, key=lambda each: (round(apart[each]), abs(each)))
+    ref = ref_of(inputs.rounds[round_])
+    return UnseenSide(round_, ref, read[round_], yaw, apart[yaw], moves_of(one))
+
+
+def yaw_deg(rotation: Matrix) -> float:
+    """How far to the figure's left a camera stands, degrees."""
+    return degrees(atan2(-rotation[2][0], -rotation[2][2]))
+
+
+def _apart(one: float, other: float) -> float:
+    return abs((one - other + 180) % 360 - 180)
+
+
+def moves_of(one: RoundAnswer) -> tuple[Placed, ...]:
+    """The landmarks of a round that have a place, and what to add to them."""
+    return tuple(_placed(mark) for mark in one.landmarks if mark.place_mm is not None)
+
+
 def _through(inputs: Inputs, one: RoundAnswer, sha256: str) -> Iterator[Shot]:
     ref = ref_of(inputs.rounds[one.round])
-    landmarks = tuple(_placed(mark) for mark in one.landmarks if mark.place_mm is not None)
+    landmarks = moves_of(one)
     ordered = sorted(
         one.stills, key=lambda still: inputs.stills[still.id].expression != one.expression
     )

@@ -6,6 +6,7 @@ import { startDeeds } from "./deeds";
 import { startFields } from "./field";
 import { startFiles } from "./files";
 import { startGrid } from "./grid";
+import { startLens } from "./lens";
 import { startPick } from "./pick";
 import { startMarking } from "./mark";
 import { startPlacing } from "./place";
@@ -25,6 +26,7 @@ startBring();
 startMarking();
 startStills();
 startPlacing();
+startLens();
 startFiles();
 startWatch();
 
