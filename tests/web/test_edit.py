@@ -2,6 +2,8 @@
 
 import os
 import re
+import threading
+import time
 
 import pytest
 
@@ -45,6 +47,34 @@ def test_a_save_that_keeps_time_and_size_is_seen_and_keeps_nobody_from_editing(c
     assert file.stat().st_size == stat.st_size
     assert 'data-was="555"' in client.get("/tables/orders").text
     assert client.edit("orders", "box-0", "quantity", "555", "556").status_code == 200
+
+
+@pytest.mark.parametrize("pause_s", [0.1, 0.5])
+def test_an_edit_in_the_middle_of_a_save_in_place_takes_no_rows_away(client, folder, pause_s):
+    """A program that writes a table from its start holds half of it for a moment.
+
+    What it wrote then went into the file that the edit had replaced: six rows of twelve.
+    """
+    file = folder / "orders.csv"
+    file.write_text("sells,quantity\nbox-0,120\nbox-1,80\nbox-2,60\n", encoding="utf-8")
+    client.get("/money")
+    begun = threading.Event()
+
+    def save() -> None:
+        with file.open("wb") as saving:
+            saving.write(b"sells,quantity\nbox-0,120\n")
+            saving.flush()
+            begun.set()
+            time.sleep(pause_s)
+            saving.write(b"box-1,80\nbox-2,61\n")
+
+    program = threading.Thread(target=save)
+    program.start()
+    assert begun.wait(60)
+    answer = client.edit("orders", "box-0", "quantity", "120", "121")
+    program.join()
+    assert answer.status_code == 200
+    assert file.read_text("utf-8") == "sells,quantity\nbox-0,121\nbox-1,80\nbox-2,61\n"
 
 
 def test_where_nothing_tells_of_a_save_the_refusal_has_the_folder_read_again(

@@ -134,9 +134,9 @@ def _refusal_to_read(headers: Headers) -> Response | None:
 
 
 def _is_from_here(headers: Headers) -> bool:
-    origin = headers.get("origin")
-    same = origin is None or _netloc(origin) == headers.get("host")
-    return same and headers.get("sec-fetch-site", "none") in FROM_HERE
+    host = headers.get("host")
+    same = all(_netloc(origin) == host for origin in headers.getlist("origin"))
+    return same and FROM_HERE.issuperset(headers.getlist("sec-fetch-site"))
 
 
 def _netloc(origin: str) -> str | None:

@@ -9,6 +9,7 @@ from itertools import chain, count, islice
 from pathlib import Path
 from secrets import token_hex
 from threading import RLock
+from time import monotonic, sleep
 
 from sixwright.kernel.errors import ConflictError, FolderError, Problem
 from sixwright.kernel.protocols import Clock
@@ -28,6 +29,8 @@ from sixwright.workflows.reviewed import Review
 WAY_OUT = "every file is as it was written, and undo takes the last edit back"
 READ_FROM = ("*.toml", "*.csv", "choices/*.toml")
 HISTORY = ("history/*.jsonl",)
+# A table that became shorter is read once nothing has moved for so long, in seconds; at most.
+STILL_S, MOST_STILL_S, LOOK_S = 1.0, 5.0, 0.05
 KEPT_TRANSITIONS = 30
 WAIT_S = 60.0  # at a time, for answers in the background
 
@@ -100,6 +103,7 @@ class WatchedFolder:
         self._kept: tuple[Stamp, State] | None = None
         self._read_last: Folder | None = None
         self._pictures: Stamps = ()
+        self._sizes: dict[str, int] = {}
         self._transitions: deque[Transition] = deque(maxlen=KEPT_TRANSITIONS)
         self._history: tuple[object, History] = (None, History((), {}))
         self._run = token_hex(4)
@@ -110,6 +114,8 @@ class WatchedFolder:
         with self._lock:
             stamp = self._stamp()
             if self._kept is None or self._kept[0] != stamp or self._pictures != self._seen():
+                if self._lacks(stamp):
+                    stamp = self._settled_stamp(stamp)
                 self._keep(stamp, *self._read(), window="")
             return self._kept_state()
 
@@ -147,8 +153,29 @@ class WatchedFolder:
             stamp = self._stamp()
             transition = self._keep(stamp, written, (), window=window)
             if not self._stands(written):  # another wrote in the same moment
-                self._keep(stamp, *self._read(), window="")
+                self._look_again()
+                self.look()
             return self._kept_state(), transition
+
+    def _lacks(self, stamp: Stamp) -> bool:
+        """Whether a file has become shorter, or is gone: it may be half of what is being saved."""
+        sizes = {name: size for name, _, size, *_ in stamp[1]}
+        return any(sizes.get(name, 0) < size for name, size in self._sizes.items())
+
+    def _settled_stamp(self, stamp: Stamp) -> Stamp:
+        """The stamp once no file has changed for `STILL_S`, or after `MOST_STILL_S`.
+
+        A program that saves in place writes a table from its start. An edit of the half of it that
+        is there would be written to another file than the one that the program writes on in.
+        """
+        end = monotonic() + MOST_STILL_S
+        still = monotonic() + STILL_S
+        while monotonic() < min(still, end):
+            sleep(LOOK_S)
+            now = self._stamp()
+            if now != stamp:
+                stamp, still = now, monotonic() + STILL_S
+        return stamp
 
     def _look_again(self) -> None:
         """Have the folder read at the next look, though nothing tells that it was changed."""
@@ -198,6 +225,7 @@ class WatchedFolder:
         self, stamp: Stamp, folder: Folder | None, problems: tuple[Problem, ...], *, window: str
     ) -> Transition | None:
         version = f"{self._run}-{next(self._numbers)}"
+        self._sizes = {name: size for name, _, size, *_ in stamp[1]}
         if folder is None:
             self._kept = (stamp, State(None, problems=problems, version=version))
             return None
