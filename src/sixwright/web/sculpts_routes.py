@@ -9,7 +9,7 @@ from fastapi import FastAPI, HTTPException, Request, Response
 from fastapi.responses import JSONResponse
 from starlette.requests import ClientDisconnect
 
-from sixwright.kernel.errors import InputError, MeshError, SixwrightError
+from sixwright.kernel.errors import InputError, MeshError, SixwrightError, shown
 from sixwright.project.records import Change
 from sixwright.reports.pages.arriving import FILL, NEXT
 from sixwright.reports.raster.laid import laid
@@ -35,7 +35,7 @@ def add_sculpts(app: FastAPI, open_folder: OpenFolder) -> None:
     """Give the application what its pages of sculpts ask for."""
 
     async def mesh(request: Request) -> JSONResponse:
-        name = unquote(request.headers.get(NAME, ""))[:MOST_LETTERS] or "the file"
+        name = shown(unquote(request.headers.get(NAME, "")))[:MOST_LETTERS] or "the file"
         return await _taken(open_folder, request, name)
 
     def read_as(asked: ReadAsked) -> JSONResponse:

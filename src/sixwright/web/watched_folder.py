@@ -9,13 +9,13 @@ from itertools import chain, count, islice
 from pathlib import Path
 from secrets import token_hex
 from threading import RLock
-from time import monotonic, sleep
 
 from sixwright.kernel.errors import ConflictError, FolderError, Problem
 from sixwright.kernel.protocols import Clock
 from sixwright.project.differences import differences
 from sixwright.project.records import Change, Records
 from sixwright.storage.edits.changed_files import all_rows
+from sixwright.storage.files.settling import settled
 from sixwright.storage.files.within import is_inner
 from sixwright.storage.folder import Folder, files_of, read
 from sixwright.storage.history.log import History, read_history
@@ -29,8 +29,6 @@ from sixwright.workflows.reviewed import Review
 WAY_OUT = "every file is as it was written, and undo takes the last edit back"
 READ_FROM = ("*.toml", "*.csv", "choices/*.toml")
 HISTORY = ("history/*.jsonl",)
-# A table that became shorter is read once nothing has moved for so long, in seconds; at most.
-STILL_S, MOST_STILL_S, LOOK_S = 1.0, 5.0, 0.05
 KEPT_TRANSITIONS = 30
 WAIT_S = 60.0  # at a time, for answers in the background
 
@@ -115,7 +113,7 @@ class WatchedFolder:
             stamp = self._stamp()
             if self._kept is None or self._kept[0] != stamp or self._pictures != self._seen():
                 if self._lacks(stamp):
-                    stamp = self._settled_stamp(stamp)
+                    stamp = settled(self._stamp, stamp)
                 self._keep(stamp, *self._read(), window="")
             return self._kept_state()
 
@@ -161,21 +159,6 @@ class WatchedFolder:
         """Whether a file has become shorter, or is gone: it may be half of what is being saved."""
         sizes = {name: size for name, _, size, *_ in stamp[1]}
         return any(sizes.get(name, 0) < size for name, size in self._sizes.items())
-
-    def _settled_stamp(self, stamp: Stamp) -> Stamp:
-        """The stamp once no file has changed for `STILL_S`, or after `MOST_STILL_S`.
-
-        A program that saves in place writes a table from its start. An edit of the half of it that
-        is there would be written to another file than the one that the program writes on in.
-        """
-        end = monotonic() + MOST_STILL_S
-        still = monotonic() + STILL_S
-        while monotonic() < min(still, end):
-            sleep(LOOK_S)
-            now = self._stamp()
-            if now != stamp:
-                stamp, still = now, monotonic() + STILL_S
-        return stamp
 
     def _look_again(self) -> None:
         """Have the folder read at the next look, though nothing tells that it was changed."""
