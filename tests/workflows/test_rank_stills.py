@@ -6,7 +6,8 @@ import pytest
 
 from sixwright.line.likeness import Sighting, Still
 from sixwright.line.picture_files import PictureFile
-from sixwright.topics.likeness.model import Answer, RoundAnswer, StillAnswer, View
+from sixwright.topics.likeness.further_work import View
+from sixwright.topics.likeness.model import Answer, RoundAnswer, StillAnswer
 from sixwright.workflows.rank_stills import ranked_stills
 from topics.builders import bolts
 

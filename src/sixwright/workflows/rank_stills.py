@@ -6,7 +6,8 @@ from math import asin, atan2, degrees
 
 from sixwright.line.likeness import Still
 from sixwright.project.model import Project
-from sixwright.topics.likeness.model import Answer, RoundAnswer, StillAnswer, View
+from sixwright.topics.likeness.further_work import View
+from sixwright.topics.likeness.model import Answer, RoundAnswer, StillAnswer
 from sixwright.workflows.marking import counted, to_mark
 
 ENOUGH = 12  # landmarks on a still: own choice

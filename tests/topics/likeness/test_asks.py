@@ -1,11 +1,12 @@
 """What a sculptor is asked: by feature first, then what is left, and what to leave alone."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from sixwright.kernel.intervals import Verdict
+from sixwright.kernel.intervals import Interval, Verdict
 from sixwright.reports.wording.words import say
 from sixwright.topics.likeness.asks import asked
 from sixwright.topics.likeness.compute import answer
@@ -87,6 +88,20 @@ def test_a_mouth_that_is_too_large_is_told_its_size():
     found = feature(answer(exact(off=off)).rounds[0], "mouth")
     assert found.size.low < 1 / 1.15 < found.size.high
     assert found.size.high < 1
+
+
+def test_a_size_that_may_be_right_is_told_from_zero_on(whole):
+    nose = replace(feature(whole, "nose"), half_mm=4.0, resized=True)
+    for size, told in (
+        (Interval(1.05, 0.98, 1.12, 0.95), (0.2, 0.0, 0.48)),
+        (Interval(0.95, 0.90, 0.975, 0.95), (0.2, 0.1, 0.4)),
+    ):
+        grown = replace(nose, size=size).resize_mm
+        assert (grown.value, grown.low, grown.high) == pytest.approx(told)
+        text = say(asked(replace(whole, features=(replace(nose, size=size),))), "en-GB")
+        way = "larger" if size.value > 1 else "smaller"
+        text = text.replace("\N{NO-BREAK SPACE}", " ")
+        assert f"the nose 0.2 mm {way} a side ({told[1]:.1f} mm to {told[2]:.1f} mm)" in text
 
 
 def test_a_right_head_is_asked_nothing():

@@ -10,7 +10,8 @@ from sixwright.project.model import Project
 from sixwright.reports.document import Cell, CellAddress, Column, Link, Row, Table
 from sixwright.reports.wording.evidence import anchor
 from sixwright.topics.likeness.directions import feature_way, right_way
-from sixwright.topics.likeness.model import Feature, LandmarkAnswer, RoundAnswer, StillAnswer, View
+from sixwright.topics.likeness.further_work import View
+from sixwright.topics.likeness.model import Feature, LandmarkAnswer, RoundAnswer, StillAnswer
 from sixwright.topics.likeness.remedies import chance_words
 
 RANK = (Verdict.FAILS, Verdict.DOUBTFUL, Verdict.HOLDS, Verdict.UNCHECKED)

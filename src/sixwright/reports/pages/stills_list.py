@@ -15,7 +15,7 @@ from sixwright.reports.document import (
     Table,
 )
 from sixwright.reports.marking import StillDrop
-from sixwright.topics.likeness.model import View
+from sixwright.topics.likeness.further_work import View
 from sixwright.topics.likeness.topic import LIKENESS
 from sixwright.workflows.rank_stills import RankedStill, ranked_stills
 from sixwright.workflows.reviewed import Review

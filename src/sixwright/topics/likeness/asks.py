@@ -91,16 +91,14 @@ def _feature(words: _Words, feature: Feature, marks: dict[tuple[str, str], Landm
             "the {feature} " + template + " as a whole ({low} to {high})",
             {"feature": feature.name} | values | _range(float(distance.low), float(distance.high)),
         )
-    if feature.resized and feature.size is not None:
-        grown = [(float(v) - 1) * feature.half_mm
-                 for v in (feature.size.value, feature.size.low, feature.size.high)]  # fmt: skip
-        low, high = sorted(abs(v) for v in grown[1:])
-        wide: dict[str, Value] = {"feature": feature.name, "a": Measure(abs(grown[0]), "mm", 1)}
+    grown = feature.resize_mm
+    if feature.resized and grown is not None:
         larger, smaller = ("wider", "narrower") if feature.name == "jaw" else ("larger", "smaller")
+        wide: dict[str, Value] = {"feature": feature.name, "a": Measure(grown.value, "mm", 1)}
         words.add(
-            "the {feature} {a} " + (larger if grown[0] > 0 else smaller) + " a side ({low} to "
+            "the {feature} {a} " + (larger if feature.grows else smaller) + " a side ({low} to "
             "{high})",
-            wide | _range(low, high),
+            wide | _range(float(grown.low), float(grown.high)),
         )
     for key, left in feature.left:
         template, values = landmark_way(left, key[1])

@@ -8,7 +8,8 @@ from sixwright.numerics.rotations import Floats
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import Gauge
 from sixwright.topics.likeness.compute_views import hidden_from, information, unsure
-from sixwright.topics.likeness.model import Help, LandmarkAnswer, View
+from sixwright.topics.likeness.further_work import Help, View
+from sixwright.topics.likeness.model import LandmarkAnswer
 from sixwright.topics.likeness.sculpts import SurfaceMark
 from sixwright.topics.likeness.solve.bundle import Problem
 from sixwright.topics.likeness.solve.sightings import edges

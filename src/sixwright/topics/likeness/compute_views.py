@@ -12,7 +12,8 @@ from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import Gauge
 from sixwright.topics.likeness.compute_person import LOOSE_POINT_MM
 from sixwright.topics.likeness.compute_taken import belief_of
-from sixwright.topics.likeness.model import LandmarkAnswer, View
+from sixwright.topics.likeness.further_work import View
+from sixwright.topics.likeness.model import LandmarkAnswer
 from sixwright.topics.likeness.planted import Planted
 from sixwright.topics.likeness.sculpts import SurfaceMark
 from sixwright.topics.likeness.solve.sightings import Noise, Sightings, whitened

@@ -23,6 +23,7 @@ from sixwright.line.likeness import (
 )
 from sixwright.line.picture_files import PictureFile
 from sixwright.topics.likeness.ask_answers import AskAnswer
+from sixwright.topics.likeness.further_work import Help, View
 from sixwright.topics.likeness.outlines import OutlineAnswer
 from sixwright.topics.likeness.planted import Planted
 from sixwright.topics.likeness.sculpts import SculptFile, SurfaceMark
@@ -273,47 +274,23 @@ class Feature:
     verdict: Verdict
     left: tuple[tuple[Key, Vector], ...] = ()
 
+    @property
+    def grows(self) -> bool:
+        """Whether the size that is asked for is the larger one."""
+        return self.size is not None and float(self.size.value) > 1
 
-@dataclass(frozen=True, slots=True)
-class View:
-    """A viewpoint for one more still.
-
-    Attributes
-    ----------
-    yaw_deg, pitch_deg
-        Where the camera would stand: from straight ahead towards the figure's left, and up.
-    gain
-        Share by which the expected spread would fall, 0 to 1.
-    judged
-        How many more landmarks would have no blind direction.
-    """
-
-    yaw_deg: float
-    pitch_deg: float
-    gain: float
-    judged: int
-
-
-@dataclass(frozen=True, slots=True)
-class Help:
-    """What a kind of further work would do for a head.
-
-    Attributes
-    ----------
-    kind
-        `outlines`, `stills` or `landmarks`.
-    gain
-        Share of the summed spreads that it would cut.
-    minutes
-        What it takes.
-    views
-        Of stills, the viewpoints.
-    """
-
-    kind: str
-    gain: float
-    minutes: float
-    views: tuple[View, ...] = ()
+    @property
+    def resize_mm(self) -> Interval | None:
+        """By how much each side is to change, larger or smaller; from zero where it may be none."""
+        if self.size is None:
+            return None
+        low, value, high = (
+            (float(v) - 1) * self.half_mm for v in (self.size.low, self.size.value, self.size.high)
+        )
+        ends = sorted((abs(low), abs(high))) if low * high > 0 else [0.0, max(abs(low), abs(high))]
+        return Interval(
+            abs(value), min(ends[0], abs(value)), max(ends[1], abs(value)), self.size.level
+        )
 
 
 @dataclass(frozen=True, slots=True)

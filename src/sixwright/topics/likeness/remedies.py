@@ -1,7 +1,8 @@
 """What a head is called, what it lacks to be judged, and which further still would tell most."""
 
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
-from sixwright.topics.likeness.model import Help, RoundAnswer, View
+from sixwright.topics.likeness.further_work import Help, View
+from sixwright.topics.likeness.model import RoundAnswer
 
 LIMITS = 0.5  # share of what is left open, from which definitions limit
 LEAST_GAIN = 0.02  # share that is worth saying

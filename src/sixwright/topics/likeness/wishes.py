@@ -93,17 +93,14 @@ def _of_feature(feature: Feature) -> Iterator[Wish]:
             feature.chance_off,
             feature.verdict,
         )
-    if feature.resized and feature.size is not None:
-        yield _resize(feature, feature.size, place)
+    if feature.resized and feature.resize_mm is not None:
+        yield _resize(feature, feature.resize_mm, place)
 
 
-def _resize(feature: Feature, size: Interval, place: str) -> Wish:
-    low, value, high = ((float(v) - 1) * feature.half_mm for v in (size.low, size.value, size.high))
+def _resize(feature: Feature, found: Interval, place: str) -> Wish:
     wide, narrow = ("wider", "narrower") if feature.name == "jaw" else ("larger", "smaller")
-    ends = sorted((abs(low), abs(high))) if low * high > 0 else [0.0, max(abs(low), abs(high))]
-    found = Interval(abs(value), min(ends[0], abs(value)), max(ends[1], abs(value)), size.level)
-    way = f"{wide if value > 0 else narrow} a side"
-    amount: dict[str, Value] = {"a": _measure(abs(value))}
+    way = f"{wide if feature.grows else narrow} a side"
+    amount: dict[str, Value] = {"a": _measure(float(found.value))}
     return Wish(
         f"{place}-size",
         feature.name,
