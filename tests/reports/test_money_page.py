@@ -15,7 +15,7 @@ from sixwright.reports.wording.words import say, text_of
 from sixwright.topics.money.break_even import whole_losses
 from sixwright.topics.money.model import BreakEven
 from sixwright.workflows.review import review
-from topics.builders import TODAY, bolts, price, usd
+from topics.builders import TODAY, bolts, part, price, project, sold, usd, way
 from topics.money.test_compute import full, with_quote
 from topics.money.test_unknowns import two_of_three_known
 
@@ -103,3 +103,36 @@ def test_no_loss_returns_from_a_number_of_boxes_to_the_same():
     paragraphs = [b for b in shown(line).blocks if isinstance(b, Paragraph)]
     words = " ".join(say(s, "en-GB") for block in paragraphs for s in block.sentences)
     assert "A loss returns" not in words
+
+
+def thirds(count=7):
+    """So many parts at a third of a yuan and more, each with a tool; no cent comes out even."""
+    parts = [part(f"p{i}") for i in range(count)]
+    return project(
+        parts=parts,
+        sells=[sold()],
+        held={"box": {each.id: 1 for each in parts}},
+        orders={"box": 101},
+        ways=[way(each.id, tooling=usd(Fraction(100 * i + 50, 7)), minimum=103)
+              for i, each in enumerate(parts)],
+        prices=[price(f"p{i}-way", amount=Fraction(i + 1, 7)) for i in range(count)],
+        rules=replace(bolts().money, development=usd(Fraction(1000, 7))),
+    )  # fmt: skip
+
+
+def amounts(table, column):
+    cells = [(row.kind, row.cells[column]) for row in table.rows]
+    found = [(kind, "0" if c.nothing else _text(c.value).replace(",", "")) for kind, c in cells]
+    return [(kind, Fraction(text)) for kind, text in found]
+
+
+def test_each_column_of_money_adds_up_to_its_total_to_the_cent():
+    tables = {b.name: b for b in shown(thirds()).blocks if isinstance(b, Table)}
+    for column in (6, 7, 8):
+        *parts, (_, total) = amounts(tables["What each part costs"], column)
+        assert sum(amount for _, amount in parts) == total
+    tooling, development, fixed, orders, cash = (
+        amount for _, amount in amounts(tables["Fixed costs and cash"], 1)
+    )
+    assert fixed == tooling + development
+    assert cash == fixed + orders

@@ -141,5 +141,8 @@ def _first(guess: Guess, open_: tuple[ReadAsk, ...]) -> Sentence | None:
         told = f"First fill in the {fields} above that {says} “say which”."
         return Sentence("{said}", {"said": told})
     if not any(column.meaning in {"name", "id"} for column in guess.columns):
-        return Sentence("First say which column names the parts: choose it above that column.")
+        return Sentence(
+            "First say which column names the parts: choose it above that column. Where the parts "
+            "stand side by side in a row, turn rows into columns in your spreadsheet program."
+        )
     return Sentence("{said}", {"said": _on_page(str(guess.problems[0]))})

@@ -207,7 +207,11 @@ def _texts(sheet: Sheet, header: int) -> list[str]:
 def _unnamed(place: str, read: Columns) -> list[Problem]:
     if read.of("name") or read.of("id"):
         return []
-    return [Problem(place, "a column that names the parts (--column NAME=name)", "none")]
+    turned = (
+        "none; where the parts stand side by side in a row, turn rows into columns in your "
+        "spreadsheet program first"
+    )
+    return [Problem(place, "a column that names the parts (--column NAME=name)", turned)]
 
 
 def _choose(sheets: tuple[Sheet, ...], wanted: str | None, file: str) -> Sheet:

@@ -13,7 +13,8 @@ from sixwright.project.names import cell_name
 from sixwright.reports.document import Answer, Block, Document, Fold, Heading, Paragraph, Plate
 from sixwright.reports.pages.chances import chance_list
 from sixwright.reports.pages.money_boxes import box_table
-from sixwright.reports.pages.money_parts import fixed_table, part_table, rival_tables, tool_table
+from sixwright.reports.pages.money_fixed import fixed_table, tool_table
+from sixwright.reports.pages.money_parts import part_table, rival_tables
 from sixwright.reports.pages.topic import closing, of_topic, tally
 from sixwright.reports.wording.evidence import open_findings
 from sixwright.topics.money import pictures

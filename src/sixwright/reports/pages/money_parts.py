@@ -1,10 +1,11 @@
-"""What each part costs and ties up, its rival ways side by side, and the fixed costs."""
+"""What each part costs and ties up, and its rival ways side by side."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
-from sixwright.kernel.currency import Money
+from sixwright.kernel.currency import Money, minor_units, stated_parts
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import Verdict, worst
 from sixwright.kernel.sentences import Count, Measure, Names, Sentence, Value
@@ -16,7 +17,6 @@ from sixwright.reports.pages.rows import row_anchor
 from sixwright.reports.wording.evidence import anchor, open_findings, rate_link
 from sixwright.reports.wording.words import MINUS, bare
 from sixwright.topics.money.checks_quotes import rates_alone
-from sixwright.topics.money.guesses import FIXED
 from sixwright.topics.money.model import Answer as Sums
 from sixwright.topics.money.model import PartMoney
 from sixwright.topics.money.rivals_model import Option, Rivalry
@@ -50,7 +50,11 @@ def part_table(project: Project, sums: Sums, findings: tuple[Finding, ...]) -> T
     )
     remarks = _by_part(project, sums, open_findings(findings))
     quotes = {table: _first_rows(project, table) for table in ("prices", "ways")}
-    rows = [_part_row(project, sums, part, remarks.get(part, ()), quotes) for part in sums.parts]
+    stated = _stated(project, sums)
+    rows = [
+        _part_row(project, (part, stated[part]), remarks.get(part, ()), quotes)
+        for part in sums.parts
+    ]
     rows.append(_sum_row(project, sums))
     caption = (
         *_tied_up(project, sums),
@@ -102,14 +106,32 @@ def _by_part(
     return {id_: tuple(said) for id_, said in remarks.items()}
 
 
+def _stated(project: Project, sums: Sums) -> Mapping[str, PartMoney]:
+    """Each part with the amounts that its row states: a column adds up to its total, stated."""
+    parts = dict(sums.parts)
+    for name in ("cost", "tooling", "surplus_cost"):
+        known = {id_: value for id_, money in parts.items()
+                 if (value := getattr(money, name)) is not None}  # fmt: skip
+        if known:
+            shares = stated_parts(list(known.values()), places=minor_units(project.currency))
+            for id_, share in zip(known, shares, strict=True):
+                parts[id_] = _with(parts[id_], name, share)
+    return parts
+
+
+def _with(money: PartMoney, name: str, amount: Fraction) -> PartMoney:
+    changed: dict[str, Any] = {name: amount}
+    return replace(money, **changed)
+
+
 def _part_row(
     project: Project,
-    sums: Sums,
-    part_id: str,
+    stated: tuple[str, PartMoney],
     remarks: tuple[Remark, ...],
     quotes: Mapping[str, Mapping[str, str]],
 ) -> Row:
-    part, money = project.parts[part_id], sums.parts[part_id]
+    part_id, money = stated
+    part = project.parts[part_id]
     way = project.ways.get(money.way or "")
     cells = (
         Cell(part.called, remarks=remarks, place=CellAddress("parts", part.id, "name")),
@@ -118,9 +140,9 @@ def _part_row(
         _count(money.buy),
         _count(money.order),
         _marked(_quoted(project, money, "prices", quotes["prices"]), money, "unit_price"),
-        _marked(_amount(project, money.cost), money, "unit_price"),
+        _marked(amount_cell(project, money.cost), money, "unit_price"),
         _marked(_quoted(project, money, "ways", quotes["ways"]), money, "tooling"),
-        _marked(_amount(project, money.surplus_cost), money, "unit_price"),
+        _marked(amount_cell(project, money.surplus_cost), money, "unit_price"),
     )
     verdict = worst([remark.verdict for remark in remarks]) if remarks else None
     return Row(cells, verdict=verdict, anchor=f"cost-{part_id}")
@@ -139,7 +161,7 @@ def _quoted(project: Project, money: PartMoney, table: str, anchors: Mapping[str
     """A price or a tooling in the line's currency; it leads to the quote in the maker's own."""
     amount = money.unit_price if table == "prices" else money.tooling
     digits = _price_digits(amount) if table == "prices" else None
-    cell = _amount(project, amount, digits=digits)
+    cell = amount_cell(project, amount, digits=digits)
     at = anchors.get(money.way or "")
     return cell if at is None else replace(cell, link=Link(f"tables/{table}", at, ""))
 
@@ -161,9 +183,10 @@ def _count(count: int | None) -> Cell:
     return Cell(count, nothing=count == 0)
 
 
-def _amount(
+def amount_cell(
     project: Project, value: Fraction | None, *, digits: int | None = None, strong: bool = False
 ) -> Cell:
+    """An amount in the line's currency, without its code; unknown where it is."""
     if value is None:
         return Cell(None)
     words = bare(Money(value, project.currency), project.locale, digits=digits)
@@ -176,24 +199,26 @@ def _sum_row(project: Project, sums: Sums) -> Row:
         (
             Cell("All parts"),
             *(Cell(nothing=True) for _ in range(5)),
-            _sum(project, _costs(sums), guessed=_is_guessed(sums, "unit_price")),
-            _sum(project, [part.tooling for part in parts], guessed=_is_guessed(sums, "tooling")),
-            _sum(
+            sum_cell(project, order_costs(sums), guessed=is_guessed(sums, "unit_price")),
+            sum_cell(
+                project, [part.tooling for part in parts], guessed=is_guessed(sums, "tooling")
+            ),
+            sum_cell(
                 project,
                 [part.surplus_cost for part in parts],
-                guessed=_is_guessed(sums, "unit_price"),
+                guessed=is_guessed(sums, "unit_price"),
             ),
         ),
         kind="total",
     )
 
 
-def _is_guessed(sums: Sums, *columns: str) -> bool:
+def is_guessed(sums: Sums, *columns: str) -> bool:
     """Whether something of one of these columns that counts is a guess."""
     return any(name.rpartition("/")[2] in columns for name in sums.guesses)
 
 
-def _sum(
+def sum_cell(
     project: Project,
     values: Sequence[Fraction | None],
     *,
@@ -205,7 +230,7 @@ def _sum(
     total = sum(known, Fraction(0))
     if len(known) < len(values) and not total:
         return Cell(None)
-    cell = _amount(project, total, strong=strong)
+    cell = amount_cell(project, total, strong=strong)
     if cell.nothing or not isinstance(cell.value, str):
         return cell
     value = f"~{cell.value}" if guessed else cell.value
@@ -214,83 +239,9 @@ def _sum(
     return replace(cell, value=value)
 
 
-def fixed_table(project: Project, sums: Sums) -> Table:
-    """What is paid whatever is sold, and the cash that the line asks for."""
-    development = _sum(
-        project, [sums.development], strong=False, guessed=_is_guessed(sums, "money.development")
-    )
-    tooling = [part.tooling for part in sums.parts.values()]
-    fixed = [*tooling, sums.development]
-    tool_guess, price_guess = _is_guessed(sums, "tooling"), _is_guessed(sums, "unit_price")
-    any_guess = _is_guessed(sums, *FIXED)
-    place = CellAddress("line", "line", "money.development")
-    rows = (
-        Row((Cell("Tooling"), _sum(project, tooling, strong=False, guessed=tool_guess))),
-        Row((Cell("Development"), Cell(development.value, place=place))),
-        Row((Cell("Fixed costs"), _sum(project, fixed, guessed=any_guess)), kind="total"),
-        Row(
-            (
-                Cell("Every part, as ordered"),
-                _sum(project, _costs(sums), strong=False, guessed=price_guess),
-            )
-        ),
-        Row(
-            (
-                Cell("Cash asked"),
-                _sum(project, [*fixed, *_costs(sums)], guessed=any_guess or price_guess),
-            ),
-            kind="total",
-        ),
-    )
-    columns = (
-        Column("Before a box is sold", wide=True),
-        Column("Cost", numeric=True, unit=project.currency),
-    )
-    return Table("Fixed costs and cash", columns, rows)
-
-
-def tool_table(project: Project, sums: Sums) -> Table:
-    """Each tool that is paid for, and the parts that it makes."""
-    rows = [
-        Row((Cell(name), Cell(parts), _amount(project, cost)))
-        for name, parts, cost in _tools(project, sums)
-    ]
-    rows.append(
-        Row((Cell("Tooling"), Cell(nothing=True), _amount(project, sums.tooling)), kind="total")
-    )
-    columns = (
-        Column("Tool of"),
-        Column("Makes", wide=True),
-        Column("Cost", numeric=True, unit=project.currency),
-    )
-    return Table("Tool by tool", columns, tuple(rows))
-
-
-def _costs(sums: Sums) -> list[Fraction | None]:
+def order_costs(sums: Sums) -> list[Fraction | None]:
+    """What each part costs as it is ordered; None while unknown."""
     return [part.cost for part in sums.parts.values()]
-
-
-def _tools(project: Project, sums: Sums) -> list[tuple[str, str, Fraction | None]]:
-    """Each tool: its name, the parts that it makes, and what it costs."""
-    made: dict[str, list[str]] = {}
-    for part_id, money in sums.parts.items():
-        if money.way is not None and money.tooling != 0:
-            made.setdefault(money.tool or money.way, []).append(part_id)
-    named = []
-    for tool, parts in made.items():
-        costs = [sums.parts[part].tooling for part in parts]
-        known = [cost for cost in costs if cost is not None]
-        names = ", ".join(project.parts[part].called for part in parts)
-        total = sum(known, Fraction(0)) if len(known) == len(costs) else None
-        named.append((_tool_name(project, tool, sums.parts[parts[0]]), names, total))
-    return named
-
-
-def _tool_name(project: Project, tool: str, money: PartMoney) -> str:
-    way = project.ways.get(money.way or "")
-    if way is None or way.tool == tool:
-        return tool
-    return " ".join(word for word in (way.maker, way.process) if word) or tool
 
 
 def rival_tables(project: Project, rivalries: Sequence[Rivalry]) -> tuple[Table, ...]:
@@ -325,14 +276,14 @@ def _option_row(project: Project, option: Option) -> Row:
         (
             Cell(option.name, detail="chosen now" if option.chosen else None),
             _marked(
-                _amount(project, option.unit_cost, digits=_price_digits(option.unit_cost)),
+                amount_cell(project, option.unit_cost, digits=_price_digits(option.unit_cost)),
                 option,
                 "unit_price",
             ),
-            _marked(_amount(project, option.cost), option, "unit_price"),
-            _marked(_amount(project, option.tooling), option, "tooling"),
+            _marked(amount_cell(project, option.cost), option, "unit_price"),
+            _marked(amount_cell(project, option.tooling), option, "tooling"),
             _minimum(option),
-            _marked(_amount(project, option.surplus_cost), option, "unit_price"),
+            _marked(amount_cell(project, option.surplus_cost), option, "unit_price"),
             Cell(minutes),
             _margins(project, option),
             Cell(nothing=True) if option.chosen else _signed(project, option.profit_change),
