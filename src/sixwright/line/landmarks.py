@@ -152,6 +152,11 @@ def outward_of(key: Key) -> tuple[float, float, float] | None:
     return (-x, y, z) if key[1] == "right" else (x, y, z)
 
 
+def the(name: str) -> str:
+    """A landmark's name to be spoken of: “the nose tip”, “the place between the brows”."""
+    return f"the place {name}" if name.startswith(("between ", "under ")) else f"the {name}"
+
+
 def name_of(key: Key, name: str) -> str:
     """A landmark in plain words with its side: “left mouth corner”."""
     return name if key[1] == "mid" else f"{key[1]} {name}"

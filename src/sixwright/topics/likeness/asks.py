@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from sixwright.kernel.sentences import Count, Measure, Name, Sentence, Value
+from sixwright.line.landmarks import the
 from sixwright.topics.likeness.directions import feature_way, landmark_way
 from sixwright.topics.likeness.model import Feature, LandmarkAnswer, RoundAnswer
 
@@ -102,7 +103,7 @@ def _feature(words: _Words, feature: Feature, marks: dict[tuple[str, str], Landm
         )
     for key, left in feature.left:
         template, values = landmark_way(left, key[1])
-        words.add("then the {mark} " + template, {"mark": marks[key].name} | values)
+        words.add("then {mark} " + template, {"mark": the(marks[key].name)} | values)
 
 
 def _landmark(words: _Words, mark: LandmarkAnswer, features: tuple[Feature, ...]) -> None:
@@ -113,6 +114,6 @@ def _landmark(words: _Words, mark: LandmarkAnswer, features: tuple[Feature, ...]
     alone = mine is not None and len(mine.left) == 1 and len(mine.landmarks) > 1
     template, values = landmark_way(mark.ask_mm, mark.side)
     words.add(
-        "the {mark}" + (" alone " if alone else " ") + template + " ({low} to {high})",
-        {"mark": mark.name} | values | _range(float(mark.off_mm.low), float(mark.off_mm.high)),
+        "{mark}" + (" alone " if alone else " ") + template + " ({low} to {high})",
+        {"mark": the(mark.name)} | values | _range(float(mark.off_mm.low), float(mark.off_mm.high)),
     )

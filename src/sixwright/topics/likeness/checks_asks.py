@@ -3,6 +3,7 @@
 from sixwright.kernel.findings import Evidence, Finding, Subject
 from sixwright.kernel.intervals import Limit, Verdict, judge
 from sixwright.kernel.sentences import Measure, Name, Sentence, Value
+from sixwright.line.landmarks import the
 from sixwright.line.likeness import Key
 from sixwright.topics.likeness import rules
 from sixwright.topics.likeness.ask_answers import AskAnswer
@@ -69,7 +70,7 @@ def _done(each: AskAnswer, later: RoundAnswer) -> Finding:
     if each.moved_mm is None:
         raise KeyError(f"{each.ask} must have been measured.")
     values: dict[str, Value] = {
-        "name": each.name,
+        "name": the(each.name),
         "head": Name(later.name),
         "asked": Measure(each.asked_mm, "mm", 2),
         "moved": Measure(each.moved_mm.value, "mm", 2),
@@ -77,7 +78,7 @@ def _done(each: AskAnswer, later: RoundAnswer) -> Finding:
         "high": Measure(each.moved_mm.high, "mm", 2),
         "manner": manner(each),
     }
-    text = "The ask about the {name} was {manner} in {head}: {asked} was asked, and it went {moved}"
+    text = "The ask about {name} was {manner} in {head}: {asked} was asked, and it went {moved}"
     text += " ({low} to {high}) that way"
     if each.aside_mm > each.tolerance_mm:
         text += ", and {aside} aside"
@@ -110,9 +111,9 @@ def _unread(each: AskAnswer) -> Finding:
         Subject("ask", each.ask),
         Evidence(missing=(f"asks/{each.ask}/direction",)),
         Sentence(
-            "Whether the ask about the {name} was done cannot be judged: its direction cannot be "
+            "Whether the ask about {name} was done cannot be judged: its direction cannot be "
             "read, or what it is about is no feature and no landmark.",
-            {"name": each.name},
+            {"name": the(each.name)},
         ),
         remedy=Sentence(
             "Write the direction as 0.4 mm in and 0.2 mm up. Words that are read: {ways}.",

@@ -4,6 +4,7 @@ from sixwright.kernel.findings import Evidence, Finding, Subject
 from sixwright.kernel.intervals import Limit, Verdict, judge
 from sixwright.kernel.sentences import Measure, Name, Sentence, Value
 from sixwright.kernel.sources import Source
+from sixwright.line.landmarks import the
 from sixwright.topics.likeness import rules
 from sixwright.topics.likeness.directions import right_way, wrong_way
 from sixwright.topics.likeness.doubts import LandmarkDoubt
@@ -79,8 +80,8 @@ def _words(one: RoundAnswer, mark: LandmarkAnswer) -> tuple[Sentence, Sentence |
         return (
             Sentence(text, values | amounts),
             Sentence(
-                "Move the {place} " + moves + "; leave what holds as it is.",
-                {"place": mark.name} | moved,
+                "Move {place} " + moves + "; leave what holds as it is.",
+                {"place": the(mark.name)} | moved,
             ),
         )
     return _unsure_words(one, mark, values)
@@ -128,7 +129,7 @@ def _remedy(one: RoundAnswer, mark: LandmarkAnswer) -> Sentence:
         return Sentence(_DO[mark.reason])
     if mark.ask_mm is not None:
         moves, moved_by = right_way(mark)
-        return Sentence("Move the {place} " + moves + ".", {"place": mark.name} | moved_by)
+        return Sentence("Move {place} " + moves + ".", {"place": the(mark.name)} | moved_by)
     if mark.reason == "blind":
         return Sentence("Leave it until a further still tells; add a still from another side.")
     if mark.verdict is Verdict.DOUBTFUL:

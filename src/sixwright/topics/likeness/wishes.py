@@ -6,6 +6,7 @@ from math import sqrt
 
 from sixwright.kernel.intervals import Interval, Verdict
 from sixwright.kernel.sentences import Measure, Sentence, Value
+from sixwright.line.landmarks import the
 from sixwright.topics.likeness.ask_ways import side_of
 from sixwright.topics.likeness.directions import feature_way, landmark_way
 from sixwright.topics.likeness.model import Feature, LandmarkAnswer, RoundAnswer
@@ -139,7 +140,8 @@ def _of_landmark(mark: LandmarkAnswer, *, with_whole: bool) -> Iterator[Wish]:
 
 
 def _cap(name: str) -> str:
-    return f"The {name}"
+    told = the(name)
+    return told[:1].upper() + told[1:]
 
 
 def _measure(amount: float) -> Measure:
