@@ -9,9 +9,10 @@ from PIL import Image
 
 from line.heads import plain_head
 from sixwright.line.meshes import MeshRef
-from sixwright.line.shots import Camera, Placed, Seen, ThroughStill, TwelveSides
+from sixwright.line.shots import Camera, Placed, Seen, ThroughStill, Trace, TwelveSides
 from sixwright.numerics.mesh.views import Window, model_of
 from sixwright.reports.raster import panel, photograph, shots
+from sixwright.reports.raster.traces import traces
 
 HEAD = plain_head()
 MODEL = model_of(HEAD)
@@ -174,3 +175,27 @@ def test_the_left_is_to_the_left_of_a_mirrored_still():
         lens = shots.lens_of(camera(0.0, mirrored=mirrored))
         left, right = lens.pixels(np.array([[12.0, 0, 0], [-12.0, 0, 0]]))
         assert (left[0] > right[0]) is not mirrored
+
+
+def test_a_drawn_outline_has_teeth_from_the_sculpts_three_times_as_long():
+    window = Window(100.0, 50.0, 0.5, *SIZE)
+    drawn = Trace(
+        ((200.0, 100.0), (200.0, 110.0)), ((196.0, 100.0), (203.0, 110.0)), (True, False), 0.42,
+        (200.0, 105.0),
+    )  # fmt: skip
+    line, first, second, words = traces((drawn,), window, longer=3.0)
+    assert line.points == ((200.0, 100.0), (200.0, 120.0))  # at two pixels of the panel to one
+    assert first.points == ((192.0, 100.0), (216.0, 100.0))
+    assert second.points == ((206.0, 120.0), (188.0, 120.0))
+    assert (first.colour, second.colour) == (panel.NEEDS, panel.INK)
+    assert words.text == "0.4 mm out"
+
+
+def test_an_outline_inside_the_sculpts_says_in_and_one_that_is_right_says_nothing():
+    window = Window(0, 0, 1, *SIZE)
+    drawn = Trace(((5.0, 5.0),), ((6.0, 5.0),), (True,), -0.31, (5.0, 5.0))
+    assert [m.text for m in traces((drawn,), window, longer=3.0) if isinstance(m, panel.Words)] == [
+        "0.3 mm in"
+    ]
+    right = Trace(((5.0, 5.0),), ((6.0, 5.0),), (False,))
+    assert not any(isinstance(m, panel.Words) for m in traces((right,), window, longer=3.0))

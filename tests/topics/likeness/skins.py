@@ -235,7 +235,18 @@ def _runs(flags):
 
 
 def traced(
-    rng, shot, made, edge, vertex, *, count=TRACED, alike=0.5, wander=0.7, hand=0.4, reach_mm=22.0
+    rng,
+    shot,
+    made,
+    edge,
+    vertex,
+    *,
+    count=TRACED,
+    alike=0.5,
+    wander=0.7,
+    hand=0.4,
+    reach_mm=22.0,
+    said=1.0,
 ):
     """Outlines of a still as a hand draws them: `count` points in all."""
     place = made.vertices[vertex]
@@ -268,7 +279,7 @@ def traced(
         off = (off + hand * rng.normal(size=len(at))) * shot.noise
         moved = some + off[:, None] * across + rng.normal(0, shot.noise, (len(at), 1)) * way / (
             np.linalg.norm(way, axis=1)[:, None])  # fmt: skip
-        rows += [OutlinePoint(shot.id, f"{label}-{n}", i, (float(x), float(y)), shot.noise)
+        rows += [OutlinePoint(shot.id, f"{label}-{n}", i, (float(x), float(y)), said * shot.noise)
                  for i, (x, y) in enumerate(moved)]  # fmt: skip
     return rows
 
