@@ -9,7 +9,7 @@ import pytest
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.topic import Tools
 from sixwright.line.files import FileMark
-from sixwright.line.likeness import OutlinePoint
+from sixwright.line.likeness import OutlinePoint, Target
 from sixwright.reports.wording.words import say
 from sixwright.storage.cache import memo
 from sixwright.storage.meshes.load import MeshLoader
@@ -221,6 +221,21 @@ def test_of_another_expression_only_the_nose_tells(jaw):
     assert reasons["s3", "nose"] == reasons["s5", "nose"] == ""
     assert reasons["s3", "chin"] == reasons["s5", "jaw"] == "expression"
     assert reasons["s4", "chin"] == ""
+
+
+def test_where_the_sculpt_is_meant_to_differ_no_outline_is_judged(jaw):
+    made, told, _ = jaw
+    solid = Solid(made.sculpt)
+    targets = tuple(Target("head", "gonion", side, (0.5 * sign, 0.0, 0.0))
+                    for side, sign in (("left", -1), ("right", 1)))  # fmt: skip
+    one = answer(replace(made.scene.inputs, targets=targets), lambda _: solid).rounds[0]
+    places = np.array([mark.place_mm for mark in gonions(one)])
+    count = {(line.still, line.outline): line.across for line in told.outlines}
+    less = [line for line in one.outlines if line.across < count[line.still, line.outline]]
+    assert len(less) >= 4
+    assert all("jaw" in line.outline or "cheek" in line.outline for line in less)
+    assert {line.reason for line in less} <= {"", "meant"}
+    assert len(places) == 2
 
 
 def test_hair_is_shown_and_never_taken_for_the_head(jaw):

@@ -13,6 +13,7 @@ WHY_NOT = {
     "apart": "not judged: hair and masks are no part of the face",
     "expression": "not judged: it moves, and the expression is another",
     "unlike": "runs along no outline of the sculpt",
+    "meant": "not judged: the sculpt is meant to differ there",
     "unused": "its still was not used",
 }
 RANK = (Verdict.FAILS, Verdict.DOUBTFUL, Verdict.HOLDS, Verdict.UNCHECKED)

@@ -16,6 +16,7 @@ class OutlineDoubt(Doubt):
         Verdict.UNCHECKED,
     )
     UNLIKE = ("less than half of it runs along an outline of the sculpt", Verdict.UNCHECKED)
+    MEANT = ("the sculpt is meant to differ from the person there", Verdict.UNCHECKED)
     UNUSED = ("its still could not be used", Verdict.UNCHECKED)
 
 
@@ -116,6 +117,10 @@ _WHY = {
     "unlike": (
         "{line} runs along no outline of {head}.",
         "See that it follows the edge of the head and is named for what it is.",
+    ),
+    "meant": (
+        "{line} lies where {head} is meant to differ from the person.",
+        "Judge that place by its landmark.",
     ),
     "unused": (
         "{line} tells nothing: its still could not be used.",

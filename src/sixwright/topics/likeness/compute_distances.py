@@ -12,8 +12,14 @@ from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import tangent
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import Gauge
-from sixwright.topics.likeness.compute_outlines import evidence_of, lines_of, thinned
+from sixwright.topics.likeness.compute_outlines import (
+    apart_from,
+    evidence_of,
+    lines_of,
+    thinned,
+)
 from sixwright.topics.likeness.compute_round import TOLERANCE_MM
+from sixwright.topics.likeness.compute_shared import meant_of
 from sixwright.topics.likeness.compute_traced import Across
 from sixwright.topics.likeness.model import Inputs
 from sixwright.topics.likeness.outline_kinds import Moves, moves
@@ -50,8 +56,11 @@ def distances(
     docs/topics/likeness.md, “Outlines”.
     """
     tolerance_mm = sculpt.tolerance_mm or TOLERANCE_MM
+    meant = meant_of(inputs, sculpt.id, gauge.keys).any(axis=1)
+    drawn = lines_of(inputs.outlines, fit, gauge.onto, solid)
     lines = {(line.drawn.still, line.drawn.outline): line
-             for line in lines_of(inputs.outlines, fit, gauge.onto, solid)}  # fmt: skip
+             for line in apart_from(drawn, gauge.sculpt_mm[meant])}  # fmt: skip
+    across_it = {(line.drawn.still, line.drawn.outline) for line in drawn}
     shown = thinned(list(lines.values()), SHOWN_APART_MM, MOST_SHOWN)
     spreads = aligned_noise(shown, fit, gauge) if shown else []
     told = {(line.drawn.still, line.drawn.outline): (line, noise)
@@ -63,7 +72,9 @@ def distances(
             counts[key] = counts.get(key, 0) + 1
     found = []
     for key, count in counts.items():
-        reason = _reason(inputs, sculpt.expression, fit, key, is_across=key in told)
+        reason = _reason(inputs, sculpt.expression, fit, key)
+        if not reason and key not in told:
+            reason = "meant" if key in across_it else "unlike"
         bare = OutlineAnswer(*key, reason, count, 0, tolerance_mm, Verdict.UNCHECKED)
         if key in told:
             line, noise = told[key]
@@ -104,18 +115,16 @@ def aligned_noise(lines: list[Across], fit: PersonFit, gauge: Gauge) -> list[Flo
     return [noise[a:b, a:b] for a, b in pairwise(ends)]
 
 
-def _reason(
-    inputs: Inputs, expression: str, fit: PersonFit, key: tuple[str, str], *, is_across: bool
-) -> str:
+def _reason(inputs: Inputs, expression: str, fit: PersonFit, key: tuple[str, str]) -> str:
+    """Why an outline cannot be held against a sculpt of an expression; empty where it can."""
     still, outline = key
     if still not in fit.stills:
         return "unused"
     kind = moves(outline)
     if kind is Moves.APART:
         return "apart"
-    if kind is Moves.MOBILE and inputs.stills[still].expression != expression:
-        return "expression"
-    return "" if is_across else "unlike"
+    is_other = inputs.stills[still].expression != expression
+    return "expression" if kind is Moves.MOBILE and is_other else ""
 
 
 def _answered(

@@ -24,6 +24,7 @@ from sixwright.topics.likeness.solids import Solid
 # or in alike, a wander, and the hand at each point; and how far the wander reaches, mm at 1:6
 # (18 mm at full size, a thumb's width). Own choices, no source.
 ALIKE, WANDER, WANDER_MM = 0.3, 0.5, 3.0
+MEANT_MM = 5.0  # how far what is meant at a landmark may reach over the skin, 30 mm at full size
 # Points nearer to each other tell nearly the same: so far apart they count, and so many at most.
 APART_MM, MOST = 1.0, 200
 # The outlines of two stills confirm what is seen of a landmark, one beside it and one not far off:
@@ -96,6 +97,36 @@ def lines_of(
             eye = onto.of(-cameras.rotation[k].T @ cameras.translation()[k])
             shown = shown_rim(solid.rim(eye), cameras.only([k]), onto)
             found += [line for one in drawn if (line := across(one, shown, k)) is not None]
+    return found
+
+
+def apart_from(lines: list[Across], places: Floats) -> list[Across]:
+    """Outlines without what lies beside places of the sculpt: where it is meant to differ.
+
+    Parameters
+    ----------
+    lines
+        Outlines across from those of a round.
+    places
+        (t, 3), mm: landmarks whose correction is meant to remain; none takes nothing away.
+
+    Raises
+    ------
+    ValueError
+        If the shapes disagree.
+
+    Source
+    ------
+    Own choice: a deliberate exaggeration is a target of its landmark; how far it reaches over the
+    skin nobody said.
+    """
+    if not len(places):
+        return lines
+    found = []
+    for line in lines:
+        away = np.linalg.norm(line.place_mm[:, None] - places[None], axis=2).min(axis=1)
+        kept = line.only(away > MEANT_MM)
+        found += [kept] if len(kept.rows) else []
     return found
 
 

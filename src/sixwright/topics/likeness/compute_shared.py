@@ -17,6 +17,7 @@ from sixwright.topics.likeness.compute_belief import (
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import LEAST_GAUGE, Gauge, gauge_of
 from sixwright.topics.likeness.compute_outlines import (
+    apart_from,
     confirmed_by,
     lines_of,
     of_expression,
@@ -123,7 +124,8 @@ def first_of(
     gauge = gauge_of(inputs, one.id, sculpt.expression, fit, terms)
     if gauge is None:
         return None
-    off = gauge.correction - meant_of(inputs, sculpt.id, gauge.keys)
+    meant = meant_of(inputs, sculpt.id, gauge.keys)
+    off = gauge.correction - meant
     pairs = _pairs(gauge.keys)
     unconfirmed = np.diag(np.repeat(_unconfirmed(gauge, off), 3))
     seen = Seen(
@@ -140,6 +142,7 @@ def first_of(
     if solid is not None:
         lines = lines_of(inputs.outlines, fit, gauge.onto, solid)
         lines = of_expression(lines, sculpt.expression, fit)
+        lines = apart_from(lines, gauge.sculpt_mm[meant.any(axis=1)])
         seen = with_outlines(seen, lines, fit, gauge, unconfirmed)
         confirmed = confirmed_by(lines, gauge.keys, gauge.sculpt_mm)
     return First(

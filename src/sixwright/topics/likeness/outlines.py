@@ -61,7 +61,8 @@ class OutlineAnswer:
     reason
         Why nothing is judged: ``apart`` (hair, masks), ``expression`` (it moves, and the still has
         another than the sculpt), ``unlike`` (less than half of it runs along an outline of the
-        sculpt), ``unused`` (its still is); empty where it is judged.
+        sculpt), ``meant`` (all of it lies where the sculpt is meant to differ), ``unused`` (its
+        still is); empty where it is judged.
     drawn, across
         How many points were drawn, and how many lie across from the sculpt's outline.
     tolerance_mm
