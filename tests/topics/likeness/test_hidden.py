@@ -95,6 +95,12 @@ def test_what_nobody_saw_there_is_not_asked(state):
     assert hidden_in(*asked(state=state), Solid(EGG)) == ()
 
 
+def test_a_contour_lies_on_the_edge_and_is_not_asked():
+    inputs, one = asked()
+    rows = tuple(replace(row, how="contour") for row in inputs.sightings)
+    assert hidden_in(replace(inputs, sightings=rows), one, Solid(EGG)) == ()
+
+
 def test_what_was_left_out_as_wrong_is_not_said_twice():
     inputs, one = asked()
     first = hidden_in(inputs, one, Solid(EGG))[0]

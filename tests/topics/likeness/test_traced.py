@@ -126,7 +126,8 @@ def test_an_outline_of_a_mirrored_still_is_turned_round():
 @pytest.mark.parametrize(
     ("outline", "kind"),
     [("jaw-left", Moves.MOBILE), ("cheek-right-2", Moves.MOBILE), ("chin", Moves.MOBILE),
-     ("nose", Moves.RIGID), ("brow-left", Moves.RIGID), ("hair", Moves.APART),
+     ("nose", Moves.RIGID), ("brow-left", Moves.MOBILE),
+     ("forehead", Moves.RIGID), ("hair", Moves.APART),
      ("Mask edge", Moves.APART), ("mask-edge", Moves.APART), ("wart", Moves.MOBILE)],
 )  # fmt: skip
 def test_what_moves_an_outline_is_told_by_its_name(outline, kind):

@@ -11,7 +11,6 @@ from sixwright.topics.likeness.outlines import OutlineAnswer
 NO = Cell(nothing=True)
 WHY_NOT = {
     "apart": "not judged: hair and masks are no part of the face",
-    "expression": "not judged: it moves, and the expression is another",
     "unlike": "runs along no outline of the sculpt",
     "meant": "not judged: the sculpt is meant to differ there",
     "unused": "its still was not used",
@@ -22,7 +21,8 @@ TOLD_HERE = frozenset({Verdict.DOUBTFUL, Verdict.UNCHECKED})
 
 def outlines(one: RoundAnswer, findings: tuple[Finding, ...]) -> tuple[Table, ...]:
     """Each outline at its worst, what is shown to be off first; None where none was drawn."""
-    if not one.outlines:
+    shown = [line for line in one.outlines if line.reason != "expression"]
+    if not shown:
         return ()
     anchors = {
         finding.subject.id: anchor(finding)
@@ -38,9 +38,10 @@ def outlines(one: RoundAnswer, findings: tuple[Finding, ...]) -> tuple[Table, ..
         Column("Across from the sculpt’s", numeric=True, unit="of what was drawn"),
         Column("Verdict"),
     )
-    rows = sorted(one.outlines, key=lambda line: (RANK.index(line.verdict), -_size(line)))
+    rows = sorted(shown, key=lambda line: (RANK.index(line.verdict), -_size(line)))
     caption = (
         Sentence("Of each outline the 3 mm that are off most, or may be."),
+        Sentence("What moves with the face is held against the head of its expression only."),
         Sentence("Outside: the person reaches further out than the sculpt there."),
     )
     made = tuple(_row(one, line, anchors) for line in rows)

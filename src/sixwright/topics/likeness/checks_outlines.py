@@ -71,11 +71,17 @@ def _judged(one: RoundAnswer, line: OutlineAnswer) -> Finding:
         text = "{line} runs along the outline of {head}: at most {high} off, {allowed} allowed."
     else:
         side = "outside" if worst.out else "inside"
-        runs = "lies" if line.verdict is Verdict.FAILS else "may lie"
-        text = f"{{line}} {runs} {{off}} {side} that of {{head}} ({{low}} to {{high}} off, "
-        text += "{allowed} allowed)."
-        values |= {"off": Measure(worst.off_mm.value, "mm", 2),
-                   "low": Measure(worst.off_mm.low, "mm", 2)}  # fmt: skip
+        low = Measure(worst.off_mm.low, "mm", 2)
+        text = "{line} may lie up to {high} off that of {head}; {allowed} allowed."
+        if line.verdict is Verdict.FAILS:
+            text = f"{{line}} lies {{off}} {side} that of {{head}} ({{low}} to {{high}} off, "
+            text += "{allowed} allowed)."
+            values |= {"off": Measure(worst.off_mm.value, "mm", 2), "low": low}
+        elif worst.off_mm.low > 0:
+            text = (
+                f"{{line}} lies {{low}} to {{high}} {side} that of {{head}}; {{allowed}} allowed."
+            )
+            values["low"] = low
         remedy = _remedy(worst, sure=line.verdict is Verdict.FAILS)
     message = Sentence(text, values)
     return rules.OUTLINE.finding(

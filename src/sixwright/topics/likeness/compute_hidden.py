@@ -1,9 +1,11 @@
 """Sightings of what the sculpt hides: a place marked where the head's own surface is before it."""
 
+from collections.abc import Mapping
+
 import numpy as np
 
-from sixwright.line.likeness import Key
-from sixwright.topics.likeness.compute_start import terms_of
+from sixwright.line.likeness import Key, Term
+from sixwright.topics.likeness.compute_start import is_contour, terms_of
 from sixwright.topics.likeness.model import Inputs, RoundAnswer, StillAnswer
 from sixwright.topics.likeness.solids import Solid
 
@@ -47,7 +49,7 @@ def hidden_in(inputs: Inputs, one: RoundAnswer, solid: Solid) -> tuple[tuple[str
         same = inputs.stills[still.id].expression == one.expression
         keys = [
             key
-            for key in _marked(inputs, still)
+            for key in _marked(inputs, still, terms)
             if places.get(key) and (same or (key[0] in terms and terms[key[0]].rigid))
         ]
         if still.rotation is None or still.t_mm is None or not keys:
@@ -60,11 +62,15 @@ def hidden_in(inputs: Inputs, one: RoundAnswer, solid: Solid) -> tuple[tuple[str
     return tuple(found)
 
 
-def _marked(inputs: Inputs, still: StillAnswer) -> list[Key]:
+def _marked(inputs: Inputs, still: StillAnswer, terms: Mapping[str, Term]) -> list[Key]:
+    """Points that are marked in a still; a contour is marked on the very edge of the head."""
     wrong = set(still.rejected)
     keys = dict.fromkeys(
         (row.landmark, row.side)
         for row in inputs.sightings
-        if row.still == still.id and row.state == "seen" and row.place_px is not None
+        if row.still == still.id
+        and row.state == "seen"
+        and row.place_px is not None
+        and not is_contour(row, terms)
     )
     return [key for key in keys if key not in wrong]

@@ -12,9 +12,9 @@ class Moves(StrEnum):
     APART = "apart"  # hair and masks: shown, and never taken for the head
 
 
-# By the first word of an outline's id. Own choice: an opening jaw moves chin, jaw and cheek; brows
-# and the nose's ridge stay. What is not known by name is taken to move.
-_RIGID = frozenset({"nose", "brow", "forehead", "skull", "ear"})
+# By the first word of an outline's id. Own choice: an opening jaw moves chin, jaw and cheek, and a
+# frown the brows; the nose's ridge stays. What is not known by name is taken to move.
+_RIGID = frozenset({"nose", "forehead", "skull", "ear"})
 _APART = frozenset({"hair", "beard", "mask", "hat", "helmet", "collar", "goggles", "neck"})
 
 
