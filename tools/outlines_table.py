@@ -37,11 +37,11 @@ believed.
 """
 
 SCENES: tuple[tuple[str, float, dict[str, object]], ...] = (
-    ("definitions slip by 1 mm", 0.4, {"slip": 1.0}),
-    ("drawn twice as badly, and said so", 0.4,
+    ("definitions slip by 1 mm", 0.2, {"slip": 1.0}),
+    ("drawn twice as badly, and said so", 0.2,
      {"alike": 1.0, "wander": 1.4, "hand": 0.8, "said": 2.0}),
-    ("drawn twice as badly, and not said", 0.4, {"alike": 1.0, "wander": 1.4, "hand": 0.8}),
-    ("four within 30°, 450 px, 3 px", 0.4,
+    ("drawn twice as badly, and not said", 0.2, {"alike": 1.0, "wander": 1.4, "hand": 0.8}),
+    ("four within 30°, 450 px, 3 px", 0.2,
      {"views": (-28.0, -8.0, 12.0, 27.0), "head_px": 450.0, "noise": 3.0}),
 )  # fmt: skip
 
