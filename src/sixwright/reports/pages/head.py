@@ -12,7 +12,7 @@ from sixwright.reports.document import (
     Link,
     Paragraph,
 )
-from sixwright.reports.pages.asks import to_sculptor
+from sixwright.reports.pages.asks import asked_table, to_sculptor
 from sixwright.reports.pages.likeness import counts
 from sixwright.reports.pages.likeness_pictures import LAYERS, photo_of
 from sixwright.reports.pages.likeness_tables import WHY_NOT, features, landmarks, rounds, views
@@ -53,6 +53,8 @@ def head_page(review: Review, sculpt: str) -> Document:
         shown.append(features(one))
     if one.landmarks:
         shown += (landmarks(one, findings), to_sculptor(one))
+    was_asked = asked_table(review, one.sculpt)
+    shown += [was_asked] if was_asked is not None else []
     heads = review.of(LIKENESS)
     before = [o for o in heads.rounds if o.sculpt == one.sculpt and o.round != one.round]
     table = rounds([*before, one], one.name) if before else None
