@@ -106,17 +106,17 @@ def test_no_loss_returns_from_a_number_of_boxes_to_the_same():
 
 
 def thirds(count=7):
-    """So many parts at a third of a yuan and more, each with a tool; no cent comes out even."""
+    """So many parts at a third and more, each with a tool at a third; no cent comes out even."""
     parts = [part(f"p{i}") for i in range(count)]
     return project(
         parts=parts,
         sells=[sold()],
         held={"box": {each.id: 1 for each in parts}},
         orders={"box": 101},
-        ways=[way(each.id, tooling=usd(Fraction(100 * i + 50, 7)), minimum=103)
+        ways=[way(each.id, tooling=usd(Fraction(100, 3) + i), minimum=103 - i % 2)
               for i, each in enumerate(parts)],
-        prices=[price(f"p{i}-way", amount=Fraction(i + 1, 7)) for i in range(count)],
-        rules=replace(bolts().money, development=usd(Fraction(1000, 7))),
+        prices=[price(f"p{i}-way", amount=Fraction(1, 3) + i) for i in range(count)],
+        rules=replace(bolts().money, development=usd(Fraction(1000, 3))),
     )  # fmt: skip
 
 
