@@ -102,8 +102,8 @@ def test_quotes_on_a_sheet_of_their_own_are_read_beside_the_parts(tmp_path, shee
                       ("dlx", "body"): "1", ("dlx", "lamp"): "2"}  # fmt: skip
     other = {"Parts": "Quotes", "Quotes": "Parts"}[sheet]
     assert (
-        f"The columns of sheet “{other}” are read beside it, by the names of the parts."
-        in guess.remarks
+        f"The columns of sheet “{other}” are read beside it, by the names of the parts, and rows "
+        f"are counted as in “{sheet}”." in guess.remarks
     )
 
 
@@ -111,7 +111,7 @@ def test_rows_of_another_sheet_that_are_no_parts_of_this_one_are_named(tmp_path)
     more = [*QUOTES, ("Oar", "Tarn", 1, 100, ""), ("Lamp", "Other", 9, 1, "")]
     guess = guess_parts(book(tmp_path, more), {}, currency="USD", sheet="Parts")
     assert any(
-        each.endswith("left out of it: row 3, “Lamp”; row 5, “Oar”; row 6, “Lamp”.")
+        each.endswith("left out are its row 3, “Lamp”; its row 5, “Oar”; its row 6, “Lamp”.")
         for each in guess.remarks
     )
     assert {row["way"] for row in guess.tables.prices} == {"head-a-yard", "body-yard"}

@@ -59,7 +59,7 @@ def _not_joined(sheet: Sheet, header: int, other: Sheet) -> str:
     naming = _naming(other, at) or 0
     here, once = _by_part(sheet, header), _by_part(other, at)
     left = [
-        f"row {number + 1}, “{row[naming].strip()}”"
+        f"its row {number + 1}, “{row[naming].strip()}”"
         for number, row in data_rows(other, at)
         if row[naming].strip()
         and not is_total(row)
@@ -68,7 +68,7 @@ def _not_joined(sheet: Sheet, header: int, other: Sheet) -> str:
     if not left:
         return ""
     more = f" and {len(left) - MOST} more" if len(left) > MOST else ""
-    return f"; left out of it: {'; '.join(left[:MOST])}{more}"
+    return f"; left out are {'; '.join(left[:MOST])}{more}"
 
 
 def _beside(sheet: Sheet, header: int, other: Sheet) -> Sheet | None:

@@ -242,6 +242,7 @@ def _chosen_said(
     left = f"; left out: {', '.join(others)}" if others else ""
     said = [f"Sheet “{chosen.name}” is read, because {why}{left}."]
     return said + [
-        f"The columns of sheet “{name}” are read beside it, by the names of the parts{left}."
+        f"The columns of sheet “{name}” are read beside it, by the names of the parts, and rows "
+        f"are counted as in “{chosen.name}”{left}."
         for name, left in beside.items()
     ]
