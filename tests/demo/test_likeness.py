@@ -8,8 +8,10 @@ import numpy as np
 import pytest
 
 from sixwright.kernel.intervals import Verdict
+from sixwright.reports.wording.words import say
 from sixwright.storage.folder import read
 from sixwright.topics.likeness import checks
+from sixwright.topics.likeness.asks import asked
 from sixwright.topics.likeness.compute import answer
 from sixwright.workflows.joins import likeness as likeness_inputs
 from sixwright.workflows.reviewed import Answered, Given
@@ -67,6 +69,15 @@ def test_the_second_round_is_partly_corrected_and_an_ear_moved_unasked(rounds, f
         assert float(finding.measured.value) == pytest.approx(0.6, abs=0.1)
     moved = [f.id for f in found.values() if f.rule == "moved" and f.verdict is Verdict.FAILS]
     assert len(moved) == 2
+
+
+def test_the_second_round_is_asked_the_ear_as_a_whole_and_the_tip_alone(rounds):
+    """Planted: the nose tip 0.6 mm out, the right ear 0.6 mm up."""
+    told = say(asked(rounds["m1-level-2"]), "en-GB").replace("\N{NO-BREAK SPACE}", " ")
+    assert told == (
+        "m1-level, round 2: the right ear 0.5 mm down as a whole (0.4 mm to 0.6 mm); the nose tip "
+        "alone 0.6 mm in (0.5 mm to 0.7 mm). Leave the rest as it is."
+    )
 
 
 def test_the_mirrored_and_the_squeezed_still_are_found(found):
