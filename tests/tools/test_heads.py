@@ -12,6 +12,8 @@ import pytest
 import trimesh
 from heads.fields import Block
 from heads.files import kept, landmarks_file, mesh_file, write
+from heads.head import Head
+from heads.masks import MASKS
 from heads.sculpts import HAIRED, PER_MM, SCULPTS
 from heads.surface import NotClosedError, Surface, is_closed, meshed, smallest_area, thinned
 from scipy.spatial import cKDTree
@@ -167,6 +169,19 @@ class Here:
     def map(self, _, sculpts):
         self.calls.append([one.id for one in sculpts])
         return []
+
+
+@pytest.mark.parametrize(("name", "holes"), [("half", 2), ("raised", 0)])
+def test_a_mask_is_closed_and_clears_the_face(tmp_path, name, holes):
+    """By Euler's formula a closed surface with h holes through it has the number 2 - 2 h."""
+    write(MASKS[name], triangles=COARSE, folder=tmp_path)
+    mesh = trimesh.load(mesh_file(tmp_path, MASKS[name]), process=False)
+    assert mesh.is_watertight
+    assert mesh.body_count == 1
+    assert mesh.euler_number == 2 - 2 * holes
+    assert mesh.volume > 0
+    places = np.asarray(mesh.vertices) * PER_MM
+    assert Head("level").solid(Block.of(*places.T)).min() > 0.4  # full-size mm off the skin
 
 
 def test_a_ball_becomes_a_ball_and_one_that_leaves_its_box_is_refused():

@@ -136,7 +136,6 @@ def _named(view: View) -> dict[str, Flags]:
         own = face & (out > 22)
         named[f"jaw-{side}"] = own & (y < -58) & (y > -106 + drop) & (z > -20) & (z < 82)
         named[f"cheek-{side}"] = own & (y >= -58) & (y < -2) & (z > 15)
-        named[f"brow-{side}"] = own & (y >= -2) & (y < 32) & (z > 40)
     if Person(view.shot.expression).head.cover == "queue":
         named["hair"] = hair & (y > 20)
     named["mask"] = body == 2
