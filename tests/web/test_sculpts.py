@@ -100,6 +100,30 @@ def test_a_refused_file_leaves_nothing_and_says_why(line, tmp_path, content, nam
     assert kept.json()["said"].startswith("That mesh is not here any more")
 
 
+def test_a_mesh_dropped_among_stills_is_shown_on_its_page(page_of, served, line, head):
+    page = page_of(f"{served(line)}/stills", width=1280)
+    page.locator("html[data-client]").wait_for(state="attached")
+    page.locator("[data-stills]").set_input_files(
+        [{"name": "Calm.stl", "mimeType": "model/stl", "buffer": head}]
+    )
+    page.get_by_role("link", name="Look at the mesh").click()
+    page.locator('[data-stage="checked"]').wait_for()
+    page.get_by_role("button", name="Put it away").click()
+    page.locator("[data-arriving]").wait_for(state="detached")
+    assert not (line / "heads").exists()
+
+
+def test_a_page_asked_while_a_mesh_is_checked_comes_at_once(line, head):
+    client = Client(make_app(line, clock))
+    token = {"x-sixwright-token": client.token(), "x-sixwright-name": "a.stl"}
+    id_ = client.raw("POST", "/mesh", head, **OCTETS, **token).json()["arrival"]
+    page = client.get("/sculpts").text
+    assert f'data-arriving="{id_}" data-stage="looking"' in page
+    stopped = client.post("/put-mesh-away", page="/sculpts", arrival=id_)
+    assert stopped.json()["said"] == "The mesh was put away; nothing was written."
+    assert client.get(f"/arrivals/{id_}").json()["stage"] == "ended"
+
+
 def test_a_file_that_is_too_large_is_not_taken_in(line, monkeypatch):
     monkeypatch.setattr("sixwright.storage.meshes.arriving.MOST_BYTES", 1000)
     client = Client(make_app(line, clock))

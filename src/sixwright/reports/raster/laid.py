@@ -7,7 +7,7 @@ from sixwright.reports.raster.panel import with_mesh as laid_on
 from sixwright.reports.raster.shots import window_of
 from sixwright.reports.raster.views_of import looking
 
-PANEL = (420, 480)
+PANEL = (360, 412)
 SIDES = ((0.0, "Front"), (90.0, "From its left"))
 FOCAL_PX = 1000.0
 FAR = 40.0  # of its own size is the camera away: near enough to none of perspective

@@ -13,6 +13,8 @@ from sixwright.workflows.reviewed import Review
 
 # The pages beside the questions: the folder's own tables, and what became of it.
 BESIDE = (
+    ("/sculpts", "What has the sculptor delivered?"),
+    ("/stills", "What do the stills show?"),
     ("/tables", "What stands in the folder?"),
     ("/history", "Who changed what, and when?"),
     ("/makers", "What goes to whom?"),

@@ -6,7 +6,7 @@ import { bringStills } from "./stills";
 
 const ZONE = "[data-drop-files]";
 const PICTURES = /\.(jpe?g|png|webp|tiff?)$/i;
-const PAUSE_MS = 400;
+const PAUSE_MS = 150;
 const FOLLOWED = ["coming", "looking", "seen"];
 
 let under_way: XMLHttpRequest | null = null;

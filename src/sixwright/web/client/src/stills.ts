@@ -1,9 +1,12 @@
 // Picture files dropped on the page of stills, or chosen there: sent one after the other.
 
+import { bringMeshes } from "./files";
 import { refreshPage, tell, token, windowName } from "./page";
 import { type Answer, show } from "./send";
 
 const ZONE = "[data-drop-stills]";
+// Dropped in the same place; their page shows them.
+const MESHES = /\.(stl|obj|ply|glb|3mf)$/i;
 
 async function sendOnce(file: File, person: string, replaces: string): Promise<Answer> {
   const answer = await fetch("/still", {
@@ -45,7 +48,11 @@ export async function bringStills(files: File[], person: string): Promise<string
 
 async function bringAll(files: File[]): Promise<void> {
   const person = document.querySelector<HTMLSelectElement>(`${ZONE} [data-person]`)?.value ?? "";
-  tell(await bringStills(files, person));
+  const meshes = files.filter((file) => MESHES.test(file.name));
+  const stills = files.filter((file) => !MESHES.test(file.name));
+  const said = await bringMeshes(meshes);
+  if (stills.length) said.push(await bringStills(stills, person));
+  tell(said.join(" "), meshes.length ? [{ href: "/sculpts", words: "Look at the mesh" }] : []);
 }
 
 async function replace(file: File, still: string): Promise<void> {
