@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import cast
 
 from sixwright.kernel.errors import ChangeError, FolderError, Problem
 from sixwright.project.assemble import assemble
@@ -48,7 +49,11 @@ def changed(records: Records, changes: Sequence[Change]) -> Records:
     ChangeError
         With every change that does not fit the rows.
     """
-    tables: _Tables = {name: dict(rows) for name, rows in records.items()}
+    touched = {change.table for change in changes}
+    tables: _Tables = {
+        name: dict(rows) if name in touched else cast("dict[str, Record]", rows)
+        for name, rows in records.items()
+    }
     problems = [problem for change in changes if (problem := _take(tables, change))]
     if problems:
         raise ChangeError(tuple(problems))

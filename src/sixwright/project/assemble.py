@@ -17,6 +17,7 @@ from sixwright.project.assemble_voices import voices_contradictions, voices_noun
 from sixwright.project.check_cells import Notation, TypedCells, problem_at, references
 from sixwright.project.columns import ColumnSchema
 from sixwright.project.currencies import currency_of
+from sixwright.project.kept import forget, kept
 from sixwright.project.model import Project
 from sixwright.project.records import Record, Records
 from sixwright.project.tables import BY_NAME
@@ -54,9 +55,7 @@ def assemble(records: Records, *, unread: frozenset[str] = frozenset()) -> Proje
     problems: list[Problem] = []
     notation = _notation(records)
     typed = {
-        table: {id_: _cells(row, notation, records, problems) for id_, row in rows.items()}
-        for table, rows in records.items()
-        if table in BY_NAME
+        table: _typed(table, notation, records, problems) for table in records if table in BY_NAME
     }
     problems += references(records, unread)
     if not problems and not unread:
@@ -73,6 +72,30 @@ def _notation(records: Records) -> Notation:
     row = records.get(LINE, {}).get(LINE)
     cells = row.cells if row else {}
     return Notation(cells.get("currency") or None, has_decimal_comma(cells.get("locale") or LOCALE))
+
+
+def _typed(
+    table: str, notation: Notation, records: Records, problems: list[Problem]
+) -> Mapping[str, Mapping[str, Any]]:
+    """The typed rows of a table; as they were made last, where it and its notation are the same.
+
+    Where amounts are in the currency of another row, they rest on that table too, and are made
+    anew; so is what had problems, which are then told again.
+    """
+    found: list[Problem] = []
+
+    def make() -> dict[str, Mapping[str, Any]]:
+        rows = records[table].items()
+        return {id_: _cells(row, notation, records, found) for id_, row in rows}
+
+    if BY_NAME[table].currency:
+        made = make()
+    else:
+        made = kept((table, notation), records[table], make)
+        if found:
+            forget((table, notation))
+    problems += found
+    return made
 
 
 _UNMET = object()

@@ -1,7 +1,7 @@
 """The rows of likeness made into what a head is judged by."""
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, TypeVar
 
 from sixwright.kernel.errors import Problem
 from sixwright.line.landmarks import LANDMARKS
@@ -17,8 +17,10 @@ from sixwright.line.likeness import (
     Term,
 )
 from sixwright.project.check_cells import problem_at
+from sixwright.project.kept import kept
 from sixwright.project.records import Records
 
+Noun = TypeVar("Noun")
 Rows = Mapping[str, Mapping[str, Any]]
 Typed = Mapping[str, Rows]
 BARS = ("bar_left_px", "bar_top_px", "bar_right_px", "bar_bottom_px")
@@ -30,16 +32,22 @@ def likeness_nouns(typed: Typed) -> dict[str, Any]:
     return {
         "sculpts": {id_: _sculpt(row) for id_, row in _rows(typed, "sculpts").items()},
         "rounds": {id_: Round(**_own(row)) for id_, row in _rows(typed, "rounds").items()},
-        "placements": tuple(_placement(row) for row in _rows(typed, "landmarks").values()),
+        "placements": _made(typed, "landmarks", _placement),
         "targets": tuple(_target(row) for row in _rows(typed, "targets").values()),
         "terms": {id_: _term(row) for id_, row in _rows(typed, "terms").items()},
         "stills": {id_: _still(row) for id_, row in _rows(typed, "stills").items()},
-        "sightings": tuple(_sighting(row) for row in _rows(typed, "sightings").values()),
-        "outlines": tuple(_outline(row) for row in _rows(typed, "outlines").values()),
+        "sightings": _made(typed, "sightings", _sighting),
+        "outlines": _made(typed, "outlines", _outline),
         "sculpt_asks": {
             id_: _ask(row) for id_, row in _rows(typed, "asks").items() if row["round"]
         },
     }
+
+
+def _made(typed: Typed, table: str, noun: Callable[[Mapping[str, Any]], Noun]) -> tuple[Noun, ...]:
+    """The nouns of a table of many rows; as they were made last, where the table is the same."""
+    rows = _rows(typed, table)
+    return kept(f"nouns of {table}", rows, lambda: tuple(noun(row) for row in rows.values()))
 
 
 def likeness_contradictions(records: Records, typed: Typed) -> Iterator[Problem]:
