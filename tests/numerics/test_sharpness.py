@@ -37,6 +37,9 @@ def test_what_was_in_focus_counts_and_the_rest_may_be_soft():
 
 def test_a_flat_picture_says_nothing_and_noise_is_as_sharp_as_can_be():
     assert blur_px(np.full((90, 90), 7.0)) is None
+    framed = np.zeros((90, 90))
+    framed[0] = framed[:, -1] = 200.0  # only the outermost line is not flat
+    assert blur_px(framed) is None
     assert LEAST_PX <= blur_px(noise()) < 0.7
     with pytest.raises(ValueError, match="must be"):
         blur_px(np.zeros((3, 3, 3)))

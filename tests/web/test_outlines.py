@@ -30,7 +30,7 @@ def traced(folder):
     image = Image.new("RGB", (1440, 1080), (70, 70, 70))
     ImageDraw.Draw(image).ellipse((420, 240, 1020, 840), fill=(190, 180, 170))
     image = image.filter(ImageFilter.GaussianBlur(1.5))
-    image.save(folder / "stills/s01-quay.png")
+    image.save(folder / "stills/s01-quay.jpg", quality=95)
     stills = (folder / "stills.csv").read_text("utf-8").splitlines()
     cells = stills[1].split(",")
     cells[2] = ""

@@ -41,9 +41,9 @@ def blur_px(grey: Floats) -> float | None:
 
 
 def _blur(part: Floats) -> float | None:
-    if min(part.shape) < 8 or float(part.std()) < LEAST_SPREAD:
-        return None
     middle = part[1:-1, 1:-1]
+    if min(part.shape) < 8 or float(middle.std()) < LEAST_SPREAD:
+        return None
     curved = part[:-2, 1:-1] + part[2:, 1:-1] + part[1:-1, :-2] + part[1:-1, 2:] - 4 * middle
     ratio = float(curved.var()) / float(middle.var())
     return max(LEAST_PX, float((2 / max(ratio, 1e-12)) ** 0.25))
