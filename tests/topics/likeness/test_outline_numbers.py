@@ -6,6 +6,7 @@ from topics.likeness.outline_numbers import compared
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(3600)
 def test_outlines_name_and_hold_more_and_their_intervals_hold_the_truth():
     bare, drawn = (told.shares() for told in compared(range(15)))
     assert drawn["named"] > bare["named"]
@@ -17,6 +18,7 @@ def test_outlines_name_and_hold_more_and_their_intervals_hold_the_truth():
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(3600)
 def test_a_slack_hand_is_not_believed_more_than_it_says():
     """Drawn twice as badly as is usual, and stated so: nothing is claimed that is not so."""
     _, drawn = compared(range(5), alike=1.0, wander=1.4, hand=0.8, said=2.0)
