@@ -101,8 +101,9 @@ def _remedy(worst: Stretch, *, sure: bool) -> Sentence:
 
 
 def _left(one: RoundAnswer, line: OutlineAnswer) -> Finding:
-    values: dict[str, Value] = {"line": Name(outline_name(line)), "head": Name(one.name)}
+    named: dict[str, Value] = {"line": Name(outline_name(line)), "head": Name(one.name)}
     message, remedy = _WHY[line.reason]
+    values = {name: value for name, value in named.items() if f"{{{name}}}" in message}
     return rules.OUTLINE.finding(
         _subject(one, line),
         Evidence(
