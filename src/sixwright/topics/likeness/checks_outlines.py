@@ -111,7 +111,9 @@ def _left(one: RoundAnswer, line: OutlineAnswer) -> Finding:
             missing=(f"outlines/{line.still}/{line.outline}",),
             doubt=OutlineDoubt[line.reason.upper()],
         ),
-        Sentence(message, values),
+        Sentence(
+            message, {name: each for name, each in values.items() if f"{{{name}}}" in message}
+        ),
         remedy=Sentence(remedy),
     )
 
