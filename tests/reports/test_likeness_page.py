@@ -78,7 +78,7 @@ def test_the_answer_says_what_is_off_and_counts_every_landmark(judged, page):
     first = said[0].replace("\N{NO-BREAK SPACE}", " ")
     assert re.match(
         r"m1-level, round 2: the right ear 0\.\d mm down .*as a whole \(0\.\d mm to 0\.\d mm\); "
-        r"the nose tip alone 0\.\d mm in \(0\.\d mm to 0\.\d mm\)\. Leave the rest as it is\.",
+        r"the nose tip alone 0\.\d mm in \(0\.\d mm to 0\.\d mm\)[;.] .*Leave the rest as it is\.",
         first,
     )
     marks = [m for one in judged.of(LIKENESS).rounds if one.latest for m in one.landmarks]
