@@ -24,7 +24,7 @@ def test_the_first_line_is_what_the_stills_can_show(client):  # noqa: F811
     at_best = page.index("these stills would reveal")
     assert at_best < page.index('class="answer"') < page.index("data-lens")
     assert "The side that no still shows: from 90° to its" in page
-    assert page.count("data-move") > 3
+    assert page.count("data-move") >= 1
     assert client.get("/likeness/nobody").status_code == 404
 
 
