@@ -56,6 +56,7 @@ def test_no_planted_fault_passes_on_a_head():
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(3600)
 @pytest.mark.parametrize("loosest", [False, True], ids=["any way", "the way least known"])
 def test_none_of_500_planted_faults_passes(loosest):
     told = np.array([passing(seed, loosest=loosest) for seed in HEADS])
