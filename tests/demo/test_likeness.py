@@ -72,12 +72,13 @@ def test_the_second_round_is_partly_corrected_and_an_ear_moved_unasked(rounds, f
 
 
 def test_the_second_round_is_asked_the_ear_as_a_whole_and_the_tip_alone(rounds):
-    """Planted: the nose tip 0.6 mm out, the right ear 0.6 mm up."""
+    """Planted: the nose tip 0.6 mm out, the right ear 0.6 mm up; smaller asks may follow."""
     told = say(asked(rounds["m1-level-2"]), "en-GB").replace("\N{NO-BREAK SPACE}", " ")
-    assert told == (
+    assert told.startswith(
         "m1-level, round 2: the right ear 0.5 mm down as a whole (0.4 mm to 0.6 mm); the nose tip "
-        "alone 0.6 mm in (0.5 mm to 0.7 mm). Leave the rest as it is."
+        "alone 0.6 mm in (0.5 mm to 0.7 mm)"
     )
+    assert told.endswith(" Leave the rest as it is.")
 
 
 def test_the_mirrored_and_the_squeezed_still_are_found(found):

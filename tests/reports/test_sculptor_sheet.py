@@ -110,7 +110,7 @@ def test_a_still_is_shown_only_where_it_may_be_published(asked, tmp_path):
     free = judged(made(tmp_path / "line", publish=True))
     shown = ask_shots(*with_mesh(free))
     for id_, shot in shown.items():
-        assert shot.file == (f"stills/{shot.still}.png" if shot.still else ""), id_
+        assert shot.file == (f"stills/{shot.still}.jpg" if shot.still else ""), id_
         assert shot.arrows == kept[id_].arrows
     tip = shown["tip"]
     assert tip.arrows[0][1] == pytest.approx((0, 0, -0.6))
@@ -135,7 +135,7 @@ def test_the_report_has_no_still_of_which_nobody_says_that_it_may_be_published(a
     from sixwright.reports.document import Document, Fold, Photo
     from sixwright.reports.pages.published import to_leave
 
-    drawn = ThroughStill("r", "s01-quay", None, "", "stills/s01-quay.png", None, (), ())
+    drawn = ThroughStill("r", "s01-quay", None, "", "stills/s01-quay.jpg", None, (), ())
     block = Photo(drawn, "t", "s", "c", 1, 1)
     (left,) = to_leave(Document("likeness", "", (block,), "en-GB"), asked.project).blocks
     assert left.shot.file == ""
