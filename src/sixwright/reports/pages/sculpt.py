@@ -49,7 +49,7 @@ def sculpt_page(review: Review, round_: str, content: str, fault: str) -> Docume
         why = Sentence("No landmark can be placed on it. {fault}", {
             "fault": fault if one.mesh else "Its row names no file."})  # fmt: skip
         blocks: list[Block] = [Answer(None, (why,)), Paragraph((), (ROWS, LIST))]
-        return Document(TOPIC, f"Where is what on {name}?", tuple(blocks), project.locale)
+        return Document(TOPIC, f"Where are the landmarks on {name}?", tuple(blocks), project.locale)
     found = version_of(ref_of(one), content)
     points = to_place(project, round_)
     before = round_before(project, round_)
@@ -67,7 +67,7 @@ def sculpt_page(review: Review, round_: str, content: str, fault: str) -> Docume
         placing,
         Paragraph(notes, (LIST, HEAD)),
     ]
-    return Document(TOPIC, f"Where is what on {name}?", tuple(blocks), project.locale)
+    return Document(TOPIC, f"Where are the landmarks on {name}?", tuple(blocks), project.locale)
 
 
 def named(one: Round) -> str:
