@@ -9,6 +9,7 @@ import pytest
 
 from architecture.reading import ROOT
 from sixwright.storage.folder import read
+from sixwright.web import background
 from sixwright.web.app import make_app
 from sixwright.web.background import Background
 from sixwright.workflows import review as reviewing
@@ -162,6 +163,23 @@ def test_the_same_question_asked_by_many_is_worked_out_once():
     assert later("x", ("same",), make) == 42
     assert len(begun) == 1
     assert later.wait(PATIENCE_S)
+
+
+def test_an_answer_in_a_queue_is_not_waited_for(monkeypatch):
+    """Each edit waited a tenth of a second for each answer that stood behind a long one."""
+    gate = threading.Event()
+    later = Background(lambda: None)
+    monkeypatch.setattr(background, "WAIT_S", 0.01)
+    assert later("long", (1,), lambda: gate.wait(PATIENCE_S)) is None
+    monkeypatch.setattr(background, "WAIT_S", PATIENCE_S)
+    begun = time.monotonic()
+    for _ in range(3):
+        assert later("short", (1,), lambda: 42) is None
+        assert later("long", (1,), lambda: 43) is None
+    assert time.monotonic() - begun < PATIENCE_S / 2
+    gate.set()
+    assert later.wait(PATIENCE_S)
+    assert later("short", (1,), lambda: 44) == 42
 
 
 def test_answers_on_their_way_do_not_count_as_settled_since_the_last_look(folder, monkeypatch):

@@ -15,7 +15,7 @@ T = TypeVar("T")
 # So many answers of a topic are kept in memory: the line as it is, and as it was some edits ago.
 MOST_KEPT = 4
 # An answer from the cache on disk is there within a moment; waiting for it spares a page that says
-# "being worked out" and nothing else.
+# "being worked out" and nothing else. One that stands in a queue is not waited for.
 WAIT_S = 0.1
 
 _Make = Callable[[], object]
@@ -48,12 +48,12 @@ class Background:
             What `make` raised for these inputs.
         """
         with self._changed:
-            if not self._is_known(name, inputs):
-                fresh = self._running.get(name) != inputs
-                if fresh:
-                    self._wanted[name] = (inputs, make)
-                    self._start()
-                    self._changed.notify_all()
+            if not self._is_known(name, inputs) and not self._is_under_way(name, inputs):
+                is_next = not self._running and not self._wanted
+                self._wanted[name] = (inputs, make)
+                self._start()
+                self._changed.notify_all()
+                if is_next:
                     self._changed.wait_for(lambda: self._is_known(name, inputs), WAIT_S)
             found = self._find(name, inputs)
         if isinstance(found, _Failed):
@@ -67,6 +67,10 @@ class Background:
 
     def _is_known(self, name: str, inputs: object) -> bool:
         return any(known == inputs for known, _ in self._known.get(name, ()))
+
+    def _is_under_way(self, name: str, inputs: object) -> bool:
+        wanted = self._wanted.get(name)
+        return self._running.get(name) == inputs or (wanted is not None and wanted[0] == inputs)
 
     def _find(self, name: str, inputs: object) -> object:
         answers = (answer for known, answer in self._known.get(name, ()) if known == inputs)
