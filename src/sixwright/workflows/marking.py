@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from math import isfinite
 
 from sixwright.kernel.errors import InputError
-from sixwright.line.landmarks import LANDMARKS, MARKED_FIRST, marking_order, name_of, sides_of
+from sixwright.line.landmarks import LANDMARKS, MARKED_FIRST, marking_order
 from sixwright.line.likeness import Key, Sighting, Still
 from sixwright.project.model import Project
 from sixwright.project.records import Change, Records
-from sixwright.project.rows import addition
+from sixwright.workflows.landmark_rows import check_key, in_words, says, written
 
 TABLE = "sightings"
 # Standard deviation of a coordinate, px, by how sure the hand is: own choice.
@@ -47,7 +47,7 @@ class Mark:
 
 def stands(cells: Mapping[str, str] | None) -> str:
     """What a row of sightings.csv says, in one text; empty where there is none."""
-    return "" if cells is None else "|".join(cells.get(name, "").strip() for name in CELLS)
+    return says(cells, CELLS)
 
 
 def sure_px(records: Records) -> dict[str, str]:
@@ -76,7 +76,7 @@ def marked(records: Records, stills: Mapping[str, Still], mark: Mark) -> tuple[C
     still = stills.get(mark.still)
     if still is None:
         raise InputError(f"There is no still “{mark.still}” any more; nothing was written.")
-    _check_key(records, (mark.landmark, mark.side))
+    check_key(records, (mark.landmark, mark.side))
     id_ = f"{mark.still}/{mark.landmark}/{mark.side}"
     row = records.get(TABLE, {}).get(id_)
     spreads = sure_px(records)
@@ -85,23 +85,8 @@ def marked(records: Records, stills: Mapping[str, Still], mark: Mark) -> tuple[C
             "That landmark was marked elsewhere meanwhile; look at it, and mark it again if it is "
             "wrong. Nothing was written."
         )
-    cells = _cells(still, mark, spreads)
-    if row is None:
-        keys = {"still": mark.still, "landmark": mark.landmark, "side": mark.side}
-        return (addition(records, TABLE, keys | cells),)
-    return tuple(
-        Change(TABLE, id_, name, row.cells.get(name, ""), text)
-        for name, text in cells.items()
-        if row.cells.get(name, "").strip() != text
-    )
-
-
-def _check_key(records: Records, key: Key) -> None:
-    landmark, side = key
-    if landmark not in LANDMARKS and landmark not in records.get("terms", {}):
-        raise InputError(f"“{landmark}” is no landmark; nothing was written.")
-    if side not in sides_of(landmark):
-        raise InputError(f"“{landmark}” has no side “{side}”; nothing was written.")
+    keys = {"still": mark.still, "landmark": mark.landmark, "side": mark.side}
+    return written(records, TABLE, keys, _cells(still, mark, spreads))
 
 
 def _cells(still: Still, mark: Mark, spreads: Mapping[str, str]) -> dict[str, str]:
@@ -183,13 +168,8 @@ def to_mark(project: Project, still: str) -> tuple[ToMark, ...]:
 
 
 def _to_mark(project: Project, still: str, key: Key, row: Sighting | None) -> ToMark:
-    landmark, side = key
-    term, built_in = project.terms.get(landmark), LANDMARKS.get(landmark)
-    plain = term.name if term and term.name else built_in.term.name if built_in else landmark
-    meaning = built_in.meaning if built_in else "a landmark of the line’s own"
-    found = project.records.get(TABLE, {}).get(f"{still}/{landmark}/{side}")
-    said = stands(found.cells if found else None)
-    return ToMark(key, name_of(key, plain), meaning, row, said)
+    found = project.records.get(TABLE, {}).get("/".join((still, *key)))
+    return ToMark(key, *in_words(project, key), row, stands(found.cells if found else None))
 
 
 def counted(marks: Sequence[ToMark]) -> tuple[int, int]:

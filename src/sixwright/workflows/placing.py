@@ -4,11 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sixwright.kernel.errors import InputError
-from sixwright.line.landmarks import LANDMARKS, marking_order, name_of, outward_of, sides_of
+from sixwright.line.landmarks import LANDMARKS, marking_order, outward_of
 from sixwright.line.likeness import Key, Placement, Round
 from sixwright.project.model import Project
 from sixwright.project.records import Change, Records
-from sixwright.project.rows import addition, removal
+from sixwright.project.rows import removal
+from sixwright.workflows.landmark_rows import check_key, in_words, says, written
 
 TABLE = "landmarks"
 # Standard deviation of a coordinate, mm at 1:6, by how a place came: as likeness takes it.
@@ -44,7 +45,7 @@ class Place:
 
 def stands(cells: Mapping[str, str] | None) -> str:
     """What a row of landmarks.csv says, in one text; empty where there is none."""
-    return "" if cells is None else "|".join(cells.get(name, "").strip() for name in CELLS)
+    return says(cells, CELLS)
 
 
 def placed(records: Records, place: Place) -> tuple[Change, ...]:
@@ -57,7 +58,7 @@ def placed(records: Records, place: Place) -> tuple[Change, ...]:
     """
     if place.round not in records.get("rounds", {}):
         raise InputError(f"There is no round “{place.round}” any more; nothing was written.")
-    _check_key(records, (place.landmark, place.side))
+    check_key(records, (place.landmark, place.side))
     id_ = f"{place.round}/{place.landmark}/{place.side}"
     row = records.get(TABLE, {}).get(id_)
     if stands(row.cells if row else None) != place.was:
@@ -72,22 +73,8 @@ def placed(records: Records, place: Place) -> tuple[Change, ...]:
     texts = (f"{value:.{DIGITS}f}" for value in place.place_mm)
     cells = dict(zip(AXES, texts, strict=True))
     cells |= {"sd_mm": SPREAD_MM[place.how], "how": place.how}
-    if row is None:
-        keys = {"round": place.round, "landmark": place.landmark, "side": place.side}
-        return (addition(records, TABLE, keys | cells),)
-    return tuple(
-        Change(TABLE, id_, name, row.cells.get(name, ""), text)
-        for name, text in cells.items()
-        if row.cells.get(name, "").strip() != text
-    )
-
-
-def _check_key(records: Records, key: Key) -> None:
-    landmark, side = key
-    if landmark not in LANDMARKS and landmark not in records.get("terms", {}):
-        raise InputError(f"“{landmark}” is no landmark; nothing was written.")
-    if side not in sides_of(landmark):
-        raise InputError(f"“{landmark}” has no side “{side}”; nothing was written.")
+    keys = {"round": place.round, "landmark": place.landmark, "side": place.side}
+    return written(records, TABLE, keys, cells)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,13 +114,9 @@ def to_place(project: Project, round_: str) -> tuple[ToPlace, ...]:
 
 
 def _to_place(project: Project, round_: str, key: Key, row: Placement | None) -> ToPlace:
-    landmark, side = key
-    term, built_in = project.terms.get(landmark), LANDMARKS.get(landmark)
-    plain = term.name if term and term.name else built_in.term.name if built_in else landmark
-    meaning = built_in.meaning if built_in else "a landmark of the line’s own"
-    found = project.records.get(TABLE, {}).get(f"{round_}/{landmark}/{side}")
+    found = project.records.get(TABLE, {}).get("/".join((round_, *key)))
     said = stands(found.cells if found else None)
-    return ToPlace(key, name_of(key, plain), meaning, outward_of(key), row, said)
+    return ToPlace(key, *in_words(project, key), outward_of(key), row, said)
 
 
 def round_before(project: Project, round_: str) -> Round | None:
