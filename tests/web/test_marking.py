@@ -342,3 +342,27 @@ def test_two_windows_on_one_still_do_not_overwrite_each_other(page_of, folder):
         assert now == stands
     else:  # it had learnt of the mark before it was clicked: then it is moved knowingly
         assert float(now["x_px"]) == pytest.approx(5, abs=SCREEN_PX)
+
+
+def test_backspace_takes_back_this_pages_mark_and_nothing_of_another_window(page_of, folder):
+    """It took back whatever edit was the newest: after a refused mark, or a mark of another."""
+    places = truth()
+    mine, theirs = CLICKED[:2]
+    with running(folder) as (_, address):
+        page, hand = opened(page_of, address)
+        other, far = opened(page_of, address)
+        hand.click(*places[mine])
+        hand.stored(mine)
+        other.locator(f'button.spot[data-landmark="{theirs[0]}"][data-side="{theirs[1]}"]').click()
+        far.click(*places[theirs])
+        far.stored(theirs)
+        hand.stored(theirs)  # seen here too, and the newest edit by now
+        page.locator("[data-field]").focus()
+        hand.key("Backspace")
+        hand.stored(mine, state="")
+        assert set(written(folder)) == {theirs}
+        hand.key("Backspace")  # nothing of this page is left
+        page.get_by_text("Nothing was marked since this page was opened").wait_for()
+        page.close()
+        other.close()
+    assert set(written(folder)) == {theirs}

@@ -5,20 +5,11 @@ import { againAt, againState, arrange, isBlind, putAgain, startAgain, takeBackAg
 import { field, keyOf, origin, placeAt, read, section, size, spotOf, spots, within } from "./mark_spots";
 import { arrangeOutline, isOutlining, outlineKey, outlineWords, startOutlines } from "./mark_outline";
 import { keepSize, resize, startTouch } from "./mark_view";
-import { eachTime, refreshPage, tell } from "./page";
-import { send, show } from "./send";
-import { isTrying } from "./trial";
+import { eachTime, tell } from "./page";
+import { Queue } from "./queue";
+import { STEPS, beside, nextOpen, showAsked } from "./steps";
 
-const PAUSE_MS = 250; // after the last arrow key, before the move is written
-const RETRY_MS = 1000;
 const SURE = ["sharp", "soft", "guess"];
-const STEPS: Record<string, [number, number]> = {
-  ArrowLeft: [-1, 0],
-  ArrowRight: [1, 0],
-  ArrowUp: [0, -1],
-  ArrowDown: [0, 1],
-};
-
 interface Mark {
   key: string;
   place: Place | null;
@@ -31,15 +22,12 @@ let hand = ""; // the mark that the arrow keys move after a click; empty: that o
 let cross: Place | null = null; // where the keys would mark what is asked
 let pointer: Place | null = null;
 let sure = "sharp";
-let moved: { mark: Mark; timer: number } | null = null;
-let queue: Promise<void> = Promise.resolve();
-const unwritten = new Map<string, Mark>();
-const made: string[] = [];
+const queue = new Queue<Mark>({ one: "mark", done: "marked" }, "/mark", bodyOf, render);
 
 // What is marked already, or about to be.
 function placeOf(key: string): Place | null {
   if (isBlind()) return againAt(key);
-  const waiting = unwritten.get(key);
+  const waiting = queue.unwritten.get(key);
   if (waiting) return waiting.place;
   const spot = spotOf(key);
   return spot ? read(spot, "x", "y") : null;
@@ -52,7 +40,7 @@ function expectedOf(key: string): Place | null {
 
 function stateOf(key: string): string {
   if (isBlind()) return againState(key);
-  return unwritten.get(key)?.state ?? spotOf(key)?.dataset["state"] ?? "";
+  return queue.unwritten.get(key)?.state ?? spotOf(key)?.dataset["state"] ?? "";
 }
 
 const isOpen = (key: string): boolean => ["", "proposed"].includes(stateOf(key));
@@ -66,15 +54,7 @@ function ask(key: string): void {
 
 // The landmark that comes next and is not settled yet; the same one where all are.
 function askNext(): void {
-  const keys = spots().map(keyOf);
-  const at = keys.indexOf(asked);
-  const ordered = [...keys.slice(at + 1), ...keys.slice(0, at + 1)];
-  ask(ordered.find(isOpen) ?? asked);
-}
-
-function askBeside(step: number): void {
-  const keys = spots().map(keyOf);
-  ask(keys[(keys.indexOf(asked) + step + keys.length) % keys.length] ?? asked);
+  ask(nextOpen(spots().map(keyOf), asked, isOpen));
 }
 
 // Where the keys are: on the mark in hand, on the mark of what is asked, or at the cross.
@@ -86,7 +66,7 @@ function held(): { key: string; place: Place | null } {
 function atCross(): Place {
   const [first, { x, y }] = [origin(), size()];
   const middle = { x: first.x + x / 2, y: first.y + y / 2 };
-  return cross ?? expectedOf(asked) ?? placeOf(made.at(-1) ?? "") ?? middle;
+  return cross ?? expectedOf(asked) ?? placeOf(queue.newest) ?? middle;
 }
 
 function said(): string {
@@ -104,10 +84,7 @@ function render(): void {
   const root = section();
   if (!root) return;
   if (!spotOf(asked)) asked = spots().map(keyOf).find(isOpen) ?? spots().map(keyOf)[0] ?? "";
-  for (const spot of spots()) {
-    if (keyOf(spot) === asked) spot.setAttribute("aria-current", "step");
-    else spot.removeAttribute("aria-current");
-  }
+  showAsked(document.querySelector<HTMLElement>(".spots"), spots(), spotOf(asked));
   for (const button of root.querySelectorAll<HTMLElement>("[data-sure-as]")) {
     button.setAttribute("aria-pressed", String(button.dataset["sureAs"] === sure));
   }
@@ -124,77 +101,26 @@ function render(): void {
   }
   drawMarks(root, marks, Number(root.dataset["arm"]));
   drawMagnifier(root, pointer ?? place ?? atCross(), size(), origin());
-  follow();
 }
 
-// The list of landmarks keeps the one that is asked for in sight, and the page stays where it is.
-function follow(): void {
-  const [list, spot] = [document.querySelector<HTMLElement>(".spots"), spotOf(asked)];
-  if (!list || !spot) return;
-  const [outer, inner] = [list.getBoundingClientRect(), spot.getBoundingClientRect()];
-  if (inner.bottom > outer.bottom) list.scrollTop += inner.bottom - outer.bottom;
-  if (inner.top < outer.top) list.scrollTop -= outer.top - inner.top;
-}
-
-function later(): Promise<void> {
-  return new Promise((done) => setTimeout(done, RETRY_MS));
-}
-
-// Until it is written: where the server is away, the mark waits here and is sent again.
-async function writeNow(mark: Mark): Promise<void> {
-  const spot = spotOf(mark.key);
-  if (!spot) return;
-  const { landmark, side } = spot.dataset;
+function bodyOf(mark: Mark): object {
+  const { landmark, side, stands = "" } = spotOf(mark.key)?.dataset ?? {};
   const place = mark.state === "seen" ? mark.place : null;
-  for (;;) {
-    const answer = await send("/mark", {
-      still: section()?.dataset["still"],
-      landmark,
-      side,
-      x_px: place ? String(place.x) : "",
-      y_px: place ? String(place.y) : "",
-      sure: mark.sure,
-      state: mark.state,
-      was: spotOf(mark.key)?.dataset["stands"] ?? "",
-    });
-    if (answer.kind === "away" || answer.kind === "busy") {
-      tell(`${answer.said} The mark waits here and is written as soon as it can be; keep this page open.`);
-      await later();
-      continue;
-    }
-    if (unwritten.get(mark.key) === mark) unwritten.delete(mark.key);
-    if (answer.kind === "written") {
-      show(answer);
-    } else {
-      await refreshPage();
-      tell(answer.said);
-    }
-    render();
-    return;
-  }
+  return {
+    still: section()?.dataset["still"],
+    landmark,
+    side,
+    x_px: place ? String(place.x) : "",
+    y_px: place ? String(place.y) : "",
+    sure: mark.sure,
+    state: mark.state,
+    was: stands,
+  };
 }
 
 function put(mark: Mark): void {
-  if (isBlind()) {
-    putAgain(mark.key, mark.place);
-    return;
-  }
-  if (isTrying()) {
-    tell("Marks are not tried: stop trying first. Nothing was written.");
-    return;
-  }
-  unwritten.set(mark.key, mark);
-  made.push(mark.key);
-  queue = queue.then(() => writeNow(mark)).catch(() => undefined);
-}
-
-// Write a move that waits for its last arrow key.
-function settle(): void {
-  if (!moved) return;
-  clearTimeout(moved.timer);
-  const { mark } = moved;
-  moved = null;
-  put(mark);
+  if (isBlind()) putAgain(mark.key, mark.place);
+  else queue.put(mark);
 }
 
 function mark(place: Place): void {
@@ -202,14 +128,14 @@ function mark(place: Place): void {
 }
 
 function leaveOut(state: string): void {
-  settle();
+  queue.settle();
   put({ key: asked, place: null, state, sure });
   askNext();
 }
 
 // Enter: what is proposed, expected or under the cross is marked; what is marked stays.
 function confirm(): void {
-  settle();
+  queue.settle();
   if (!isOpen(asked) && !cross) {
     askNext();
     return;
@@ -232,13 +158,9 @@ function move(event: KeyboardEvent, [dx, dy]: [number, number]): void {
   const from = place ?? atCross();
   const to = within({ x: from.x + far * dx, y: from.y + far * dy });
   if (place && stateOf(key) === "seen") {
-    if (moved && moved.mark.key !== key) settle();
-    if (moved) clearTimeout(moved.timer);
-    const its = unwritten.get(key)?.sure ?? spotOf(key)?.dataset["sure"] ?? sure;
-    const shifted = { key, place: to, state: "seen", sure: its };
+    const its = queue.unwritten.get(key)?.sure ?? spotOf(key)?.dataset["sure"] ?? sure;
     if (isBlind()) putAgain(key, to);
-    else unwritten.set(key, shifted);
-    moved = { mark: shifted, timer: setTimeout(settle, PAUSE_MS) };
+    else queue.hold({ key, place: to, state: "seen", sure: its });
   } else {
     hand = "";
     cross = to;
@@ -247,7 +169,7 @@ function move(event: KeyboardEvent, [dx, dy]: [number, number]): void {
 }
 
 function setSure(to: string): void {
-  settle();
+  queue.settle();
   sure = to;
   const { key, place } = held();
   if (place && stateOf(key) === "seen") put({ key, place, state: "seen", sure });
@@ -255,24 +177,8 @@ function setSure(to: string): void {
 }
 
 function takeBack(): void {
-  settle();
-  if (isBlind()) {
-    ask(takeBackAgain() || asked);
-    return;
-  }
-  queue = queue
-    .then(async () => {
-      const key = made.pop();
-      const undo = document.querySelector<HTMLElement>('button[data-back="undo"]')?.dataset["asks"];
-      if (!key || !undo) {
-        tell("Nothing was marked since this page was opened; Undo takes back what was done before.");
-        return;
-      }
-      const answer = await send("/undo", JSON.parse(undo) as object);
-      show(answer);
-      ask(key);
-    })
-    .catch(() => undefined);
+  if (isBlind()) ask(takeBackAgain() || asked);
+  else queue.takeBack(ask);
 }
 
 function act(what: string): void {
@@ -311,8 +217,8 @@ function onKey(event: KeyboardEvent): void {
   const does = plain ? KEYS[event.key.length === 1 ? event.key.toLowerCase() : event.key] : undefined;
   if (step && !event.metaKey) move(event, step);
   else if (event.key === "Tab" && plain) {
-    settle();
-    askBeside(event.shiftKey ? -1 : 1);
+    queue.settle();
+    ask(beside(spots().map(keyOf), asked, event.shiftKey ? -1 : 1));
   } else if (does) does();
   else return;
   event.preventDefault();
@@ -324,7 +230,7 @@ function onClick(event: MouseEvent): void {
   const button = target?.closest<HTMLElement>("[data-sure-as], [data-mark-as]");
   const place = target?.closest("[data-field]") ? placeAt(event) : null;
   if (spot) {
-    settle();
+    queue.settle();
     ask(keyOf(spot));
     field()?.focus({ preventScroll: true });
   } else if (button) {
@@ -332,7 +238,7 @@ function onClick(event: MouseEvent): void {
     if (sureAs) setSure(sureAs);
     else if (markAs) act(markAs);
   } else if (place && !isTouch(event) && !isOutlining()) {
-    settle();
+    queue.settle();
     mark(place);
     const just = asked;
     askNext();
@@ -347,7 +253,7 @@ const isTouch = (event: MouseEvent): boolean =>
 
 function putCross(place: Place): void {
   if (isOutlining()) return;
-  settle();
+  queue.settle();
   hand = "";
   pointer = null;
   cross = place;
@@ -381,7 +287,7 @@ export function startMarking(): void {
   document.addEventListener("keydown", onKey);
   document.addEventListener("click", onClick);
   document.addEventListener("pointermove", onPointer);
-  addEventListener("pagehide", settle);
+  addEventListener("pagehide", () => queue.settle());
   document.addEventListener("load", (event) => {
     if (event.target instanceof HTMLImageElement && "picture" in event.target.dataset) render();
   }, true);

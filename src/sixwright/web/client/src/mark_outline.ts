@@ -3,10 +3,10 @@
 import type { Place } from "./mark_draw";
 import { field, placeAt, section, size, within } from "./mark_spots";
 import { refreshPage, tell } from "./page";
-import { post, send, show } from "./send";
+import { post, sendUntilTaken, show } from "./send";
+import { STEPS } from "./steps";
 
 const NEAR_PX = 10; // of the screen: a point is taken hold of
-const RETRY_MS = 1000;
 const PAUSE_MS = 250;
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -15,7 +15,9 @@ let at = -1; // the point that is chosen
 let cross: Place | null = null; // where the keys would put the next point
 let isClinging = true;
 let isHeld = false;
-let isWaiting = false; // for what is drawn to be written
+let named = ""; // the outline that is drawn
+let isWaiting = false; // what is drawn is newer than what the page says
+let changes = 0; // of what is drawn, counted
 let timer = 0;
 let queue: Promise<void> = Promise.resolve();
 
@@ -64,6 +66,7 @@ function drawLines(): void {
 // What the page says now: where nothing is on its way, that is the line.
 export function arrangeOutline(): void {
   const name = chosen();
+  if (name !== named) choose(name);
   if (name && !isHeld && !isWaiting) line = readLine(name);
   at = Math.min(at, line.length - 1);
   document.querySelector("[data-outlining]")?.toggleAttribute("hidden", !name);
@@ -80,37 +83,44 @@ function said(): string {
 export const outlineWords = (): string =>
   `Click along the outline${isClinging ? "; the line clings to edges" : ""}. ${said()}`;
 
-async function writeLine(name: string, points: Place[]): Promise<void> {
-  for (;;) {
-    const answer = await send("/outline", {
-      still: section()?.dataset["still"],
-      outline: name,
-      points: points.map(({ x, y }) => [String(x), String(y)]),
-      was: stored(name)?.dataset["stands"] ?? "",
-    });
-    if (answer.kind === "away" || answer.kind === "busy") {
-      tell(`${answer.said} The outline waits here and is written as soon as it can be.`);
-      await new Promise((done) => setTimeout(done, RETRY_MS));
-      continue;
-    }
-    isWaiting = false;
-    if (answer.kind === "written") {
-      show(answer);
-      tell(`The outline was written: ${points.length === 1 ? "1 point" : `${points.length} points`}.`);
-    } else {
-      await refreshPage();
-      tell(answer.said);
-    }
-    return;
+async function writeLine(name: string, points: Place[], until: number): Promise<void> {
+  const body = (): object => ({
+    still: section()?.dataset["still"],
+    outline: name,
+    points: points.map(({ x, y }) => [String(x), String(y)]),
+    was: stored(name)?.dataset["stands"] ?? "",
+  });
+  const waits = "The outline waits here and is written as soon as it can be.";
+  const answer = await sendUntilTaken("/outline", body, waits);
+  if (changes === until) isWaiting = false;
+  if (answer.kind === "written") {
+    show(answer);
+    tell(`The outline was written: ${points.length === 1 ? "1 point" : `${points.length} points`}.`);
+  } else {
+    await refreshPage();
+    tell(answer.said);
   }
 }
 
 function write(): void {
   clearTimeout(timer);
-  const [name, points] = [chosen(), [...line]];
-  isWaiting = true;
+  timer = 0;
+  const [name, points, until] = [named, [...line], change()];
   drawLines();
-  queue = queue.then(() => writeLine(name, points)).catch(() => undefined);
+  queue = queue.then(() => writeLine(name, points, until)).catch(() => undefined);
+}
+
+// What is drawn is another now, and is not read from the page until it is written.
+function change(): number {
+  isWaiting = true;
+  return ++changes;
+}
+
+// Another outline is drawn from now on; a move that waits for its last arrow key is written first.
+function choose(name: string): void {
+  if (timer) write();
+  [at, cross, isHeld, isWaiting, named] = [-1, null, false, false, name];
+  changes++;
 }
 
 async function pathTo(place: Place): Promise<Place[]> {
@@ -130,8 +140,14 @@ let adding: Promise<void> = Promise.resolve();
 function add(place: Place): void {
   adding = adding
     .then(async () => {
-      isWaiting = true;
-      line = [...line, ...(await pathTo(place))];
+      const own = named;
+      change();
+      const path = await pathTo(place);
+      if (named !== own) {
+        tell("Another outline was chosen meanwhile; the last point was not written.");
+        return;
+      }
+      line = [...line, ...path];
       at = -1;
       cross = null;
       write();
@@ -160,7 +176,7 @@ function shift(dx: number, dy: number): void {
   const to = within({ x: from.x + dx, y: from.y + dy });
   if (at >= 0) {
     line[at] = to;
-    isWaiting = true;
+    change();
     clearTimeout(timer);
     timer = setTimeout(write, PAUSE_MS);
   } else cross = to;
@@ -169,10 +185,6 @@ function shift(dx: number, dy: number): void {
 
 const FAR = (event: KeyboardEvent): number =>
   event.altKey ? 0.25 : event.shiftKey ? 10 : event.ctrlKey ? 100 : 1;
-const ARROWS: Record<string, [number, number]> = {
-  ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1],
-};
-
 function leave(): void {
   const select = document.querySelector<HTMLSelectElement>("[data-outline-name]");
   if (select) select.value = "";
@@ -181,7 +193,7 @@ function leave(): void {
 
 // Whether it was a key of outlines, which is then dealt with.
 export function outlineKey(event: KeyboardEvent): boolean {
-  const step = ARROWS[event.key];
+  const step = STEPS[event.key];
   const key = event.key.toLowerCase();
   if (step && !event.metaKey) shift(FAR(event) * step[0], FAR(event) * step[1]);
   else if (event.ctrlKey || event.metaKey || event.altKey) return false;
@@ -206,7 +218,6 @@ function toggle(): void {
 export function startOutlines(changed: () => void): void {
   document.addEventListener("change", (event) => {
     if (!(event.target instanceof Element) || !event.target.matches("[data-outline-name]")) return;
-    [at, cross, isWaiting] = [-1, null, false];
     arrangeOutline();
     field()?.focus({ preventScroll: true });
     changed();

@@ -1,8 +1,8 @@
 // A sculpt on which landmarks are placed, by mouse and by keys; each place is written at once.
 
 import { crossOf } from "./mark_draw";
-import { eachTime, refreshPage, tell } from "./page";
-import { send, show } from "./send";
+import { eachTime, tell } from "./page";
+import { Queue } from "./queue";
 import {
   type Point2,
   type Three,
@@ -16,22 +16,13 @@ import {
   seen,
   startSpace,
 } from "./space";
-import { isTrying } from "./trial";
+import { STEPS, beside, nextOpen, showAsked } from "./steps";
 
 const SVG = "http://www.w3.org/2000/svg";
-const PAUSE_MS = 250; // after the last arrow key, before the move is written
-const RETRY_MS = 1000;
 const ARM_PX = 11;
 const LEAST_FACING = 0.55; // cosine; below, the sculpt is turned to the landmark
 const LONGER = 3; // arrows are so many times as long as the move
 const FAR_MM = 2; // a carried place that the surface lies farther from is told
-const STEPS: Record<string, [number, number]> = {
-  ArrowLeft: [-1, 0],
-  ArrowRight: [1, 0],
-  ArrowUp: [0, -1],
-  ArrowDown: [0, 1],
-};
-
 interface Wanted {
   key: string;
   how: "placed" | "carried" | "out";
@@ -49,12 +40,9 @@ interface Carried {
 let asked = "";
 let hand = ""; // the landmark that the arrow keys move after a click
 let cross: Point2 | null = null;
-let moved: { wanted: Wanted; timer: number } | null = null;
-let queue: Promise<void> = Promise.resolve();
 let carriedTo = ""; // the mesh that the carried places are of
 let carried = new Map<string, Carried>();
-const unwritten = new Map<string, Wanted>();
-const made: string[] = [];
+const queue = new Queue<Wanted>({ one: "place", done: "placed" }, "/place", bodyOf, render);
 
 const section = (): HTMLElement | null => document.querySelector<HTMLElement>("[data-placing]");
 const points = (): HTMLButtonElement[] => [
@@ -71,11 +59,11 @@ function three(text: string | undefined): Three | null {
 
 const placeOf = (key: string): Three | null => three(pointOf(key)?.dataset["place"]);
 const carriedOf = (key: string): Three | null => (placeOf(key) ? null : (carried.get(key)?.place ?? null));
-const isOpen = (key: string): boolean => !unwritten.has(key) && !placeOf(key);
+const isOpen = (key: string): boolean => !queue.unwritten.has(key) && !placeOf(key);
 
 // Where a landmark is on the screen: what waits to be written, what stands, or nowhere.
 function spotOf(key: string): Point2 | null {
-  const waits = unwritten.get(key);
+  const waits = queue.unwritten.get(key);
   if (waits) return waits.at;
   const place = placeOf(key);
   return place ? onScreen(place) : null;
@@ -105,15 +93,7 @@ function ask(key: string): void {
 }
 
 function askNext(): void {
-  const keys = points().map(keyOf);
-  const from = keys.indexOf(asked);
-  const ordered = [...keys.slice(from + 1), ...keys.slice(0, from + 1)];
-  ask(ordered.find(isOpen) ?? asked);
-}
-
-function askBeside(by: number): void {
-  const keys = points().map(keyOf);
-  ask(keys[(keys.indexOf(asked) + by + keys.length) % keys.length] ?? asked);
+  ask(nextOpen(points().map(keyOf), asked, isOpen));
 }
 
 function said(): string {
@@ -187,10 +167,7 @@ function render(): void {
   const root = section();
   if (root) {
     if (!pointOf(asked)) asked = points().map(keyOf).find(isOpen) ?? points().map(keyOf)[0] ?? "";
-    for (const point of points()) {
-      if (keyOf(point) === asked) point.setAttribute("aria-current", "step");
-      else point.removeAttribute("aria-current");
-    }
+    showAsked(document.querySelector<HTMLElement>(".placing .spots"), points(), pointOf(asked));
     const words = root.querySelector(".asked");
     if (words && words.textContent !== said()) words.textContent = said();
     const right = asked.endsWith("/right");
@@ -201,70 +178,14 @@ function render(): void {
       const mirrored = right && each.classList.contains("side");
       each.setAttribute("transform", mirrored ? "translate(380) scale(-1 1)" : "");
     }
-    follow();
   }
   overlay();
 }
 
-// The list keeps the landmark that is asked for in sight, and the page stays where it is.
-function follow(): void {
-  const [list, point] = [document.querySelector<HTMLElement>(".placing .spots"), pointOf(asked)];
-  if (!list || !point) return;
-  const [outer, inner] = [list.getBoundingClientRect(), point.getBoundingClientRect()];
-  if (inner.bottom > outer.bottom) list.scrollTop += inner.bottom - outer.bottom;
-  if (inner.top < outer.top) list.scrollTop -= outer.top - inner.top;
-}
-
-const later = (): Promise<void> => new Promise((done) => setTimeout(done, RETRY_MS));
-
-// Until it is written: where the server is away, the place waits here and is sent again.
-async function writeNow(wanted: Wanted): Promise<void> {
-  for (;;) {
-    const point = pointOf(wanted.key);
-    if (!point) return;
-    const answer = await send("/place", {
-      round: field()?.dataset["round"],
-      landmark: point.dataset["landmark"],
-      side: point.dataset["side"],
-      how: wanted.how,
-      start: wanted.start,
-      along: wanted.along,
-      was: point.dataset["stands"] ?? "",
-    });
-    if (answer.kind === "away" || answer.kind === "busy") {
-      tell(`${answer.said} The place waits here and is written as soon as it can be; keep this page open.`);
-      await later();
-      continue;
-    }
-    if (unwritten.get(wanted.key) === wanted) unwritten.delete(wanted.key);
-    if (answer.kind === "written") {
-      made.push(wanted.key);
-      show(answer);
-    } else {
-      await refreshPage();
-      tell(answer.said);
-    }
-    render();
-    return;
-  }
-}
-
-function put(wanted: Wanted): void {
-  if (isTrying()) {
-    tell("Places are not tried: stop trying first. Nothing was written.");
-    return;
-  }
-  if (wanted.at || wanted.how !== "placed") unwritten.set(wanted.key, wanted);
-  queue = queue.then(() => writeNow(wanted)).catch(() => undefined);
-}
-
-// Write a move that waits for its last arrow key.
-function settle(): void {
-  if (!moved) return;
-  clearTimeout(moved.timer);
-  const { wanted } = moved;
-  moved = null;
-  put(wanted);
+function bodyOf(wanted: Wanted): object {
+  const { landmark, side, stands = "" } = pointOf(wanted.key)?.dataset ?? {};
+  const { how, start, along } = wanted;
+  return { round: field()?.dataset["round"], landmark, side, how, start, along, was: stands };
 }
 
 function wantedAt(key: string, at: Point2): Wanted {
@@ -273,9 +194,9 @@ function wantedAt(key: string, at: Point2): Wanted {
 
 function onClick(at: Point2): void {
   if (!section()) return;
-  settle();
+  queue.settle();
   const key = asked;
-  put(wantedAt(key, at));
+  queue.put(wantedAt(key, at));
   askNext();
   hand = key;
   render();
@@ -283,14 +204,14 @@ function onClick(at: Point2): void {
 
 // Enter: at the cross, or the carried place that was looked at; what is placed stays.
 function accept(): void {
-  settle();
+  queue.settle();
   if (!isOpen(asked)) {
     askNext();
     return;
   }
   const expected = carriedOf(asked);
-  if (cross) put(wantedAt(asked, cross));
-  else if (expected) put({ key: asked, how: "carried", at: onScreen(expected), start: null, along: null });
+  if (cross) queue.put(wantedAt(asked, cross));
+  else if (expected) queue.put({ key: asked, how: "carried", at: onScreen(expected), start: null, along: null });
   else {
     cross = atCross();
     tell("Move the cross with the arrow keys, then press Enter.");
@@ -301,8 +222,8 @@ function accept(): void {
 }
 
 function takeOut(): void {
-  settle();
-  if (placeOf(asked)) put({ key: asked, how: "out", at: null, start: null, along: null });
+  queue.settle();
+  if (placeOf(asked)) queue.put({ key: asked, how: "out", at: null, start: null, along: null });
   render();
 }
 
@@ -312,11 +233,7 @@ function nudge(event: KeyboardEvent, [dx, dy]: [number, number]): void {
   const from = spotOf(key) ?? atCross();
   const to = { x: from.x + far * dx, y: from.y + far * dy };
   if (spotOf(key)) {
-    if (moved && moved.wanted.key !== key) settle();
-    if (moved) clearTimeout(moved.timer);
-    const wanted = wantedAt(key, to);
-    unwritten.set(key, wanted);
-    moved = { wanted, timer: setTimeout(settle, PAUSE_MS) };
+    queue.hold(wantedAt(key, to));
   } else {
     hand = "";
     cross = to;
@@ -324,25 +241,9 @@ function nudge(event: KeyboardEvent, [dx, dy]: [number, number]): void {
   render();
 }
 
-function takeBack(): void {
-  settle();
-  queue = queue
-    .then(async () => {
-      const key = made.pop();
-      const undo = document.querySelector<HTMLElement>('button[data-back="undo"]')?.dataset["asks"];
-      if (!key || !undo) {
-        tell("Nothing was placed since this page was opened; Undo takes back what was done before.");
-        return;
-      }
-      show(await send("/undo", JSON.parse(undo) as object));
-      ask(key);
-    })
-    .catch(() => undefined);
-}
-
 const KEYS: Record<string, () => void> = {
   Enter: accept,
-  Backspace: takeBack,
+  Backspace: () => queue.takeBack(ask),
   Delete: takeOut,
   Escape: () => pointOf(asked)?.focus(),
 };
@@ -353,8 +254,8 @@ function onKey(event: KeyboardEvent): void {
   const does = event.altKey ? undefined : KEYS[event.key];
   if (step) nudge(event, step);
   else if (event.key === "Tab" && !event.altKey) {
-    settle();
-    askBeside(event.shiftKey ? -1 : 1);
+    queue.settle();
+    ask(beside(points().map(keyOf), asked, event.shiftKey ? -1 : 1));
   } else if (does) does();
   else return;
   event.preventDefault();
@@ -365,12 +266,12 @@ function onButton(event: MouseEvent): void {
   const point = target?.closest<HTMLElement>("button.point");
   const does = target?.closest<HTMLElement>("[data-point-as]")?.dataset["pointAs"];
   if (point) {
-    settle();
+    queue.settle();
     ask(keyOf(point));
     field()?.focus({ preventScroll: true });
   } else if (does === "accept") accept();
   else if (does === "out") takeOut();
-  else if (does === "back") takeBack();
+  else if (does === "back") queue.takeBack(ask);
 }
 
 // What the round before has, where it would lie here: fetched once for a mesh.
@@ -395,5 +296,5 @@ export function startPlacing(): void {
   });
   document.addEventListener("keydown", onKey);
   document.addEventListener("click", onButton);
-  addEventListener("pagehide", settle);
+  addEventListener("pagehide", () => queue.settle());
 }

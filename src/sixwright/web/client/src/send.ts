@@ -23,6 +23,8 @@ const NOT_TAKEN = "sixwright did not take that; nothing was written.";
 const AT_FAULT =
   "Something went wrong in sixwright itself. Who changed what, and when? shows whether it was written.";
 
+const RETRY_MS = 1000;
+
 let last: Promise<unknown> = Promise.resolve();
 let under_way = 0;
 
@@ -65,6 +67,16 @@ export function send(path: string, body: object): Promise<Answer> {
   const next = last.then(() => post(path, body)).finally(() => under_way--);
   last = next.catch(() => undefined);
   return next;
+}
+
+// Write as soon as it can be: where the server is away or busy, say that it waits, and send again.
+export async function sendUntilTaken(path: string, body: () => object, waits: string): Promise<Answer> {
+  for (;;) {
+    const answer = await send(path, body());
+    if (answer.kind !== "away" && answer.kind !== "busy") return answer;
+    tell(`${answer.said} ${waits}`);
+    await new Promise((done) => setTimeout(done, RETRY_MS));
+  }
 }
 
 // Show what a write led to.

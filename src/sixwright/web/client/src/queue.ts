@@ -1,0 +1,105 @@
+// Landmarks that wait to be written, one after the other; the last one written can be taken back.
+
+import { refreshPage, tell } from "./page";
+import { type Answer, send, sendUntilTaken, show } from "./send";
+import { isTrying } from "./trial";
+
+const PAUSE_MS = 250; // after the last arrow key, before the move is written
+
+interface Written {
+  key: string;
+  undo: string; // what takes this very edit back
+}
+
+export interface Words {
+  one: string; // "mark"
+  done: string; // "marked"
+}
+
+const undoOfLast = (): string =>
+  document.querySelector<HTMLElement>('button[data-back="undo"]')?.dataset["asks"] ?? "";
+
+export class Queue<Each extends { key: string }> {
+  readonly unwritten = new Map<string, Each>();
+  private readonly written: Written[] = [];
+  private moved: { each: Each; timer: number } | null = null;
+  private last: Promise<void> = Promise.resolve();
+
+  constructor(
+    private readonly words: Words,
+    private readonly path: string,
+    private readonly bodyOf: (each: Each) => object,
+    private readonly changed: () => void,
+  ) {}
+
+  // The landmark that was written last, and not taken back.
+  get newest(): string {
+    return this.written.at(-1)?.key ?? "";
+  }
+
+  put(each: Each): void {
+    const { one } = this.words;
+    if (isTrying()) {
+      tell(`A ${one} is not tried: stop trying first. Nothing was written.`);
+      return;
+    }
+    this.unwritten.set(each.key, each);
+    this.last = this.last.then(() => this.write(each)).catch(() => undefined);
+  }
+
+  // A move by an arrow key: written once the keys rest.
+  hold(each: Each): void {
+    if (this.moved && this.moved.each.key !== each.key) this.settle();
+    if (this.moved) clearTimeout(this.moved.timer);
+    this.unwritten.set(each.key, each);
+    this.moved = { each, timer: setTimeout(() => this.settle(), PAUSE_MS) };
+  }
+
+  // Write a move that waits for its last arrow key.
+  settle(): void {
+    if (!this.moved) return;
+    clearTimeout(this.moved.timer);
+    const { each } = this.moved;
+    this.moved = null;
+    this.put(each);
+  }
+
+  // Take back what was written last on this page, and ask for it again.
+  takeBack(ask: (key: string) => void): void {
+    this.settle();
+    this.last = this.last
+      .then(async () => {
+        const found = this.written.pop();
+        if (!found) {
+          tell(
+            `Nothing was ${this.words.done} since this page was opened; ` +
+              "Undo takes back what was done before.",
+          );
+          return;
+        }
+        show(await send("/undo", JSON.parse(found.undo) as object));
+        ask(found.key);
+      })
+      .catch(() => undefined);
+  }
+
+  private async write(each: Each): Promise<void> {
+    const before = undoOfLast();
+    const waits = `The ${this.words.one} waits here and is written as soon as it can be; keep this page open.`;
+    const answer = await sendUntilTaken(this.path, () => this.bodyOf(each), waits);
+    if (this.unwritten.get(each.key) === each) this.unwritten.delete(each.key);
+    await this.tellOf(each, answer, before);
+    this.changed();
+  }
+
+  private async tellOf(each: Each, answer: Answer, before: string): Promise<void> {
+    if (answer.kind !== "written") {
+      await refreshPage();
+      tell(answer.said);
+      return;
+    }
+    show(answer);
+    const undo = undoOfLast();
+    if (undo && undo !== before) this.written.push({ key: each.key, undo });
+  }
+}
