@@ -14,8 +14,11 @@ import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from demo_heads import lay
+
 ROOT = Path(__file__).resolve().parent.parent
-LINE = "examples/sluice-keeper"
+EXAMPLE = "examples/sluice-keeper"
+LINE = "build/demo/checked/sluice-keeper"  # the example, with the meshes of its heads
 TODAY = "2026-09-14"
 EXPECTED = "tests/demo/expected.json"
 OUT = "build/demo"
@@ -71,10 +74,18 @@ def compare() -> list[str]:
     return differences(verdicts(expected), verdicts(json.loads(checked.stdout)["findings"]))
 
 
+def lay_out() -> None:
+    """Copy the example to where it is checked, and its heads beside it."""
+    shutil.rmtree(ROOT / LINE, ignore_errors=True)
+    shutil.copytree(ROOT / EXAMPLE, ROOT / LINE)
+    lay(ROOT / LINE)
+
+
 def main(arguments: list[str]) -> int:
     """Check, report, compare; 0 where the known verdicts appear."""
     if arguments not in ([], ["--serve"]):
         raise SystemExit(__doc__)
+    lay_out()
     sixwright("check", LINE, "--today", TODAY)
     sixwright("report", LINE, "--out", OUT, "--today", TODAY, quiet=True)
     wrong = compare()

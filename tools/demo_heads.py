@@ -3,8 +3,8 @@
     python tools/demo_heads.py [--triangles N] [--all]
 
 They are kept in build/heads, in a folder for each state of the generator and each size; what is
-there is not made again. The line's rounds name those of 150,000 triangles: these are laid into its
-folder too. `--all` makes what no round names as well: sculpted hair, and the masks.
+there is not made again. `make demo` lays those of 150,000 triangles into its copy of the line, whose
+rounds name them. `--all` makes what no round names as well: sculpted hair, and the masks.
 """
 
 import argparse
@@ -19,7 +19,6 @@ from heads.sculpts import HAIRED, SCULPTS
 ROOT = Path(__file__).resolve().parent.parent
 CACHE = ROOT / "build/heads"
 TRIANGLES = 150_000
-LAID = ROOT / "examples/sluice-keeper/sculpts"
 FEWEST, MOST = 20_000, 5_000_000
 
 
@@ -33,20 +32,17 @@ def main(arguments: list[str]) -> int:
         parser.error(f"--triangles must be {FEWEST} to {MOST}; received {asked.triangles}.")
     wanted = (*SCULPTS, *HAIRED, *MASKS.values()) if asked.all else SCULPTS
     folder, made = kept(wanted, triangles=asked.triangles, cache=CACHE)
-    if asked.triangles == TRIANGLES:
-        lay(folder, LAID)
     print(f"{len(wanted)} meshes lie in {folder.relative_to(ROOT)}; made now: {len(made)}.")
     return 0
 
 
-def lay(folder: Path, where: Path) -> None:
-    """Copy the sculpts' meshes to where the line's rounds name them, but those that lie there."""
-    where.mkdir(exist_ok=True)
+def lay(line: Path) -> None:
+    """Copy the sculpts' meshes into a copy of the line, where its rounds name them."""
+    folder, _ = kept(SCULPTS, triangles=TRIANGLES, cache=CACHE)
+    where = line / "sculpts"
+    where.mkdir()
     for sculpt in SCULPTS:
-        made, laid = mesh_file(folder, sculpt), where / f"{sculpt.id}.ply"
-        if not laid.is_file() or laid.read_bytes() != made.read_bytes():
-            shutil.copyfile(made, laid.with_suffix(".part"))
-            laid.with_suffix(".part").replace(laid)
+        shutil.copy2(mesh_file(folder, sculpt), where / f"{sculpt.id}.ply")
 
 
 if __name__ == "__main__":

@@ -19,7 +19,7 @@ from sixwright.numerics.mesh.views import model_of
 from sixwright.reports.raster.turned import Turned, turned
 
 ROOT = Path(__file__).resolve().parent.parent
-MESHES = ROOT / "examples/sluice-keeper/sculpts"
+MESHES = ROOT / "build/demo/checked/sluice-keeper/sculpts"  # make demo lays them there
 OUT = ROOT / "docs/pictures/heads.webp"
 ROUNDS = ("m1-level-2", "m2-counting-1", "l1-weary-1", "l2-shouting-1", "l3-laughing-1")
 YAWS_DEG = (0.0, 40.0, 90.0)

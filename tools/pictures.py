@@ -18,6 +18,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from demo_heads import lay
+
 ROOT = Path(__file__).resolve().parent.parent
 LINE = ROOT / "examples/sluice-keeper"
 OUT = ROOT / "docs/pictures"
@@ -85,7 +87,9 @@ def main() -> None:
         raise SystemExit("The pictures need chromium; it was not found.")
     with tempfile.TemporaryDirectory() as scratch, sync_playwright() as play:
         os.environ.setdefault("SIXWRIGHT_CACHE", str(Path(scratch) / "cache"))
-        server, address = serve(Path(shutil.copytree(LINE, Path(scratch) / "sluice-keeper")))
+        line = Path(shutil.copytree(LINE, Path(scratch) / "sluice-keeper"))
+        lay(line)
+        server, address = serve(line)
         as_root = getattr(os, "geteuid", lambda: 1)() == 0
         args = ["--no-sandbox"] if as_root else []
         browser = play.chromium.launch(executable_path=path, args=args)
