@@ -3,8 +3,8 @@
     python tools/demo_heads.py [--triangles N] [--all]
 
 They are kept in build/heads, in a folder for each state of the generator and each size; what is
-there is not made again. `make demo` lays those of 150,000 triangles into its copy of the line, whose
-rounds name them. `--all` makes what no round names as well: sculpted hair, and the masks.
+there is not made again. `make demo` lays those of 150,000 triangles into its copy of the line,
+whose rounds name them. `--all` makes what no round names as well: sculpted hair, and the masks.
 """
 
 import argparse

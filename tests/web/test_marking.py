@@ -264,6 +264,14 @@ def test_a_still_marked_again_blind_says_how_surely_this_hand_marks(page_of, fol
         assert barriers(page) == []
         page.screenshot(path=str(tmp_path / "again.png"), full_page=True)
         assert {row["sd_px"] for row in written(folder).values()} == {"1.5", ""}
+        version = page.locator('meta[name="sixwright-version"]').get_attribute("content")
+        line = folder / "line.toml"
+        line.write_text(line.read_text("utf-8") + "# saved elsewhere\n", encoding="utf-8")
+        page.wait_for_function(
+            "was => document.querySelector('meta[name=sixwright-version]').content !== was",
+            arg=version,
+        )
+        assert "by 6 landmarks" in page.locator("[data-again-said]").inner_text()
         page.get_by_role("button", name="Use these spreads").click()
         page.locator("[data-sure-as=sharp] small").filter(has_not_text="1.5 px").wait_for()
         page.close()

@@ -62,7 +62,12 @@ def test_what_cannot_be_a_mark_is_refused_with_the_reason(mark, said):
 
 def test_a_mark_of_another_window_is_not_overwritten():
     with pytest.raises(InputError, match="elsewhere meanwhile"):
-        marked(THERE, STILLS, NEW)
+        marked(THERE, STILLS, replace(NEW, x_px="9"))
+
+
+def test_a_mark_that_is_sent_again_after_its_answer_was_lost_is_no_conflict():
+    """It was written, and the page does not know: nobody else has marked it."""
+    assert marked(THERE, STILLS, NEW) == ()
 
 
 def test_a_still_of_unknown_size_takes_no_mark():

@@ -77,16 +77,15 @@ def marked(records: Records, stills: Mapping[str, Still], mark: Mark) -> tuple[C
     if still is None:
         raise InputError(f"There is no still “{mark.still}” any more; nothing was written.")
     check_key(records, (mark.landmark, mark.side))
-    id_ = f"{mark.still}/{mark.landmark}/{mark.side}"
-    row = records.get(TABLE, {}).get(id_)
-    spreads = sure_px(records)
-    if stands(row.cells if row else None) != mark.was:
+    keys = {"still": mark.still, "landmark": mark.landmark, "side": mark.side}
+    row = records.get(TABLE, {}).get("/".join(keys.values()))
+    changes = written(records, TABLE, keys, _cells(still, mark, sure_px(records)))
+    if changes and stands(row.cells if row else None) != mark.was:
         raise InputError(
             "That landmark was marked elsewhere meanwhile; look at it, and mark it again if it is "
             "wrong. Nothing was written."
         )
-    keys = {"still": mark.still, "landmark": mark.landmark, "side": mark.side}
-    return written(records, TABLE, keys, _cells(still, mark, spreads))
+    return changes
 
 
 def _cells(still: Still, mark: Mark, spreads: Mapping[str, str]) -> dict[str, str]:

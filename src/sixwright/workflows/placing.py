@@ -1,6 +1,6 @@
 """A landmark placed on a round's mesh, as changes of landmarks.csv; and which come next."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sixwright.kernel.errors import InputError
@@ -48,7 +48,7 @@ def stands(cells: Mapping[str, str] | None) -> str:
     return says(cells, CELLS)
 
 
-def placed(records: Records, place: Place) -> tuple[Change, ...]:
+def placed(records: Records, place: Place) -> Sequence[Change]:
     """The changes that write a place; none where the row says it already.
 
     Raises
@@ -59,21 +59,26 @@ def placed(records: Records, place: Place) -> tuple[Change, ...]:
     if place.round not in records.get("rounds", {}):
         raise InputError(f"There is no round “{place.round}” any more; nothing was written.")
     check_key(records, (place.landmark, place.side))
-    id_ = f"{place.round}/{place.landmark}/{place.side}"
-    row = records.get(TABLE, {}).get(id_)
-    if stands(row.cells if row else None) != place.was:
+    keys = {"round": place.round, "landmark": place.landmark, "side": place.side}
+    row = records.get(TABLE, {}).get("/".join(keys.values()))
+    changes = _changes(records, keys, place)
+    if changes and stands(row.cells if row else None) != place.was:
         raise InputError(
             "That landmark was placed elsewhere meanwhile; look at it, and place it again if it "
             "is wrong. Nothing was written."
         )
+    return changes
+
+
+def _changes(records: Records, keys: Mapping[str, str], place: Place) -> Sequence[Change]:
     if place.place_mm is None:
-        return () if row is None else removal(records, TABLE, id_)
+        id_ = "/".join(keys.values())
+        return removal(records, TABLE, id_) if id_ in records.get(TABLE, {}) else ()
     if place.how not in SPREAD_MM:
         raise InputError("A landmark is placed or carried; nothing was written.")
     texts = (f"{value:.{DIGITS}f}" for value in place.place_mm)
     cells = dict(zip(AXES, texts, strict=True))
     cells |= {"sd_mm": SPREAD_MM[place.how], "how": place.how}
-    keys = {"round": place.round, "landmark": place.landmark, "side": place.side}
     return written(records, TABLE, keys, cells)
 
 

@@ -113,7 +113,7 @@ def _state(still: StillAnswer) -> str:
     if not still.used:
         return WHY_NOT.get(still.reason, still.reason) or "not used"
     left = len(still.rejected)
-    seen = f"{still.sightings} landmarks"
+    seen = "1 landmark" if still.sightings == 1 else f"{still.sightings} landmarks"
     return f"{seen}, {left} left out" if left else seen
 
 

@@ -90,7 +90,7 @@ async function bringAll(files: File[]): Promise<void> {
 function take(files: FileList | null | undefined): void {
   const all = [...(files ?? [])];
   if (!all.length) return;
-  void bringAll(all).catch(() => tell("sixwright cannot be reached; what is not listed was not brought in."));
+  void bringAll(all).catch(() => tell("sixwright cannot be reached; once it runs again, the list shows what was brought in."));
 }
 
 // The page is shown anew whenever a mesh on it has come further.

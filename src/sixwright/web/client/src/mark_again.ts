@@ -8,6 +8,8 @@ import { tell } from "./page";
 const LEAST = 6;
 
 let places: Map<string, Place> | null = null; // while it is marked again
+let told = ""; // how far apart the marks lie, of the places as they are; empty until it is asked
+let canUse = false;
 
 export const isBlind = (): boolean => places !== null;
 export const againAt = (key: string): Place | null => places?.get(key) ?? null;
@@ -20,14 +22,20 @@ export function againState(key: string): string {
 
 export function putAgain(key: string, place: Place | null): void {
   if (place) places?.set(key, place);
+  forget();
   arrange();
 }
 
 export function takeBackAgain(): string {
   const last = [...(places?.keys() ?? [])].at(-1) ?? "";
   places?.delete(last);
+  forget();
   arrange();
   return last;
+}
+
+function forget(): void {
+  [told, canUse] = ["", false];
 }
 
 const button = (what: string): HTMLElement | null =>
@@ -44,11 +52,13 @@ export function arrange(): void {
     ["start", !places],
     ["stop", Boolean(places)],
     ["see", Boolean(places) && count >= LEAST],
+    ["use", canUse],
   ] as const) {
     button(what)?.toggleAttribute("hidden", !isThere);
   }
   const marked = spots().filter((spot) => spot.dataset["state"] === "seen").length;
-  if (places) say(`${count} of ${marked} marked again; the first marks are not shown. Six are enough.`);
+  if (!places) return;
+  say(told || `${count} of ${marked} marked again; the first marks are not shown. Six are enough.`);
 }
 
 function body(): object {
@@ -62,8 +72,9 @@ function body(): object {
 
 async function see(): Promise<void> {
   const answer = await post("/spreads", body());
-  say(answer.said);
-  button("use")?.toggleAttribute("hidden", (answer.kind as string) !== "told");
+  if (!places) return;
+  [told, canUse] = [answer.said, (answer.kind as string) === "told"];
+  arrange();
 }
 
 async function use(): Promise<void> {
@@ -75,8 +86,8 @@ async function use(): Promise<void> {
 
 function stop(): void {
   places = null;
+  forget();
   say("");
-  button("use")?.toggleAttribute("hidden", true);
   arrange();
 }
 
@@ -87,6 +98,7 @@ export function startAgain(begun: (first: string) => void): void {
     const what = target?.closest<HTMLElement>("[data-again]")?.dataset["again"];
     if (what === "start") {
       places = new Map();
+      forget();
       arrange();
     } else if (what === "stop") stop();
     else if (what === "see") void see();

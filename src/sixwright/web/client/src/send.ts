@@ -16,7 +16,7 @@ export interface Answer {
 
 const AWAY: Answer = {
   kind: "away",
-  said: "sixwright cannot be reached, so nothing was written. What you typed is kept here.",
+  said: "sixwright cannot be reached. What you typed is kept here; once it runs again, the page shows whether it was written.",
 };
 
 const NOT_TAKEN = "sixwright did not take that; nothing was written.";

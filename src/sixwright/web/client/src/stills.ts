@@ -65,7 +65,7 @@ async function replace(file: File, still: string): Promise<void> {
 function take(files: FileList | null | undefined): void {
   const all = [...(files ?? [])];
   if (!all.length) return;
-  void bringAll(all).catch(() => tell("sixwright cannot be reached; what is not listed was not brought in."));
+  void bringAll(all).catch(() => tell("sixwright cannot be reached; once it runs again, the list shows what was brought in."));
 }
 
 const isOver = (event: Event): boolean =>
@@ -78,7 +78,7 @@ export function startStills(): void {
     const still = control.dataset["replaces"];
     const [first] = control.files ?? [];
     if (still && first) {
-      void replace(first, still).catch(() => tell("sixwright cannot be reached; nothing was replaced."));
+      void replace(first, still).catch(() => tell("sixwright cannot be reached; once it runs again, the still shows which picture it has."));
       control.value = "";
     }
     if (!("stills" in control.dataset)) return;
