@@ -1,6 +1,7 @@
 """The page of likeness: every landmark of every head once, worst first, with what to do."""
 
 import re
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -12,7 +13,7 @@ from sixwright.kernel.sentences import Sentence
 from sixwright.reports.as_json.review import check_json
 from sixwright.reports.document import Answer, Fold, Items, Plate, Table
 from sixwright.reports.html import report_html
-from sixwright.reports.pages import document, documents
+from sixwright.reports.pages import document, documents, to_read
 from sixwright.reports.prompt.text import document_text
 from sixwright.reports.wording.evidence import anchor, open_findings
 from sixwright.reports.wording.words import say, text_of
@@ -161,6 +162,13 @@ def test_every_finding_has_one_place_in_the_report_and_can_be_dealt_with_on_the_
 def test_what_is_only_to_be_worked_on_is_not_printed(judged):
     shown = {each.topic: each for each in documents(judged)}["likeness"]
     assert not [block for block in shown.blocks if isinstance(block, Fold) and block.to_work]
+
+
+def test_what_is_only_to_be_worked_on_is_not_printed_however_deep_it_is_folded_away(page):
+    kept = Fold(Sentence("kept"), ())
+    inner = (Fold(Sentence("left out"), (), to_work=True), kept)
+    shown = to_read(replace(page, blocks=(Fold(Sentence("a head"), inner),)))
+    assert shown.blocks == (Fold(Sentence("a head"), (kept,)),)
 
 
 def test_the_page_as_text_keeps_its_tables_together(page):

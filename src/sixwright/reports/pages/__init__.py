@@ -99,7 +99,16 @@ def printed(review: Review) -> tuple[Document, ...]:
 
 def to_read(shown: Document) -> Document:
     """A document without what is only there to be dealt with on a page."""
-    return replace(shown, blocks=tuple(block for block in shown.blocks if not _is_work(block)))
+    return replace(shown, blocks=_to_read(shown.blocks))
+
+
+def _to_read(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
+    """Blocks without those, at whatever depth they are folded away."""
+    return tuple(
+        replace(block, blocks=_to_read(block.blocks)) if isinstance(block, Fold) else block
+        for block in blocks
+        if not _is_work(block)
+    )
 
 
 def _is_work(block: Block) -> bool:

@@ -17,7 +17,6 @@ from sixwright.numerics.rotations import Floats
 from sixwright.reports.fonts import FONTS
 
 if TYPE_CHECKING:
-    from PIL import Image
     from PIL.ImageDraw import ImageDraw
     from PIL.ImageFont import FreeTypeFont
     from PIL.ImageFont import ImageFont as PlainFont
@@ -111,23 +110,9 @@ def with_marks(picture: Picture, marks: tuple[Mark, ...]) -> Picture:
     for halo in (HALO, 0.0):
         for mark in marks:
             _draw(pen, mark, halo)
-    small = np.asarray(layer.resize((width, height), Image.Resampling.BOX), np.float32)
+    small = np.asarray(layer.reduce(FINE), np.float32)  # weighs each colour by its cover
     share = small[..., 3:] / 255
-    # A box filter keeps colour and share apart: colours of clear pixels must not darken edges.
-    colour = np.divide(
-        np.asarray(_premultiplied(layer).resize((width, height), Image.Resampling.BOX),
-                   np.float32)[..., :3],
-        np.maximum(share, 1e-3),
-    )  # fmt: skip
-    return (picture * (1 - share) + np.clip(colour, 0, 255) * share).astype(np.float32)
-
-
-def _premultiplied(layer: "Image.Image") -> "Image.Image":
-    from PIL import Image
-
-    values = np.asarray(layer, np.float32)
-    values[..., :3] *= values[..., 3:] / 255
-    return Image.fromarray(values.round().astype(np.uint8), "RGBA")
+    return (picture * (1 - share) + small[..., :3] * share).astype(np.float32)
 
 
 def _draw(pen: "ImageDraw", mark: Mark, halo: float) -> None:
