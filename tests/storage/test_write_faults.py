@@ -18,6 +18,8 @@ import pytest
 from sixwright.kernel.errors import BusyError, DiskError
 from sixwright.project.records import Change
 from sixwright.storage.edits.write import write
+from sixwright.storage.files import writer_lock
+from sixwright.storage.files.disk import RealDisk
 from sixwright.storage.files.journal import JOURNAL, PART, recover, settled
 from sixwright.storage.files.writer_lock import folder_lock
 from sixwright.storage.folder import Folder, files_of, read
@@ -325,3 +327,23 @@ def test_a_killed_process_leaves_before_or_after(again):
 @pytest.mark.slow
 def test_a_process_killed_at_many_moments_leaves_before_or_after(again):
     assert _kill_at(again(), [step * 0.0013 for step in range(120)]) > 120
+
+
+def test_a_lock_that_cannot_be_let_go_denies_no_edit_that_was_written(again, monkeypatch):
+    """Closing it is the last step of an edit; network disks may refuse it."""
+    path = again()
+    close, refused = os.close, []
+
+    def closing(descriptor):
+        is_folder = Path(f"/dev/fd/{descriptor}").is_dir()
+        close(descriptor)
+        if is_folder:
+            refused.append(descriptor)
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
+
+    folder = read(path)
+    monkeypatch.setattr(writer_lock.os, "close", closing)
+    monkeypatch.setattr(RealDisk, "flush", lambda *_: None)  # it closes folders too
+    after = write(folder, in_three_files(7), who="Mira", clock=CLOCK)
+    assert numbers_in(after) == {"7"}
+    assert refused

@@ -31,7 +31,7 @@ from sixwright.reports.pages.trying import keeping, trying
 from sixwright.reports.pages.voices import page as voices
 from sixwright.reports.pages.windows import windows_of
 from sixwright.reports.raster.shots import drawn
-from sixwright.storage.files.writer_lock import writer_name
+from sixwright.storage.files.writer_lock import folder_key, writer_name
 from sixwright.storage.folder import folder_name
 from sixwright.storage.history.log_text import Edit
 from sixwright.storage.last_visit import Visit, last_visit
@@ -104,9 +104,8 @@ class OpenFolder:
             photo=photo_address,
         )
         has_client = (STATIC_DIR / "client.js").is_file()
-        context = shown.context(
-            has_client=has_client, token=self.token, who=self.who, ways_back=back
-        )
+        known = shown.context(has_client=has_client, token=self.token, who=self.who, ways_back=back)
+        context = {**known, "folder": folder_key(self.watched.path)}
         if trial is not None and state.review is not None:
             told = trying(trial.stands, state.review, trial.changes)
             context = {**context, "trying": told, "keeping": keeping(state.review),

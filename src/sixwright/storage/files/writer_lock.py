@@ -8,7 +8,7 @@ import os
 import secrets
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from hashlib import sha256
 from importlib import import_module
 from pathlib import Path
@@ -30,6 +30,12 @@ def cache_path() -> Path:
     return user_cache_path("sixwright", appauthor=False)
 
 
+def folder_key(path: Path) -> str:
+    """What names a folder where it lies, whatever lies in it: no path, and the same at each run."""
+    place = os.path.normcase(path.resolve())
+    return sha256(place.encode("utf-8", "surrogatepass")).hexdigest()[:32]
+
+
 @contextmanager
 def folder_lock(path: Path) -> Iterator[None]:
     """Be the only program of this machine that writes in a folder.
@@ -47,9 +53,7 @@ def folder_lock(path: Path) -> Iterator[None]:
     """
     from filelock import FileLock, Timeout
 
-    place = os.path.normcase(path.resolve())
-    name = sha256(place.encode("utf-8", "surrogatepass")).hexdigest()[:32]
-    file = cache_path() / "locks" / f"{name}.lock"
+    file = cache_path() / "locks" / f"{folder_key(path)}.lock"
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         lock = FileLock(file, timeout=WAIT_S, poll_interval=_POLL_S)
@@ -89,7 +93,8 @@ def _lock_of_system(path: Path) -> Iterator[None]:
             time.sleep(_POLL_S)
         yield
     finally:
-        os.close(descriptor)
+        with suppress(OSError):  # a network disk may refuse; the edit stands, and the lock is gone
+            os.close(descriptor)
 
 
 def _is_held(fcntl: ModuleType, descriptor: int) -> bool:

@@ -1,5 +1,6 @@
 // Everything that is not one cell: rows added and taken out, fixes, acceptances, and the way back.
 
+import { holdPage } from "./leave";
 import { bringIntoSight } from "./page";
 import { rowsPicked } from "./pick";
 import { type Answer, show } from "./send";
@@ -140,10 +141,11 @@ function onKey(event: KeyboardEvent): void {
 // A form that holds something is left alone when the page is replaced.
 function onInput(event: Event): void {
   const form = event.target instanceof Element ? event.target.closest("form") : null;
-  if (form) form.dataset["dirty"] = "";
+  if (form) form.dataset["dirty"] = "typed";
 }
 
 export function startDeeds(): void {
+  holdPage(() => (document.querySelector('form[data-does][data-dirty="typed"]') ? "stays" : ""));
   fillIn();
   document.addEventListener("submit", onSubmit);
   document.addEventListener("click", onClick);

@@ -1,6 +1,7 @@
 // A value opened as a field: what is typed, how it is saved or left, and what is said beside it.
 
 import { beside } from "./grid";
+import { type Hold, holdPage } from "./leave";
 import { bringIntoSight } from "./page";
 import { type Answer, show } from "./send";
 import { writeOrTry } from "./trial";
@@ -14,6 +15,7 @@ type Control = HTMLInputElement | HTMLSelectElement;
 export type Move = "stay" | "next" | "before" | "none";
 
 let numbered = 0;
+const open = new Set<Field>();
 
 export class Field {
   private readonly control: Control;
@@ -32,6 +34,13 @@ export class Field {
     this.cell = button.closest("td, th") ?? button;
     this.control = this.said("kind") === "choice" ? this.select() : this.input(typed ?? this.was);
     this.lay(typed === null);
+    open.add(this);
+  }
+
+  // What was typed and is not written yet.
+  get hold(): Hold {
+    if (this.saving) return "soon";
+    return this.control.value.trim() === this.was.trim() ? "" : "stays";
   }
 
   private said(name: string): string {
@@ -219,6 +228,7 @@ export class Field {
   private close(focus: boolean, move: Move = "stay", answer?: Answer): void {
     if (this.closed) return;
     this.closed = true;
+    open.delete(this);
     this.beneath?.remove();
     this.holder.remove();
     this.button.hidden = false;
@@ -266,6 +276,7 @@ function onKey(event: KeyboardEvent): void {
 }
 
 export function startFields(): void {
+  holdPage(() => [...open].map((field) => field.hold).find(Boolean) ?? "");
   document.addEventListener("click", onClick);
   document.addEventListener("keydown", onKey);
 }

@@ -1,5 +1,6 @@
 // Files dropped on the page of sculpts, or chosen there: meshes with their progress, then stills.
 
+import { holdPage } from "./leave";
 import { eachTime, refreshPage, tell, token, windowName } from "./page";
 import type { Answer } from "./send";
 import { bringStills } from "./stills";
@@ -124,6 +125,7 @@ function follow(): void {
 }
 
 export function startFiles(): void {
+  holdPage(() => (under_way ? "stays" : ""));
   eachTime(() => {
     if (document.querySelector("[data-arriving]")) follow();
   });

@@ -6,7 +6,9 @@ import { startDeeds } from "./deeds";
 import { startFields } from "./field";
 import { startFiles } from "./files";
 import { startGrid } from "./grid";
+import { startLeaving } from "./leave";
 import { startLens } from "./lens";
+import { tell } from "./page";
 import { startPick } from "./pick";
 import { startMarking } from "./mark";
 import { startPlacing } from "./place";
@@ -29,6 +31,7 @@ startPlacing();
 startLens();
 startFiles();
 startWatch();
+startLeaving(tell);
 
 // Says to style sheets and tests that the bundle ran.
 document.documentElement.dataset["client"] = "ready";

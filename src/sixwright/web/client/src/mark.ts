@@ -269,7 +269,6 @@ function onPointer(event: PointerEvent): void {
   if (root && (pointer || was)) drawMagnifier(root, pointer ?? held().place ?? atCross(), size(), origin());
 }
 
-// What waits for its last arrow key is written before the page goes.
 export function startMarking(): void {
   eachTime(() => {
     keepSize();
@@ -287,7 +286,6 @@ export function startMarking(): void {
   document.addEventListener("keydown", onKey);
   document.addEventListener("click", onClick);
   document.addEventListener("pointermove", onPointer);
-  addEventListener("pagehide", () => queue.settle());
   document.addEventListener("load", (event) => {
     if (event.target instanceof HTMLImageElement && "picture" in event.target.dataset) render();
   }, true);

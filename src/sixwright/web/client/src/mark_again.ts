@@ -1,5 +1,6 @@
 // A still marked once more without seeing the first marks: it says how surely this hand marks.
 
+import { holdPage } from "./leave";
 import type { Place } from "./mark_draw";
 import { section, spotOf, spots, keyOf } from "./mark_spots";
 import { post, send, show } from "./send";
@@ -93,6 +94,7 @@ function stop(): void {
 
 // `begun` is told when it begins and when it ends: what is asked for first is another then.
 export function startAgain(begun: (first: string) => void): void {
+  holdPage(() => (places?.size ? "stays" : ""));
   document.addEventListener("click", (event) => {
     const target = event.target instanceof Element ? event.target : null;
     const what = target?.closest<HTMLElement>("[data-again]")?.dataset["again"];

@@ -1,5 +1,6 @@
 // An outline on a still: drawn by clicks between which it clings to edges, every point of it movable.
 
+import { holdPage } from "./leave";
 import type { Place } from "./mark_draw";
 import { field, placeAt, section, size, within } from "./mark_spots";
 import { refreshPage, tell } from "./page";
@@ -19,6 +20,7 @@ let named = ""; // the outline that is drawn
 let isWaiting = false; // what is drawn is newer than what the page says
 let changes = 0; // of what is drawn, counted
 let timer = 0;
+let unwritten = 0; // writes that are under way or wait
 let queue: Promise<void> = Promise.resolve();
 
 const chosen = (): string =>
@@ -107,7 +109,11 @@ function write(): void {
   timer = 0;
   const [name, points, until] = [named, [...line], change()];
   drawLines();
-  queue = queue.then(() => writeLine(name, points, until)).catch(() => undefined);
+  unwritten++;
+  queue = queue
+    .then(() => writeLine(name, points, until))
+    .catch(() => undefined)
+    .finally(() => unwritten--);
 }
 
 // What is drawn is another now, and is not read from the page until it is written.
@@ -216,6 +222,7 @@ function toggle(): void {
 }
 
 export function startOutlines(changed: () => void): void {
+  holdPage(() => (unwritten || timer || isWaiting ? "soon" : ""));
   document.addEventListener("change", (event) => {
     if (!(event.target instanceof Element) || !event.target.matches("[data-outline-name]")) return;
     arrangeOutline();

@@ -9,6 +9,18 @@ function meta(name: string): HTMLMetaElement | null {
   return document.querySelector<HTMLMetaElement>(`meta[name="sixwright-${name}"]`);
 }
 
+// The folder that this page is of, for as long as it is open.
+export const folder = meta("folder")?.content ?? "";
+export const ANOTHER =
+  "Another line is open at this address now. This page stays as it is and writes nothing there; " +
+  "reload it to see that line.";
+let another = false;
+
+// Whether the server at this address has another folder than this page is of.
+export function isAnother(): boolean {
+  return another;
+}
+
 export function token(): string {
   return meta("token")?.content ?? "";
 }
@@ -41,9 +53,15 @@ const callbacks = {
     !(name === "open" && node instanceof HTMLDetailsElement) && !name.startsWith("tabindex"),
 };
 
-// Put a newer page in the place of this one.
+// Put a newer page in the place of this one; never one of another folder.
 export function replacePage(html: string): void {
   const newer = new DOMParser().parseFromString(html, "text/html");
+  const of = newer.querySelector<HTMLMetaElement>('meta[name="sixwright-folder"]')?.content;
+  another = of !== undefined && of !== folder;
+  if (another) {
+    tell(ANOTHER);
+    return;
+  }
   document.title = newer.title;
   for (const name of ["token", "version"]) {
     const said = newer.querySelector<HTMLMetaElement>(`meta[name="sixwright-${name}"]`);

@@ -296,5 +296,4 @@ export function startPlacing(): void {
   });
   document.addEventListener("keydown", onKey);
   document.addEventListener("click", onButton);
-  addEventListener("pagehide", () => queue.settle());
 }

@@ -1,5 +1,6 @@
 // Landmarks that wait to be written, one after the other; the last one written can be taken back.
 
+import { holdPage } from "./leave";
 import { refreshPage, tell } from "./page";
 import { type Answer, send, sendUntilTaken, show } from "./send";
 import { isTrying } from "./trial";
@@ -30,7 +31,10 @@ export class Queue<Each extends { key: string }> {
     private readonly path: string,
     private readonly bodyOf: (each: Each) => object,
     private readonly changed: () => void,
-  ) {}
+  ) {
+    for (const leaving of ["beforeunload", "pagehide"]) addEventListener(leaving, () => this.settle());
+    holdPage(() => (this.unwritten.size ? "soon" : ""));
+  }
 
   // The landmark that was written last, and not taken back.
   get newest(): string {
@@ -40,7 +44,9 @@ export class Queue<Each extends { key: string }> {
   put(each: Each): void {
     const { one } = this.words;
     if (isTrying()) {
+      this.unwritten.delete(each.key);
       tell(`A ${one} is not tried: stop trying first. Nothing was written.`);
+      this.changed();
       return;
     }
     this.unwritten.set(each.key, each);

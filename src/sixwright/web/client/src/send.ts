@@ -1,6 +1,7 @@
 // Writes, one after the other, each with the page's token.
 
-import { type Next, refreshPage, replacePage, tell, token, windowName } from "./page";
+import { holdPage } from "./leave";
+import { ANOTHER, type Next, isAnother, refreshPage, replacePage, tell, token, windowName } from "./page";
 
 export interface Answer {
   kind: "written" | "tried" | "arrived" | "conflict" | "refused" | "busy" | "unreadable" | "disk" | "token" | "away";
@@ -27,6 +28,7 @@ const RETRY_MS = 1000;
 
 let last: Promise<unknown> = Promise.resolve();
 let under_way = 0;
+holdPage(() => (under_way ? "soon" : ""));
 
 // Whether a write has been sent and not yet answered.
 export function isWriting(): boolean {
@@ -51,12 +53,13 @@ async function postOnce(path: string, body: object): Promise<Answer> {
   }
 }
 
-// Ask with the page's token; with a new one where the server was started anew meanwhile.
+// Ask with the page's token; with a new one where the server was started anew meanwhile. Where it
+// was started with another folder, nothing of this page is asked of it.
 export async function post(path: string, body: object): Promise<Answer> {
   let answer = await postOnce(path, body);
   if (answer.kind === "token") {
-    await refreshPage();
-    answer = await postOnce(path, body);
+    await refreshPage().catch(() => undefined);
+    answer = isAnother() ? { kind: "away", said: ANOTHER } : await postOnce(path, body);
   }
   return answer;
 }

@@ -1,12 +1,15 @@
 // Picture files dropped on the page of stills, or chosen there: sent one after the other.
 
 import { bringMeshes } from "./files";
+import { holdPage } from "./leave";
 import { refreshPage, tell, token, windowName } from "./page";
 import { type Answer, show } from "./send";
 
 const ZONE = "[data-drop-stills]";
 // Dropped in the same place; their page shows them.
 const MESHES = /\.(stl|obj|ply|glb|3mf)$/i;
+
+let under_way = 0;
 
 async function sendOnce(file: File, person: string, replaces: string): Promise<Answer> {
   const answer = await fetch("/still", {
@@ -25,10 +28,15 @@ async function sendOnce(file: File, person: string, replaces: string): Promise<A
 }
 
 async function bring(file: File, person: string, replaces = ""): Promise<Answer> {
-  const answer = await sendOnce(file, person, replaces);
-  if (answer.kind !== "token") return answer;
-  await refreshPage();
-  return await sendOnce(file, person, replaces);
+  under_way++;
+  try {
+    const answer = await sendOnce(file, person, replaces);
+    if (answer.kind !== "token") return answer;
+    await refreshPage();
+    return await sendOnce(file, person, replaces);
+  } finally {
+    under_way--;
+  }
 }
 
 // Stills one after the other; what came of them in a sentence or two.
@@ -72,6 +80,7 @@ const isOver = (event: Event): boolean =>
   event.target instanceof Element && Boolean(event.target.closest("main")?.querySelector(ZONE));
 
 export function startStills(): void {
+  holdPage(() => (under_way ? "stays" : ""));
   document.addEventListener("change", (event) => {
     const control = event.target;
     if (!(control instanceof HTMLInputElement)) return;

@@ -1,9 +1,9 @@
 // Trying: what is changed is worked out and not written, in this window, on every page of it.
 
-import { refreshPage, replacePage, tell } from "./page";
+import { folder, refreshPage, replacePage, tell } from "./page";
 import { type Answer, post, send } from "./send";
 
-const KEPT = "sixwright-tried";
+const KEPT = `sixwright-tried-${folder}`;
 const TRIED = new Set(["/edit", "/add", "/take-out", "/fix"]);
 // What is always tried before it is written.
 const TRIED_FIRST = new Set(["/many"]);

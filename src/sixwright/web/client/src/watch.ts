@@ -2,7 +2,7 @@
 // spreadsheet, a sync program. A question that long apart needs no lasting connection, of which a
 // browser keeps only six to one server.
 
-import { refreshPage, tell, version, windowName } from "./page";
+import { isAnother, refreshPage, tell, version, windowName } from "./page";
 import { isWriting } from "./send";
 import { isTrying, showTried } from "./trial";
 
@@ -71,7 +71,7 @@ async function ask(): Promise<void> {
 }
 
 async function once(): Promise<void> {
-  if (asking || isWriting()) return;
+  if (asking || isWriting() || isAnother()) return;
   asking = true;
   try {
     await ask();
