@@ -114,7 +114,6 @@ made as they were then.
 
 
 SOFT: dict[str, object] = {"slip": 1.0}
-WORSE: dict[str, object] = {"worse": 1.5}
 
 LOOP_HEAD = """
 ## What is decided, and where following it leads
@@ -125,12 +124,25 @@ mm and said nothing of; what is asked is carried out to a fifth of its length. R
 about 0.25 mm in the answer's own frame. Named is what fails of what is wrong; far is off by more
 than 0.4 mm.
 
+Numbers of this kind belong to a size of error. Those aimed at (in brackets below) were set where 42
+% of landmarks were right before anything was asked, of heads that err independently, smoothly, by
+one local fault and in depth. The first table is at that size: errors are 1.8 times those of the
+second, where 64 % are right at first. The factor was found from the sculpts alone, before anything
+was judged (`STATED` and `within` in errors.py; 1.8 gives 41.5 %). A jaw is off by 0.35 to 0.6 mm a
+side in both, as its own number says 0.4.
+"""
+
+COLUMNS = """
 | heads | wrong at first, % | named, % | of the far, % | right that hold, % \
 | false holds (worst, mm) | false fails | open, % | right after one round, % \
 | heads with 95 % right within two, % \
 | right pushed out a head |
 |---|---|---|---|---|---|---|---|---|---|---|
 """
+AIMED = (
+    "| *aimed at, of all* |  | 55 | 80 | 55 | 0.5 % (0.35) | 1 % |  | 90 | 60 | 0.4 |\n"
+    "| *aimed at, where definitions slip* |  | 20 |  |  | 1.5 % |  |  |  |  |  |"
+)
 
 
 def loop_row(name: str, total: "Loop") -> str:
@@ -148,21 +160,46 @@ def loop_row(name: str, total: "Loop") -> str:
     )
 
 
-def loop_tasks(seeds: int) -> list[tuple[str, dict[str, object], tuple[str, ...], int]]:
-    """Name, way, kinds and seeds of each line of the closed loop."""
-    from topics.likeness.errors import KINDS
+def loop_tasks(heads: int) -> "list[LoopTask]":
+    """Each line of the closed loop: at the stated size of error, then of milder heads."""
+    from topics.likeness.errors import KINDS, MILD, STATED
     from topics.likeness.numbers import POOR
 
-    few, less = max(seeds // len(KINDS), 1), max(seeds // 4, 1)
-    told: list[tuple[str, dict[str, object], tuple[str, ...], int]]
-    told = [(f"six good stills: {kind}", {}, (kind,), few) for kind in KINDS]
-    told.append((f"heads half as wrong again ({less})", WORSE, KINDS, less))
-    told.append((f"definitions slip by 1 mm ({less})", SOFT, KINDS, less))
-    return told + [(f"{name} ({less})", how, KINDS, less) for name, how in POOR.items()]
+    few = range(max(heads // 4, 1))
+    told: list[LoopTask] = []
+    for sizes in (STATED, MILD):
+        told += [
+            (f"six good stills: {kind}", {"sizes": sizes}, (kind,), range(n, heads, len(KINDS)))
+            for n, kind in enumerate(KINDS)
+        ]
+        told.append((f"definitions slip by 1 mm ({len(few)})", SOFT | {"sizes": sizes}, KINDS, few))
+        if sizes is STATED:
+            told += [
+                (f"{name} ({len(few)})", how | {"sizes": sizes}, KINDS, few)
+                for name, how in POOR.items()
+            ]
+    return told
 
 
 def loop_lines(names: list[str], found: "list[Loop]", heads: int) -> str:
-    """The closed loop by kind of error, and on worse heads and softer and poorer stills."""
+    """The closed loop at the stated size of error, and of milder heads."""
+    from topics.likeness.errors import KINDS
+    from topics.likeness.loops import merged
+    from topics.likeness.numbers import POOR
+
+    at = len(KINDS) + 1 + len(POOR)
+    both = merged([*found[: len(KINDS)], *found[at : at + len(KINDS)]])
+    return (
+        LOOP_HEAD.format(heads=heads)
+        + _block(names[:at], found[:at])
+        + "\nThe same on milder heads:\n"
+        + _block(names[at:], found[at:])
+        + f"\nMean gap over the landmarks of both: {_gap(both)}\n"
+    )
+
+
+def _block(names: list[str], found: "list[Loop]") -> str:
+    """One table of the closed loop, and how true its chances are."""
     from topics.likeness.errors import KINDS
     from topics.likeness.loops import merged
 
@@ -173,19 +210,28 @@ def loop_lines(names: list[str], found: "list[Loop]", heads: int) -> str:
     said = "; ".join(f"{100 * a:.0f}: {100 * b:.0f} ({n})" for a, b, n in total.bins())
     jaws = f"{sum(total.jaws)} of {len(total.jaws)}"
     return (
-        LOOP_HEAD.replace("\\\n", "").format(heads=heads)
-        + "\n".join(rows)
+        COLUMNS.replace("\\\n", "")
+        + "\n".join([*rows, AIMED])
         + f"""
 
 Chance of being off by more than allowed, as said and as true (landmarks), %: {said}.
-Mean gap {total.gap():.3f}; were all that is said true, so many landmarks would show
-{total.chance_gap():.3f}. A jaw 0.35 to 0.6 mm a side too narrow or too wide is named as a jaw in
-{jaws} heads.
+Mean gap {_gap(total)} A jaw 0.35 to 0.6 mm a side too narrow or too wide is named
+as a jaw in {jaws} heads.
 """
     )
 
 
-Task = tuple[str, str, dict[str, object], tuple[str, ...], int]
+def _gap(total: "Loop") -> str:
+    """How far chances are from the truth, and how far they would be if they were it."""
+    middle, high = total.chance_gap()
+    return (
+        f"{total.gap():.3f} (0.02 aimed at); were all that is said true, {len(total.within)} such "
+        f"heads would show {middle:.3f}, and one set in twenty more than {high:.3f}."
+    )
+
+
+LoopTask = tuple[str, dict[str, object], tuple[str, ...], range]
+Task = tuple[str, str, dict[str, object], tuple[str, ...], range]
 
 
 def run(task: Task) -> "str | Loop":
@@ -194,10 +240,10 @@ def run(task: Task) -> "str | Loop":
 
     what, name, how, kinds, seeds = task
     if what == "loop":
-        total = loops(range(seeds), kinds=kinds, **how)
+        total = loops(seeds, kinds=kinds, **how)
         print(loop_row(name, total), flush=True)
         return total
-    return wrong_lines(range(seeds)) if what == "wrong" else score_row(name, range(seeds), how)
+    return wrong_lines(seeds) if what == "wrong" else score_row(name, seeds, how)
 
 
 def main() -> None:
@@ -213,8 +259,8 @@ def main() -> None:
     closed = loop_tasks(heads)
     tasks: list[Task] = [
         *(("loop", *each) for each in closed),
-        *(("score", name, how, (), seeds) for name, how in scenes.items()),
-        ("wrong", "", {}, (), seeds),
+        *(("score", name, how, (), range(seeds)) for name, how in scenes.items()),
+        ("wrong", "", {}, (), range(seeds)),
     ]
     processes = int(sys.argv[2]) if len(sys.argv) > 2 else 2
     with ProcessPoolExecutor(processes, mp_context=get_context("spawn")) as pool:
