@@ -16,6 +16,7 @@ from sixwright.kernel.errors import ChangeError
 from sixwright.project.records import Change
 from sixwright.storage.edits.changed_files import all_rows
 from sixwright.storage.edits.write import write
+from sixwright.storage.files.disk import REAL_DISK
 from sixwright.storage.folder import Folder, read
 from sixwright.storage.history.log import history
 from sixwright.storage.history.log_text import Edit
@@ -406,3 +407,35 @@ def test_ten_windows_at_once_and_the_history_accounts_for_every_edit(desk):
 @pytest.mark.slow
 def test_ten_windows_for_a_minute_and_the_history_accounts_for_every_edit(desk):
     assert _write_at_once(desk.path, 10, 60) > 200
+
+
+def test_going_back_goes_by_the_order_of_edits_where_the_clock_was_put_back(tmp_path):
+    """The second edit was written while the clock was an hour ahead."""
+    seconds = iter([1, 3600, 60, 120, 180])
+    desk = Desk(small_line(tmp_path / "line"), lambda: START + timedelta(seconds=next(seconds)))
+    states = []
+    for value in ("17", "18", "19", "20"):
+        edit = desk.put(oar(value))
+        states.append((edit, value))
+    for edit, value in states[:-1]:
+        back = restore(read(desk.path), history(desk.path), edit.when)
+        assert back.outside == ()
+        assert [change.value for change in back.changes] == [value]
+
+
+@pytest.mark.skipif(not hasattr(os, "link"), reason="a file has one name only")
+def test_a_history_that_bears_a_second_name_is_not_written_through(desk, tmp_path):
+    """As in a backup of hard links, or one that somebody laid to a file of the user's."""
+    desk.put(oar("17"))
+    (file,) = (desk.path / "history").glob("*.jsonl")
+    outside = tmp_path / "backup.jsonl"
+    os.link(file, outside)
+    before = outside.read_bytes()
+    desk.put(oar("18"))
+    assert outside.read_bytes() == before
+    assert len(history(desk.path)) == 2
+    os.link(file, tmp_path / "second.jsonl")
+    longer = file.read_bytes()
+    REAL_DISK.truncate(file, len(before))
+    assert (file.read_bytes(), (tmp_path / "second.jsonl").read_bytes()) == (before, longer)
+    assert [each.name for each in file.parent.iterdir()] == [file.name]

@@ -11,7 +11,7 @@ import pytest
 
 from sixwright.kernel.errors import DiskError, SixwrightError
 from sixwright.storage.edits.write import write
-from sixwright.storage.files.journal import PART
+from sixwright.storage.files.disk import PART
 from sixwright.storage.files.journal_text import JOURNAL
 from sixwright.storage.files.writer_lock import writer_name
 from sixwright.storage.folder import read

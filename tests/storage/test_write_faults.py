@@ -19,8 +19,8 @@ from sixwright.kernel.errors import BusyError, DiskError
 from sixwright.project.records import Change
 from sixwright.storage.edits.write import write
 from sixwright.storage.files import writer_lock
-from sixwright.storage.files.disk import RealDisk
-from sixwright.storage.files.journal import JOURNAL, PART, recover, settled
+from sixwright.storage.files.disk import PART, RealDisk
+from sixwright.storage.files.journal import JOURNAL, recover, settled
 from sixwright.storage.files.writer_lock import folder_lock
 from sixwright.storage.folder import Folder, files_of, read
 from sixwright.storage.history.log import history

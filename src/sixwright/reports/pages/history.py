@@ -80,7 +80,10 @@ def history(
     columns = (Column("When"), Column("Who"), Column("What", wide=True))
     caption = (
         Sentence("Taking one edit back leaves the later ones; it is refused where they met."),
-        Sentence("Going back to a moment is an edit too, and can be taken back."),
+        Sentence(
+            "Going back to a moment sets back all that later edits touched, also where another "
+            "program changed it since. It is an edit too, and can be taken back."
+        ),
     )
     table = Table("The latest first", columns, rows, caption)
     return Document(TOPIC, QUESTION, (answer, table), locale)

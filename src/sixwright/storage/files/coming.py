@@ -4,8 +4,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path, PurePosixPath
 
-from sixwright.storage.files.disk import Disk
-from sixwright.storage.files.taking import PART
+from sixwright.storage.files.disk import PART, Disk
 from sixwright.storage.files.within import is_there, place
 
 Write = Callable[[Path], None]

@@ -10,6 +10,8 @@ from typing import Protocol
 from sixwright.storage.files.exchange import exchange
 from sixwright.storage.files.within import MOST_JOURNAL, open_plain, read_plain
 
+# Ends the names of what lies beside a file while it is written.
+PART = ".sixwright-part"
 # On some systems a file that a scanner or an indexer looks at for a moment cannot be replaced.
 _TRIES = 5
 _PAUSE_S = 0.05
@@ -73,11 +75,13 @@ class RealDisk:
 
     def append(self, path: Path, content: bytes) -> None:
         """Add to the end of a file, which is made where there is none."""
+        _part_from_twins(path)
         with open(path, "ab", opener=open_plain) as file:
             file.write(content)
 
     def truncate(self, path: Path, length: int) -> None:
         """Cut a file to its first `length` bytes."""
+        _part_from_twins(path)
         os.truncate(path, length)
 
     def flush(self, path: Path) -> None:
@@ -132,6 +136,26 @@ class RealDisk:
         """Open an existing file for writing and close it again, as it was."""
         with suppress(FileNotFoundError), path.open("r+b"):
             pass
+
+
+def _part_from_twins(path: Path) -> None:
+    """Give a file bytes of its own where it has a second name, which may lie outside the folder.
+
+    Backups are made so, and somebody else may lay one: neither is written through.
+    """
+    try:
+        if path.lstat().st_nlink < 2 or path.is_symlink():
+            return
+    except FileNotFoundError:
+        return
+    own = path.with_name(f".{path.name}.own{PART}")
+    own.unlink(missing_ok=True)
+    with own.open("xb") as file:
+        file.write(read_plain(path, most=MOST_JOURNAL))
+        file.flush()
+        os.fsync(file.fileno())
+    shutil.copymode(path, own)
+    own.replace(path)
 
 
 def _sync(descriptor: int) -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 from platform import node
 
 from sixwright.kernel.errors import BusyError, ConflictError, DiskError
-from sixwright.storage.files.disk import REAL_DISK, Disk
+from sixwright.storage.files.disk import PART, REAL_DISK, Disk
 from sixwright.storage.files.journal_text import (
     JOURNAL,
     Swap,
@@ -23,7 +23,6 @@ from sixwright.storage.files.journal_text import (
 )
 from sixwright.storage.files.spreadsheet_locks import refusal
 from sixwright.storage.files.taking import (
-    PART,
     check_kept,
     digest,
     forget,

@@ -7,9 +7,8 @@ from contextlib import suppress
 from pathlib import Path
 
 from sixwright.kernel.errors import CallError, DiskError
-from sixwright.storage.files.disk import REAL_DISK, Disk
+from sixwright.storage.files.disk import PART, REAL_DISK, Disk
 from sixwright.storage.files.spreadsheet_locks import refusal
-from sixwright.storage.files.taking import PART
 from sixwright.storage.files.within import head_of
 
 _HEAD = 1_000  # bytes, by which a file of an earlier run is known

@@ -12,10 +12,9 @@ from hashlib import sha256
 from pathlib import Path
 
 from sixwright.kernel.errors import ConflictError
-from sixwright.storage.files.disk import Disk
+from sixwright.storage.files.disk import PART, Disk
 from sixwright.storage.files.journal_text import Swap
 
-PART = ".sixwright-part"
 _SAVED = (
     "{} was saved by another program in the same moment. What it saved stands; nothing of your "
     "edit was written."

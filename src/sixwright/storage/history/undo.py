@@ -101,12 +101,22 @@ def restore(folder: Folder, edits: Sequence[Edit], moment: datetime) -> Restorat
     rows = all_rows(folder.files, folder.records)
     state = dict(rows)
     outside: list[Difference] = []
-    for edit in reversed([edit for edit in edits if edit.when > moment]):
+    for edit in reversed(_later(edits, moment)):
         for line, change in _inverse(edit):
             outside += _met(state, line, change)
             state[change.table] = _stepped(state.get(change.table, {}), change)
     changes = _forward(lines_between(rows, state))
     return Restoration(tuple(changes), tuple(outside))
+
+
+def _later(edits: Sequence[Edit], moment: datetime) -> Sequence[Edit]:
+    """The edits behind the last one of that very moment, or else the last that is not later.
+
+    They stand in the order that they were made in, which a clock that was put back does not change.
+    """
+    until = [at for at, edit in enumerate(edits) if edit.when == moment]
+    until = until or [at for at, edit in enumerate(edits) if edit.when <= moment]
+    return edits[until[-1] + 1 :] if until else edits
 
 
 def _inverse(edit: Edit) -> Iterator[tuple[EditLine, Change]]:
