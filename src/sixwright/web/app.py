@@ -13,6 +13,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 from sixwright.kernel.protocols import Clock
 from sixwright.reports import fonts, manual
 from sixwright.reports.html import ASSETS
+from sixwright.storage.meshes.left_arrivals import clear_left
 from sixwright.web.bring_routes import add_bring_routes
 from sixwright.web.guard import Guard, new_token, not_understood
 from sixwright.web.open_folder import STATIC_DIR, OpenFolder
@@ -73,6 +74,7 @@ def make_app(
     open_folder = OpenFolder(
         WatchedFolder(folder_path, clock, now, waits=waits), who.strip() or _account(), new_token()
     )
+    clear_left(open_folder.watched.now())
     app.add_middleware(Guard, token=open_folder.token)
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=HOSTS)
     app.middleware("http")(_with_headers)

@@ -15,8 +15,8 @@ from sixwright.kernel.errors import InputError, MeshError
 from sixwright.line.mesh_turns import turned
 from sixwright.line.meshes import MeshRef, Oddity
 from sixwright.reports.delivered import Arrival, Stage
-from sixwright.storage.files.writer_lock import cache_path
 from sixwright.storage.meshes.arriving import Checked, Sight, checked, first_sight, warm
+from sixwright.storage.meshes.left_arrivals import FILE, LOOK, arrivals_path, hold
 from sixwright.web.beside import Beside
 
 T = TypeVar("T")
@@ -34,8 +34,8 @@ class Coming:
 
     def __init__(self, name: str) -> None:
         self.id, self.name = token_hex(8), name
-        self.folder = cache_path() / "arrivals" / f"{os.getpid()}-{self.id}"
-        self.file, self.look = self.folder / "file", self.folder / "look.bin"
+        self.folder = arrivals_path() / f"{os.getpid()}-{self.id}"
+        self.file, self.look = self.folder / FILE, self.folder / LOOK
         self.ref = MeshRef(name)
         self.sha256 = ""
         self.sight: Sight | None = None
@@ -45,6 +45,7 @@ class Coming:
         self._beside = Beside(niceness=0)
         self._thread: Thread | None = None
         self.folder.mkdir(parents=True, exist_ok=True)
+        self._lock = hold(self.folder)
 
     def warm(self) -> None:
         """Start the other process while the file is still on its way."""
@@ -92,6 +93,11 @@ class Coming:
         """Stop the work and delete what came; what of it the folder has stays."""
         self.stage = Stage.ENDED
         self._beside.end()
+        self._clear()
+
+    def _clear(self) -> None:
+        if self._lock is not None:
+            self._lock.release()
         shutil.rmtree(self.folder, ignore_errors=True)
 
     def _warm(self) -> None:
@@ -115,7 +121,7 @@ class Coming:
             self.fault = ENDED.format(self.name)
         if self.fault and self.stage is not Stage.ENDED:
             self.stage = Stage.REFUSED
-            shutil.rmtree(self.folder, ignore_errors=True)
+            self._clear()
         self._beside.end()
 
     def _told(self, work: Callable[[], object], kind: type[T]) -> T | None:
@@ -147,7 +153,6 @@ class Arrivals:
     def __init__(self) -> None:
         self._all: dict[str, Coming] = {}
         self._lock = Lock()
-        self._told = 0
 
     def begin(self, name: str) -> Coming:
         """A file whose first byte is about to come.
@@ -160,7 +165,7 @@ class Arrivals:
         coming = Coming(name)
         with self._lock:
             if len(self._all) >= MOST:
-                shutil.rmtree(coming.folder, ignore_errors=True)
+                coming.end()
                 raise InputError(TOO_MANY)
             self._all[coming.id] = coming
         coming.warm()
