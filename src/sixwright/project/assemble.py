@@ -71,7 +71,9 @@ def assemble(records: Records, *, unread: frozenset[str] = frozenset()) -> Proje
 def _notation(records: Records) -> Notation:
     row = records.get(LINE, {}).get(LINE)
     cells = row.cells if row else {}
-    return Notation(cells.get("currency") or None, has_decimal_comma(cells.get("locale") or LOCALE))
+    currency = cells.get("currency")  # one that is no code is complained of where it stands
+    comma = has_decimal_comma(cells.get("locale") or LOCALE)
+    return Notation(currency if currency in CURRENCIES else None, comma)
 
 
 def _typed(

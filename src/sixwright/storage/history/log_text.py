@@ -93,7 +93,7 @@ def parse_history(content: bytes, writer: str) -> tuple[tuple[Edit, ...], int]:
     last = _LAST.get(writer, _Parsed())
     if not (content.startswith(last.content) and last.content.endswith(b"\n")):
         last = _Parsed()
-    added: dict[str, tuple[Mapping[str, Any], dict[bytes, EditLine]]] = {}
+    added: dict[str, tuple[Mapping[str, Any], dict[object, EditLine]]] = {}
     odd = last.odd
     for text in content[len(last.content) :].split(b"\n"):
         if text.strip():
@@ -102,7 +102,8 @@ def parse_history(content: bytes, writer: str) -> tuple[tuple[Edit, ...], int]:
                 odd += 1
             else:
                 _, lines = added.setdefault(stated["edit"], (stated, {}))
-                lines.setdefault(text.strip(), _line(stated))
+                line = _line(stated)
+                lines.setdefault(_key(line), line)
     edits = dict(last.edits)
     for id_, (stated, lines) in added.items():
         before = edits.get(id_)
@@ -120,6 +121,15 @@ def parse_history(content: bytes, writer: str) -> tuple[tuple[Edit, ...], int]:
 def _joined(before: tuple[EditLine, ...], lines: tuple[EditLine, ...]) -> tuple[EditLine, ...]:
     """The lines of an edit, each once: a sync program that joins versions may give them twice."""
     return (*before, *(line for line in lines if line not in before))
+
+
+def _key(line: EditLine) -> object:
+    """What a line says, however it is written."""
+    sides = (
+        tuple(sorted(each.items())) if isinstance(each, Mapping) else each
+        for each in (line.before, line.after)
+    )
+    return (line.table, line.id, line.column, line.behind, *sides)
 
 
 def _stated(text: bytes) -> Mapping[str, Any] | None:
