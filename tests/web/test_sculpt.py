@@ -5,9 +5,11 @@ import os
 import signal
 import sys
 import time
+from io import BytesIO
 
 import numpy as np
 import pytest
+from PIL import Image
 
 from line.heads import plain_head
 from sixwright.line.landmarks import marking_order
@@ -133,6 +135,22 @@ def test_twelve_landmarks_are_placed_on_the_full_mesh(page_of, line, tmp_path):
     assert np.abs(tip[:2] - spots[wanted[0]]).max() < 0.1  # a pixel of the screen is 0.07 mm
     assert hand.actions <= MOST_ACTIONS
     sys.stdout.write(f"{hand.actions} actions, {seconds:.1f} s of the machine's own\n")
+
+
+def test_a_click_meets_the_mesh_where_the_browser_draws_it(page_of, line):
+    with running(line) as (_, address):
+        page, hand = opened(page_of, address)
+        box = page.locator("[data-sculpt]").bounding_box()
+        shown = np.asarray(Image.open(BytesIO(page.screenshot())).convert("L"), float)
+        middle = round(box["x"] + box["width"] / 2)
+        column = shown[round(box["y"]) + 4 : round(box["y"] + box["height"]) - 4, middle]
+        top = round(box["y"]) + 4 + int(np.argmax(column < 240))  # the paper is white
+        page.mouse.click(middle, top + 3)
+        hand.stored(marking_order()[0])
+        page.close()
+    placed = place(written(line)[marking_order()[0]])
+    step = MARGIN * SIZE / (min(box["width"], box["height"]) - 2)
+    assert abs(HEAD.vertices[:, 1].max() - placed[1] - 3 * step) < 2 * step
 
 
 def test_keys_alone_place_nudge_take_out_and_take_back(page_of, line):

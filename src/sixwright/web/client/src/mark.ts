@@ -168,11 +168,12 @@ function move(event: KeyboardEvent, [dx, dy]: [number, number]): void {
   render();
 }
 
+// How sure is what is asked: a mark that the hand just made keeps what was said before it.
 function setSure(to: string): void {
   queue.settle();
   sure = to;
-  const { key, place } = held();
-  if (place && stateOf(key) === "seen") put({ key, place, state: "seen", sure });
+  const place = placeOf(asked);
+  if (place && stateOf(asked) === "seen") put({ key: asked, place, state: "seen", sure });
   render();
 }
 

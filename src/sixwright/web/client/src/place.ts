@@ -20,7 +20,7 @@ import { STEPS, beside, nextOpen, showAsked } from "./steps";
 
 const SVG = "http://www.w3.org/2000/svg";
 const ARM_PX = 11;
-const LEAST_FACING = 0.55; // cosine; below, the sculpt is turned to the landmark
+const LEAST_FACING = 0.45; // cosine; below, the sculpt is turned to the landmark
 const LONGER = 3; // arrows are so many times as long as the move
 const FAR_MM = 2; // a carried place that the surface lies farther from is told
 interface Wanted {

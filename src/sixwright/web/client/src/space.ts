@@ -36,6 +36,7 @@ const FLAT_PAUSE_MS = 120;
 
 let yaw = 0;
 let pitch = 0;
+let own: [number, number] = [0, 0];
 let middle: Three = [0, 0, 0];
 let size = 60; // of the sculpt, mm
 let step = 0; // 0: so that all of it is seen
@@ -58,11 +59,16 @@ export const plus = (a: Three, b: Three, times: number): Three => [
   a[2] + times * b[2],
 ];
 
+function towardsOf(yawDeg: number, pitchDeg: number): Three {
+  const [y, p] = [radians(yawDeg), radians(pitchDeg)];
+  return [Math.sin(y) * Math.cos(p), Math.sin(p), Math.cos(y) * Math.cos(p)];
+}
+
 export function seen(): Seen {
   const box = field();
   const [width, height] = [box?.clientWidth || 1, box?.clientHeight || 1];
   const [y, p] = [radians(yaw), radians(pitch)];
-  const towards: Three = [Math.sin(y) * Math.cos(p), Math.sin(p), Math.cos(y) * Math.cos(p)];
+  const towards = towardsOf(yaw, pitch);
   const right: Three = [Math.cos(y), 0, -Math.sin(y)];
   const up: Three = [-Math.sin(y) * Math.sin(p), Math.cos(p), -Math.cos(y) * Math.sin(p)];
   const fits = (MARGIN * size) / Math.min(width, height);
@@ -87,17 +93,27 @@ export function millimetres(mm: number): number {
   return mm / seen().step;
 }
 
-export function look(toYaw: number, toPitch: number): void {
+function turn(toYaw: number, toPitch: number): void {
   yaw = toYaw;
   pitch = Math.max(-89, Math.min(89, toPitch));
   redraw();
 }
 
+// The view that the hand chose: it comes back once a landmark was faced that it shows aslant.
+export function look(toYaw: number, toPitch: number): void {
+  turn(toYaw, toPitch);
+  own = [yaw, pitch];
+}
+
 // Turn only where the surface there would be seen aslant.
 export function face(outward: Three | null, least: number): void {
-  if (!outward || dot(outward, seen().towards) >= least) return;
+  if (!outward) return;
+  if (dot(outward, towardsOf(...own)) >= least) {
+    turn(...own);
+    return;
+  }
   const [x, y, z] = outward;
-  look((Math.atan2(x, z) * 180) / Math.PI, (Math.asin(Math.max(-1, Math.min(1, y))) * 180) / Math.PI);
+  turn((Math.atan2(x, z) * 180) / Math.PI, (Math.asin(Math.max(-1, Math.min(1, y))) * 180) / Math.PI);
 }
 
 function nearer(times: number, at?: Point2): void {
