@@ -451,11 +451,11 @@ def test_one_place_far_outside_is_only_one_wrong_sighting():
 
 
 def test_a_place_that_is_lost_along_the_line_of_sight_turns_no_frame_to_itself():
-    """An ear notch that two poor stills see is 16 mm off; with it 19 of 25 failed, by up to 8."""
+    """An ear notch that two poor stills see was 16 mm off, where nothing held it to the sculpt;
+    with it 19 of 25 failed, by up to 8."""
     made = headed(5, "independent", **FOUR_300)
     found = answer(made.inputs).rounds[0]
     weights = dict(found.gauge)
-    assert ("tragion", "left") not in weights
     assert max(weights.values()) < 5 * sorted(weights.values())[-4]
     truth = true_correction(made, weights)
     for mark in found.landmarks:

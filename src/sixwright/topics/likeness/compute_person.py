@@ -40,9 +40,12 @@ from sixwright.topics.likeness.solve.spread import Fitted, fit
 
 # Own choices (docs/topics/likeness.md, “What is believed beforehand”).
 STATED_FOCAL_SD_LOG = 0.05
-LOOSE_POINT_MM = 200 / FULL_SIZE
-# Of fewer stills than can judge anything: else even the size of the head would be open.
-LOOSE_POINT_FEW_MM, FEW_STILLS = 18 / FULL_SIZE, 3
+# Looser, and rough stills would be explained best by a head that shrinks to a point, far away:
+# what is open in the landmarks' definition is in millimetres, so that all would lie within it.
+LOOSE_POINT_MM = 18 / FULL_SIZE
+# Few stills do not fix their own cameras: there, that the sculpt is nearly right says more.
+CLOSE_POINT_MM, CLOSE_UP_TO = 3 / FULL_SIZE, 4
+FEW_STILLS = 3  # fewer cannot judge anything
 CONTOUR_SLIP_MM = 3 / FULL_SIZE  # as the definition of a soft landmark
 SQUEEZE_SCORE, LEAST_SQUEEZE = 16.0, 0.008
 LENS_CONFLICT = 3.5  # standard deviations
@@ -161,7 +164,7 @@ def _priors(cast: Cast, taken: Taken) -> Priors:
         np.zeros(lenses),
         np.full(lenses, np.inf),
         cast.start,
-        LOOSE_POINT_MM if len(cast.stills) >= FEW_STILLS else LOOSE_POINT_FEW_MM,
+        CLOSE_POINT_MM if len(cast.stills) <= CLOSE_UP_TO else LOOSE_POINT_MM,
     )
 
 

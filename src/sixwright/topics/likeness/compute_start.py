@@ -141,15 +141,14 @@ def _counted(sightings: Iterable[Sighting], stills: set[str]) -> list[Sighting]:
 
 
 def _layouts(inputs: Inputs, person: str) -> list[tuple[str, dict[Key, Floats]]]:
-    """Landmarks of each of the person's sculpts in its latest round: expression, places."""
+    """Landmarks of each round of the person's sculpts, first rounds first: expression, places."""
     found = []
     for sculpt in inputs.sculpts.values():
         rounds = [r for r in inputs.rounds.values() if r.sculpt == sculpt.id]
-        for one in sorted(rounds, key=lambda r: r.number or 0, reverse=True):
+        for one in sorted(rounds, key=lambda r: r.number or 0):
             placed = placed_on(inputs, one.id)
             if sculpt.person == person and placed:
                 found.append((sculpt.expression, placed))
-                break
     return found
 
 
@@ -168,7 +167,10 @@ def _start(
     terms: Mapping[str, Term],
     expressions: set[str],
 ) -> dict[PersonPoint, Floats]:
-    """Where each place starts: on the sculpt of its expression, else on another one."""
+    """Where each place starts: on the first round of its expression that has it, else elsewhere.
+
+    A later round was corrected from the same stills: started there, they would agree with it.
+    """
     reference = max(layouts, key=lambda layout: len(layout[1]))[1]
     laid = [(expression, _laid(places, reference, terms)) for expression, places in layouts]
     start: dict[PersonPoint, Floats] = {}

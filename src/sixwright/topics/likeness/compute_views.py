@@ -10,7 +10,6 @@ from sixwright.numerics.rotations import Floats, facing
 from sixwright.numerics.similarity import similarity
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import Gauge
-from sixwright.topics.likeness.compute_person import LOOSE_POINT_MM
 from sixwright.topics.likeness.compute_taken import belief_of
 from sixwright.topics.likeness.further_work import View
 from sixwright.topics.likeness.model import LandmarkAnswer
@@ -24,6 +23,7 @@ FACES, GRAZES = 0.15, 0.35
 MOST_MM = 0.5  # a landmark as unsure as that, or more, counts as this
 SHOWN = 5
 LEAST_GAIN = 0.02
+UNLOCATED_MM = 8.0  # spread of a nose tip that no still locates
 
 
 def view_gains(
@@ -300,7 +300,7 @@ def planted(gauge: Gauge, marks: tuple[LandmarkAnswer, ...], freedom: float) -> 
     found = (onto.of(gauge.person_mm) - sculpt)[i, 2]
     spread = float(np.sqrt(gauge.covariance[3 * i + 2, 3 * i + 2]))
     limit = float(stdtrit(freedom, 0.975))
-    if spread > LOOSE_POINT_MM / 4:
+    if spread > UNLOCATED_MM:
         return Planted(*key, seen[key].name, moved, noticed=False, chance=0.0)
     chance = 1 - float(stdtr(freedom, limit - abs(found) / spread))
     return Planted(*key, seen[key].name, moved, bool(abs(found) > limit * spread), chance)
