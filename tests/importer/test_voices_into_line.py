@@ -174,3 +174,20 @@ def test_large_tables_are_read_only_where_they_are_asked_for(line, tmp_path):
     read(line, large=False)
     with pytest.raises(FolderError, match=r"votes.csv, row 1, column id"):
         read(line)
+
+
+@pytest.mark.parametrize("line_end", ["\n", "\r\n", "\r"])
+@pytest.mark.parametrize("before", ["", "\n\n"])
+def test_rows_come_behind_others_however_their_lines_end(line, tmp_path, line_end, before):
+    """A cell of two lines among lines that end as old spreadsheets end them; empty ones first."""
+    text = 'id,date,where,voter,text,language,answered\nc1,2026-09-01,shop,,"one,\ntwo",en,\n'
+    stands = (before + text).replace("\n", line_end).encode()
+    (line / "comments.csv").write_bytes(stands)
+    said = export(tmp_path, 'Date,Comment\n2026-09-02,"three\nand"\n2026-09-03,four\n')
+    assert take(line, said, table="comments").new == 2
+    said = export(tmp_path, "Date,Comment\n2026-09-04,five\n", "more.csv")
+    assert take(line, said, table="comments").new == 1
+    texts = [each.text for each in read(line).project.voices.comments]
+    assert [" ".join(text.split()) for text in texts] == ["one, two", "three and", "four", "five"]
+    body = stands.partition(b"answered")[2]
+    assert body.rstrip(b"\r\n") in (line / "comments.csv").read_bytes()

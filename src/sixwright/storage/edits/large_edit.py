@@ -1,5 +1,6 @@
 """Rows added to a table of many rows, and every other byte as it was."""
 
+import re
 from collections.abc import Collection, Iterator, Mapping
 
 from sixwright.kernel.errors import FolderError, Problem
@@ -9,6 +10,8 @@ from sixwright.storage.edits.csv_edit import CsvStyle
 from sixwright.storage.tables.csv_text import CsvText, cell_text, parse_csv
 from sixwright.storage.tables.large_tables import MOST_ROWS, large_rows
 
+# Empty lines, then a line that holds something; a quoted cell may hold line breaks of its own.
+_HEADER = re.compile(r'\s*(?:[^"\r\n]|"[^"]*")+(?:\r\n|\r|\n|\Z)')
 RowTexts = Mapping[str, str]
 SOURCE = "source"
 
@@ -97,8 +100,9 @@ def with_rows(  # noqa: PLR0913  a file, what comes into it, and how it is writt
 def _head(name: str, content: bytes) -> CsvText:
     """The file with its header alone taken apart: all that appending needs."""
     text = content.decode("utf-8")
-    first = text.find("\n") + 1 or len(text)
-    parsed = parse_csv(text[:first].encode(), frozenset(COLUMNS[name]))
+    header = _HEADER.match(text)
+    end = len(text) if header is None else header.end()
+    parsed = parse_csv(text[:end].encode(), frozenset(COLUMNS[name]))
     return CsvText(text, parsed.delimiter, parsed.newline, parsed.records)
 
 
