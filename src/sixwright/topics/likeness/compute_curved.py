@@ -1,17 +1,13 @@
 """Where stills are poor: whether simulated stills scatter as the linearised spread says."""
 
-from dataclasses import replace
-
 import numpy as np
 from scipy.special import fdtri
 
-from sixwright.numerics.cameras import places_px, project
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import similarity
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import Gauge
-from sixwright.topics.likeness.solve.bundle import solve
-from sixwright.topics.likeness.solve.sightings import whitened
+from sixwright.topics.likeness.solve.simulated import simulated
 
 DRAWS = 24
 STEPS = 12
@@ -65,16 +61,7 @@ def scatter(gauge: Gauge, fit: PersonFit, *, seed: int) -> float:
 
 def _scattered(gauge: Gauge, fit: PersonFit, rng: np.random.Generator) -> Floats:
     """(l, 3): how far the corrections of one simulated set of stills are from the found ones."""
-    fitted = fit.fitted
-    seen, solved = fitted.problem.sightings, fitted.solved
-    cameras = solved.cameras.only(seen.still)
-    shown = project(cameras, solved.points[seen.point])
-    weight = whitened(seen, solved.cameras, shown, fitted.problem.noise).whitener
-    drawn = rng.standard_normal((len(seen), 2, 1))
-    noise = np.linalg.solve(weight, drawn)[:, :, 0]
-    place, _ = places_px(cameras, solved.points[seen.point])
-    problem = replace(fitted.problem, sightings=seen.moved(place + noise))
-    again = solve(problem, solved.cameras, solved.points, most_steps=STEPS)
+    _, again = simulated(fit.fitted, rng, steps=STEPS)
     person = again.points[gauge.rows]
     sculpt = gauge.sculpt_mm + rng.standard_normal(person.shape) * gauge.placing[:, None]
     moved = similarity(person, sculpt, gauge.weights).of(person) - sculpt

@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from scipy.special import chdtrc
 
 from sixwright.line.likeness import Key, Sighting, Term
 from sixwright.numerics.cameras import places_px
@@ -20,8 +19,7 @@ from sixwright.topics.likeness.solve.spread import Fitted
 UNFIT_SHARE = 0.5
 # A still is tried with left and right changed where so many of its sightings are wrong.
 LEAST_ODD, SWAPPED_BETTER, PERSON_SLACK_MM = 3, 50.0, 0.1
-# Chances below which a slant is believed: of one still, of all, of all where one was; own choices.
-SLANTED, BENT, BENT_WITH_ONE = 1e-5, 0.005, 0.02
+SLANTED = 1e-5  # chance below which a slant of one still is believed; own choice
 ALIKE = 1e-3
 OTHER_SIDE = {"left": "right", "right": "left"}
 
@@ -109,14 +107,6 @@ def slanted_still(solved: PersonFit, chances: Slants) -> tuple[str, str] | None:
     k = int(chances.each.argmin())
     sure = chances.each[k] < SLANTED / len(solved.stills) and chances.common > ALIKE
     return (solved.stills[k], "slant") if sure else None
-
-
-def looks_bent(chances: Slants, dropped: Mapping[str, str]) -> bool:
-    """Whether the stills together, alike or each in its way, are bent as no camera does."""
-    believed = BENT_WITH_ONE if "slant" in dropped.values() else BENT
-    logs = -2 * np.log(np.maximum(chances.each, 1e-300))
-    apart = float(chdtrc(2 * len(logs), float(logs.sum())))  # Fisher's sum of logarithms
-    return 2 * min(apart, chances.common) < believed
 
 
 def unfit_still(cast: Cast, solved: PersonFit) -> tuple[str, str] | None:

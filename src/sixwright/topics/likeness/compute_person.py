@@ -6,9 +6,9 @@ import numpy as np
 
 from sixwright.numerics.cameras import FOCAL, SQUEEZE, Integers
 from sixwright.numerics.rotations import Floats
+from sixwright.topics.likeness.compute_bent import are_bent
 from sixwright.topics.likeness.compute_fit import (
     PersonFit,
-    looks_bent,
     robbed_still,
     slanted_still,
     swapped_still,
@@ -101,7 +101,7 @@ def person_fit(inputs: Inputs, person: str) -> PersonFit | None:
         if odd[1] == "robbed":
             wrong[odd[0]] = solved.rejected(odd[0])
         cast = _without(cast, odd[0])
-    bent = chances is not None and looks_bent(chances, dropped)
+    bent = chances is not None and are_bent(solved.fitted, chances, dropped, seed=inputs.seed)
     return replace(solved, dropped=dropped, flipped=flipped, bent=bent, wrong=wrong)
 
 
