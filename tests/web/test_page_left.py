@@ -7,7 +7,7 @@ import signal
 
 import pytest
 
-from storage.small_line import small_line
+from storage.small_line import bytes_of, small_line
 from web.test_marking import CLICKED, folder, opened, running, truth, written
 
 __all__ = ["folder"]  # a fixture
@@ -44,6 +44,18 @@ def asked_before(page, answer="dismiss"):
 def field(page, column, text):
     page.locator(f'button.edit[data-row="oar"][data-column="{column}"]').click()
     page.locator(".field input").fill(text)
+
+
+def in_two_lines(line, line_break):
+    """The note of the oar as a spreadsheet writes a cell with a line break."""
+    file = line / "parts.csv"
+    rows = file.read_bytes().decode().splitlines(keepends=True)
+    made = [
+        row.replace("6,\n", f'6,"one{line_break}two"\n') if row.startswith("oar,") else row
+        for row in rows
+    ]
+    file.write_bytes("".join(made).encode())
+    assert cell(line, "note") == f"one{line_break}two"
 
 
 def marked_while_it_hangs(page, hand, server):
@@ -126,3 +138,26 @@ def test_what_was_typed_for_one_line_is_never_written_into_another(page_of, line
         page.locator(".field input").press("Enter")
         page.locator('button.edit:has-text("for the first")').wait_for()
         assert cell(line, "note") == "for the first"
+
+
+@pytest.mark.parametrize("line_break", ["\n", "\r\n"])
+def test_a_cell_of_two_lines_that_is_only_looked_at_stays(page_of, line, line_break):
+    in_two_lines(line, line_break)
+    before = bytes_of(line)
+    with running(line) as (_, address):
+        page = page_of(f"{address}/tables/parts", width=1280)
+        page.foreseen = DOWN
+        page.wait_for_selector("html[data-client]")
+        value = page.locator('button.edit[data-row="oar"][data-column="note"]')
+        value.click()
+        assert page.locator(".field input").input_value() == "one two"
+        page.locator("h1").click()
+        page.locator(".field input").wait_for(state="detached")
+        page.wait_for_timeout(300)
+        assert bytes_of(line) == before
+        value.click()
+        page.keyboard.press("End")
+        page.keyboard.type(" three")
+        page.keyboard.press("Enter")
+        page.locator('button.edit:has-text("one two three")').wait_for()
+        assert cell(line, "note") == "one two three"

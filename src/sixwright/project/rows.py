@@ -41,7 +41,8 @@ def edit(records: Records, wanted: Change) -> Change:
     row = records.get(table, {}).get(id_)
     now = row.cells.get(column, "").strip() if row else ""
     value = _kept_currency(table, column, now, (wanted.value or "").strip())
-    if now not in {was, value}:
+    # A browser gives a line break back in another manner than it got it.
+    if now.splitlines() not in (was.splitlines(), value.splitlines()):
         moved = Difference(table, id_, column, was, value, now)
         raise ConflictError("The cell has moved since it was read.", (moved,))
     if row is None:

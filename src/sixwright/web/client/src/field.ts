@@ -17,6 +17,9 @@ export type Move = "stay" | "next" | "before" | "none";
 let numbered = 0;
 const open = new Set<Field>();
 
+// A cell of several lines, as a field can show it; browsers drop the breaks, and join the words.
+const inOneLine = (text: string): string => text.replace(/\s*[\r\n]+\s*/g, " ");
+
 export class Field {
   private readonly control: Control;
   private readonly holder = document.createElement("span");
@@ -40,7 +43,12 @@ export class Field {
   // What was typed and is not written yet.
   get hold(): Hold {
     if (this.saving) return "soon";
-    return this.control.value.trim() === this.was.trim() ? "" : "stays";
+    return this.isUnchanged ? "" : "stays";
+  }
+
+  private get isUnchanged(): boolean {
+    const said = this.control.value.trim();
+    return said === this.was.trim() || said === inOneLine(this.was).trim();
   }
 
   private said(name: string): string {
@@ -52,7 +60,7 @@ export class Field {
     input.type = "text";
     if (this.said("kind") === "number") input.inputMode = "decimal";
     input.autocomplete = "off";
-    input.value = value;
+    input.value = inOneLine(value);
     return input;
   }
 
@@ -134,7 +142,7 @@ export class Field {
 
   private async save(move: Move): Promise<void> {
     if (this.saving || this.closed) return;
-    if (this.control.value.trim() === this.was.trim()) {
+    if (this.isUnchanged) {
       this.close(move !== "none", move);
       return;
     }
