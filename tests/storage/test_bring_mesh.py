@@ -81,6 +81,15 @@ def test_it_is_a_head_of_its_own(line, came):
     assert rows(line, "rounds")[1]["id"] == "calm-head-1"
 
 
+@pytest.mark.parametrize(("named", "shown"), [("", ["mara", "mara"]), ("ines", ["ines", ""])])
+def test_the_first_person_of_a_line_is_whom_its_stills_show(line, came, named, shown):
+    (line / "sculpts.csv").unlink()
+    (line / "rounds.csv").unlink()
+    (line / "stills.csv").write_text(f"id,file,person\na,,{named}\nb,,\n")
+    keep(line, came, Wanted(person="mara"))
+    assert [row["person"] for row in rows(line, "stills")] == shown
+
+
 def test_the_same_file_twice_is_refused_and_leaves_nothing(line, came, tmp_path):
     keep(line, came, Wanted("calm"))
     before = bytes_of(line)

@@ -182,6 +182,16 @@ def test_a_file_is_taken_with_the_token_and_of_a_stated_size_only(client):
     assert client.ask("POST", "/spreadsheet", **headers).status_code == 413
 
 
+def test_a_line_begins_without_parts_where_a_head_comes_first(client, folder):
+    answer = client.post("/make-bare").json()
+    assert answer["said"].startswith("A line without parts was made.")
+    assert "What needs you today?" in answer["page"]
+    line = read(folder)
+    assert (line.project.parts, line.project.currency) == ({}, "USD")
+    for path in ("/", "/lineup", "/money", "/care", "/stills", "/sculpts", "/tables"):
+        assert client.ask("GET", path).status_code == 200, path
+
+
 def test_a_folder_that_holds_a_line_takes_none(client, folder):
     assert client.post("/make-sample").status_code == 200
     before = held(folder)

@@ -22,6 +22,7 @@ from sixwright.storage.tables.toml_text import FILE
 
 # What file managers leave in a folder that its owner takes for empty.
 _NOT_CONTENT = {".ds_store", "thumbs.db", "desktop.ini"}
+BARE_CURRENCY = "USD"
 _STAGE = ".sixwright-new"
 _MOST_BYTES = 50_000_000  # of a file that is looked at
 
@@ -41,6 +42,46 @@ def new_line(path: Path, *, today: date) -> None:
     """
     _check_empty(path)
     _lay_down(path, sample_files(id_=_line_id(path), today=today))
+
+
+def new_bare_line(path: Path, *, today: date) -> None:
+    """Lay down a line without parts, for heads that come before the boxes are known.
+
+    Parameters
+    ----------
+    today
+        The day it is made.
+
+    Raises
+    ------
+    CallError
+        If the folder holds anything, or cannot be made; nothing is then written.
+    """
+    _check_empty(path)
+    _lay_down(path, bare_files(line=folder_name(path), today=today))
+
+
+def bare_files(*, line: str, today: date) -> dict[str, str]:
+    """The files of a line without parts, by name.
+
+    Parameters
+    ----------
+    line
+        What the line is called: the folder's name.
+    today
+        The day it is made.
+    """
+    toml = [
+        f"# Made empty, on {today.isoformat()}. The currency is the one you sell in: put your own.",
+        "format = 1",
+        f"id = {_quoted(slug(line, otherwise='line'))}",
+        f"name = {_quoted(line)}",
+        'scale = "1:6"',
+        f'currency = "{BARE_CURRENCY}"',
+        *new_starter.rules(BARE_CURRENCY, []),
+    ]
+    tables = {f"{name}.csv": _csv(name, []) for name in ("parts", "contents", "orders")}
+    return {"line.toml": "\n".join(toml) + "\n"} | tables
 
 
 def new_from_parts(  # noqa: PLR0913  each is an option of the command

@@ -96,7 +96,9 @@ class BroughtMesh:
         if wanted.round:
             return _filled(records, wanted.round, says)
         sculpt = made[0].id if made else wanted.sculpt
-        return (*made, _new_round(records, project, sculpt, says | {"date": on.isoformat()}))
+        shown = _shown_too(project, wanted.person) if made else ()
+        new = _new_round(records, project, sculpt, says | {"date": on.isoformat()})
+        return (*made, new, *shown)
 
     def stays(self, path: Path, disk: Disk = REAL_DISK) -> None:
         """Lay it once more where its row was written and another window took its copy away.
@@ -199,6 +201,14 @@ def _check(project: Project, wanted: Wanted) -> None:
         raise InputError(f"“{wanted.round}” waits for no file any more; nothing was written.")
     if wanted.sculpt and wanted.sculpt not in project.sculpts:
         raise InputError(f"There is no sculpt “{wanted.sculpt}” any more; nothing was written.")
+
+
+def _shown_too(project: Project, person: str) -> tuple[Change, ...]:
+    """Whom the stills show that came before anybody was named: the first person of the line."""
+    named = [one.person for one in (*project.sculpts.values(), *project.stills.values())]
+    if not person or any(named):
+        return ()
+    return tuple(Change("stills", still, "person", "", person) for still in project.stills)
 
 
 def _filled(records: Records, round_: str, says: Mapping[str, str]) -> tuple[Change, ...]:

@@ -8,7 +8,7 @@ from fastapi.responses import JSONResponse
 from starlette.concurrency import run_in_threadpool
 
 from sixwright.importer.arrival import Arrival, arrived
-from sixwright.importer.new_line import is_empty, new_from_guess, new_line
+from sixwright.importer.new_line import is_empty, new_bare_line, new_from_guess, new_line
 from sixwright.kernel.errors import FolderError, InputError, SixwrightError
 from sixwright.web.guard import MOST_SHEET_BYTES, SPREADSHEET, TOO_LARGE
 from sixwright.web.open_folder import OpenFolder
@@ -46,11 +46,15 @@ def add_bring_routes(app: FastAPI, open_folder: OpenFolder) -> None:
     def make_sample(_asked: Asked) -> JSONResponse:
         return _answered(open_folder, lambda: _make_sample(open_folder))
 
+    def make_bare(_asked: Asked) -> JSONResponse:
+        return _answered(open_folder, lambda: _make_bare(open_folder))
+
     app.post(SPREADSHEET)(spreadsheet)
     app.post("/say")(say)
     app.post("/discard")(discard)
     app.post("/make-line")(make)
     app.post("/make-sample")(make_sample)
+    app.post("/make-bare")(make_bare)
 
 
 def _answered(open_folder: OpenFolder, do: Callable[[], str]) -> JSONResponse:
@@ -99,6 +103,11 @@ def _make(open_folder: OpenFolder, asked: HeldAsked) -> str:
 def _make_sample(open_folder: OpenFolder) -> str:
     new_line(open_folder.watched.path, today=open_folder.watched.now().date())
     return "A small invented line was made, to look around in."
+
+
+def _make_bare(open_folder: OpenFolder) -> str:
+    new_bare_line(open_folder.watched.path, today=open_folder.watched.now().date())
+    return "A line without parts was made. Drop meshes and stills on the page of the sculptor."
 
 
 def _there(open_folder: OpenFolder) -> Arrival:

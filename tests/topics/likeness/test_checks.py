@@ -194,6 +194,15 @@ def test_open_findings_say_what_to_do(nose_out):
             assert finding.remedy is not None, finding.id
 
 
+def test_stills_without_a_sculpt_are_unchecked_and_say_what_is_missing():
+    inputs = replace(scene(1).inputs, sculpts={}, rounds={}, placements=())
+    (lacking,) = [
+        f for f in checks.findings(inputs, answer(inputs)) if f.verdict is not Verdict.HOLDS
+    ]
+    assert (lacking.id, lacking.verdict) == ("likeness.visibility:line/test", Verdict.UNCHECKED)
+    assert lacking.missing == ("sculpts",)
+
+
 def test_the_planted_error_would_be_noticed_by_good_stills(nose_out):
     trial = nose_out.answer.rounds[0].planted
     assert (trial.landmark, trial.noticed) == ("pronasale", True)

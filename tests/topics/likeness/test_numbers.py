@@ -52,7 +52,8 @@ def test_frames_as_they_come_are_as_sure_as_they_say():
 @pytest.mark.parametrize("name", POOR)
 def test_poor_stills_are_honest(name):
     found = score(FEW, **POOR[name])
-    assert 0.88 <= found.coverage() <= 0.99
+    # Wider than need be: these sculpts err by 0.19 mm, and are believed to within 0.5.
+    assert 0.88 <= found.coverage() <= 0.995
     assert (found.false_holds, found.false_fails) == (0, 0)
     assert found.verdicts["unchecked"] > 75
 

@@ -50,7 +50,20 @@ def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
                 before = _before(earlier, one, mark)
                 if before is None or before.verdict is not Verdict.FAILS:
                     found.append(checks_landmarks.moved(one, mark))
+    if inputs.stills and not answer.rounds:
+        found.append(_no_sculpt(inputs))
     return (*found, *checks_files.findings(inputs), *checks_stills.findings(inputs, answer))
+
+
+def _no_sculpt(inputs: Inputs) -> Finding:
+    """There are stills, and nothing that they could be compared with."""
+    count = Count(len(inputs.stills), "still", "stills")
+    return rules.VISIBILITY.finding(
+        Subject("line", inputs.line),
+        Evidence(measured=None, limit=None, missing=("sculpts",)),
+        Sentence("There is no sculpt to compare {stills} with.", {"stills": count}),
+        remedy=Sentence("Drop the sculptor’s mesh on the page of sculpts."),
+    )
 
 
 def _before(

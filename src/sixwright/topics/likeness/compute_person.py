@@ -40,10 +40,9 @@ from sixwright.topics.likeness.solve.spread import Fitted, fit
 
 # Own choices (docs/topics/likeness.md, “What is believed beforehand”).
 STATED_FOCAL_SD_LOG = 0.05
-# Looser, and rough stills would be explained best by a head that shrinks to a point, far away:
-# what is open in the landmarks' definition is in millimetres, so that all would lie within it.
-LOOSE_POINT_MM = 18 / FULL_SIZE
-# Few stills do not fix their own cameras: there, that the sculpt is nearly right says more.
+# Believed of each place beside the first round's, for up to four stills: so few do not fix their
+# own cameras. Each further one lets it be twice as loose. Without it, rough stills are explained
+# best by a head that shrinks to a point, as what definitions leave open is in millimetres.
 CLOSE_POINT_MM, CLOSE_UP_TO = 3 / FULL_SIZE, 4
 FEW_STILLS = 3  # fewer cannot judge anything
 CONTOUR_SLIP_MM = 3 / FULL_SIZE  # as the definition of a soft landmark
@@ -164,7 +163,7 @@ def _priors(cast: Cast, taken: Taken) -> Priors:
         np.zeros(lenses),
         np.full(lenses, np.inf),
         cast.start,
-        CLOSE_POINT_MM if len(cast.stills) <= CLOSE_UP_TO else LOOSE_POINT_MM,
+        CLOSE_POINT_MM * 2.0 ** max(len(cast.stills) - CLOSE_UP_TO, 0),
     )
 
 

@@ -270,6 +270,13 @@ function onPointer(event: PointerEvent): void {
   if (root && (pointer || was)) drawMagnifier(root, pointer ?? held().place ?? atCross(), size(), origin());
 }
 
+// Where the window is too low for title and still, the page opens at the still.
+function showWhole(): void {
+  const foot = field()?.getBoundingClientRect().bottom ?? 0;
+  if (foot > innerHeight && !scrollY) section()?.scrollIntoView({ block: "start", behavior: "instant" });
+}
+
+// What waits for its last arrow key is written before the page goes.
 export function startMarking(): void {
   eachTime(() => {
     keepSize();
@@ -277,6 +284,7 @@ export function startMarking(): void {
     arrangeOutline();
     render();
   });
+  showWhole();
   startOutlines(render);
   startTouch(() => cross ?? placeOf(asked) ?? atCross(), putCross);
   startAgain((first) => {
