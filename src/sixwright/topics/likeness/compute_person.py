@@ -163,7 +163,7 @@ def _priors(cast: Cast, taken: Taken) -> Priors:
         np.zeros(lenses),
         np.full(lenses, np.inf),
         cast.start,
-        CLOSE_POINT_MM * 2.0 ** max(len(cast.stills) - CLOSE_UP_TO, 0),
+        CLOSE_POINT_MM * float(2 ** max(len(cast.stills) - CLOSE_UP_TO, 0)),
     )
 
 
