@@ -205,7 +205,8 @@ def _check(project: Project, wanted: Wanted) -> None:
 
 def _shown_too(project: Project, person: str) -> tuple[Change, ...]:
     """Whom the stills show that came before anybody was named: the first person of the line."""
-    named = [one.person for one in (*project.sculpts.values(), *project.stills.values())]
+    named = [sculpt.person for sculpt in project.sculpts.values()]
+    named += [still.person for still in project.stills.values()]
     if not person or any(named):
         return ()
     return tuple(Change("stills", still, "person", "", person) for still in project.stills)
