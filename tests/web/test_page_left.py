@@ -161,3 +161,21 @@ def test_a_cell_of_two_lines_that_is_only_looked_at_stays(page_of, line, line_br
         page.keyboard.press("Enter")
         page.locator('button.edit:has-text("one two three")').wait_for()
         assert cell(line, "note") == "one two three"
+
+
+def test_a_choice_written_in_another_manner_that_is_only_looked_at_stays(page_of, line):
+    file = line / "contents.csv"
+    file.write_bytes(file.read_bytes().replace(b"crossing,oar,1,,", b"crossing,oar,1,No,", 1))
+    before = bytes_of(line)
+    with running(line) as (_, address):
+        page = page_of(f"{address}/tables/contents", width=1280)
+        page.foreseen = DOWN
+        page.wait_for_selector("html[data-client]")
+        page.locator('button.edit[data-was="No"]').click()
+        options = page.locator(".field select option")
+        options.nth(2).wait_for(state="attached")
+        assert page.locator(".field select").input_value() == "No"
+        page.locator("h1").click()
+        page.locator(".field select").wait_for(state="detached")
+        page.wait_for_timeout(300)
+        assert bytes_of(line) == before

@@ -78,9 +78,12 @@ export class Field {
     try {
       const answer = await fetch(`/options?${new URLSearchParams(place)}`);
       const options = (await answer.json()) as Option[];
-      const chosen = select.value;
-      select.replaceChildren(...options.map(({ value, words }) => new Option(words, value)));
-      select.value = options.some(({ value }) => value === chosen) ? chosen : "";
+      const [chosen, shown] = [select.value, select.selectedOptions[0]?.text];
+      const listed = options.map(({ value, words }) => new Option(words, value));
+      // What is written in another manner than the options (“No”) stays chosen, and stays.
+      const own = chosen && !options.some(({ value }) => value === chosen);
+      select.replaceChildren(...(own ? [new Option(shown, chosen)] : []), ...listed);
+      select.value = chosen;
     } catch {
       this.say("sixwright cannot be reached, so what this may be is not known here.");
     }
