@@ -2,6 +2,7 @@
 
 import io
 import re
+from shutil import copytree
 
 import numpy as np
 import pytest
@@ -88,3 +89,33 @@ def test_keys_swap_fade_and_choose_and_nothing_bars_the_way(page_of, served, fol
     page.set_viewport_size({"width": 390, "height": 860})
     assert page.evaluate("document.documentElement.scrollWidth") == 390
     assert barriers(page) == []
+
+
+def test_the_still_with_the_most_marks_is_shown_first_whatever_its_name(
+    page_of,
+    served,
+    folder,  # noqa: F811
+    tmp_path,
+):
+    line = copytree(folder, tmp_path / "line")
+    rows = (line / "sightings.csv").read_text("utf-8").splitlines(keepends=True)
+    first = [row for row in rows if row.startswith("s01-quay,")]
+    dropped = set(first[10:])
+    (line / "sightings.csv").write_text("".join(row for row in rows if row not in dropped), "utf-8")
+    page = page_of(f"{served(line)}{AT}", width=1280)
+    page.foreseen = SOFTWARE
+    page.locator("[data-lens-still]").first.wait_for()
+    shown = page.locator("[data-lens-still]").all()
+    names = [each.get_attribute("data-lens-still") for each in shown]
+    counts = dict(zip(names, (each.inner_text() for each in shown), strict=True))
+    kept = {}
+    for name, words in counts.items():
+        marks, *left = map(int, re.findall(r"(\d+) (?:landmark|left)", words))
+        kept[name] = marks - sum(left)
+    level = [name for name in names if name < "s07"]  # the stills of this expression
+    assert names[: len(level)] == level
+    assert [kept[name] for name in level] == sorted((kept[name] for name in level), reverse=True)
+    assert names[0] != "s01-quay"
+    assert (
+        page.locator("[data-lens-still][aria-current]").get_attribute("data-lens-still") == names[0]
+    )

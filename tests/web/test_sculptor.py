@@ -2,6 +2,7 @@
 
 import csv
 import json
+import re
 import shutil
 
 import pytest
@@ -10,9 +11,14 @@ from architecture.reading import ROOT
 from sixwright.project.tables.dates import DATES
 from sixwright.project.tables.voices import VOICES
 from sixwright.storage.tables.large_tables import LARGE
+from sixwright.web.app import make_app
+from web.asking import Client, clock
 from web.test_pages import barriers
 
 ROUND = "m1-level-2"
+STILLS = {"s01-quay", "s03-window", "s05-gate"}
+FEW = {"exocanthion", "subnasale", "cheilion", "gnathion", "pronasale", "endocanthion", "sellion",
+       "stomion", "alare"}  # fmt: skip
 
 
 @pytest.fixture
@@ -71,3 +77,27 @@ def test_what_is_found_becomes_one_page_for_the_sculptor(page_of, served, folder
     page.get_by_role("heading", name="The page for the sculptor").wait_for(state="detached")
     with (folder / "asks.csv").open(encoding="utf-8", newline="") as file:
         assert list(csv.DictReader(file)) == []
+
+
+@pytest.mark.parametrize(("sd_px", "proven"), [("1.5", True), ("4", False)])
+def test_where_nothing_is_proven_the_page_says_so_before_anything_is_asked(folder, sd_px, proven):
+    def rewritten(name, kept):
+        with (folder / name).open(encoding="utf-8", newline="") as file:
+            columns, *rows = csv.reader(file)
+        with (folder / name).open("w", encoding="utf-8", newline="") as file:
+            csv.writer(file).writerows([columns, *kept(columns.index, rows)])
+
+    def less_sure(at, rows):
+        for row in rows:
+            if row[at("still")] in STILLS and row[at("landmark")] in FEW:
+                row[at("sd_px")] = sd_px if row[at("sd_px")] else ""
+                yield row
+
+    rewritten("sightings.csv", less_sure)
+    rewritten("outlines.csv", lambda at, rows: ())  # noqa: ARG005
+    rewritten("landmarks.csv", lambda at, rows: [r for r in rows if r[at("landmark")] in FEW])
+    page = Client(make_app(folder, clock)).get(f"/sculptor/{ROUND}").text
+    verdicts = set(re.findall(r"\b(unchecked|doubtful|fails)\b", page.partition("<tbody>")[2]))
+    assert verdicts
+    assert ("fails" in verdicts) == proven
+    assert ("The stills do not prove that any of these is off" in page) != proven

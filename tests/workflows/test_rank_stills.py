@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from sixwright.line.likeness import Sighting, Still
+from sixwright.line.likeness import Placement, Round, Sculpt, Sighting, Still
 from sixwright.line.picture_files import PictureFile
 from sixwright.topics.likeness.further_work import View
 from sixwright.topics.likeness.model import Answer, RoundAnswer, StillAnswer
@@ -59,6 +59,25 @@ def test_once_six_are_marked_what_their_side_tells_decides():
 
 def test_a_still_with_enough_marks_comes_last():
     assert order(project(sharp=12), heads(sharp=FROM_LEFT)) == ["small", "soft", "sharp"]
+
+
+def test_a_still_whose_landmarks_of_the_sculpt_are_all_settled_comes_last():
+    marked = project(sharp=6)
+    sculpt = Sculpt("calm", person="keeper")
+    placed = tuple(Placement("calm-1", *key, (0.0, 0.0, 0.0)) for key in MARKS[:8])
+    line = replace(
+        marked,
+        stills={id_: replace(still, person="keeper") for id_, still in marked.stills.items()},
+        sculpts={"calm": sculpt},
+        rounds={"calm-1": Round("calm-1", sculpt="calm", number=1)},
+        placements=placed,
+    )
+    assert order(line)[0] == "sharp"  # two of the sculpt's eight are still to be looked for
+    hidden = tuple(Sighting("sharp", *key, None, state="hidden") for key in MARKS[6:8])
+    done = replace(line, sightings=line.sightings + hidden)
+    assert order(done) == ["small", "soft", "sharp"]
+    proposed = tuple(replace(each, state="proposed") for each in hidden)
+    assert order(replace(line, sightings=line.sightings + proposed))[0] == "sharp"
 
 
 def test_what_was_not_opened_comes_after_what_was():

@@ -3,10 +3,12 @@
 from functools import lru_cache
 from string import Formatter
 
+from sixwright.line.landmarks import LANDMARKS, name_of
 from sixwright.project.records import Record, Records
 from sixwright.project.tables import BY_NAME, ColumnSchema, TableSchema
 
 WAYS = "ways"
+MARKS = {"landmarks": "on", "sightings": "in"}  # tables of what lies on a sculpt, in a still
 
 # What stands beside the tables, one file each.
 _CHOICES = {"choices": "choice"}
@@ -30,8 +32,19 @@ def row_name(records: Records, table: str, id_: str) -> str:
     """
     if table == WAYS:
         return _way(records, id_)
+    if table in MARKS and id_.count("/") == 2:
+        return _mark(records, table, id_)
     known = BY_NAME.get(table)
     return _called(records, known, id_) if known and known.called else _plain(records, table, id_)
+
+
+def _mark(records: Records, table: str, id_: str) -> str:
+    """A landmark on a sculpt or a still, in plain words: “left mouth corner in quay”."""
+    where, landmark, side = id_.split("/")
+    row, built_in = records.get("terms", {}).get(landmark), LANDMARKS.get(landmark)
+    own = row.cells.get("name", "").strip() if row else ""
+    name = own or (built_in.term.name if built_in else landmark)
+    return f"{name_of((landmark, side), name)} {MARKS[table]} {where}"
 
 
 def cell_name(records: Records, table: str, id_: str, column: str) -> str:

@@ -154,16 +154,39 @@ def to_mark(project: Project, still: str) -> tuple[ToMark, ...]:
     KeyError
         If there is no such still.
     """
-    person = project.stills[still].person
     own = {id_: term for id_, term in project.terms.items() if id_ not in LANDMARKS}
-    sculpts = {id_ for id_, one in project.sculpts.items() if one.person == person}
-    rounds = {id_ for id_, one in project.rounds.items() if one.sculpt in sculpts}
-    placed = {(row.landmark, row.side) for row in project.placements if row.round in rounds}
+    placed = _placed(project, still)
     rows = {(row.landmark, row.side): row for row in project.sightings if row.still == still}
     used = [key for key in (*placed, *rows) if key[0] in own]
     keys = dict.fromkeys((*marking_order(), *sorted(used)))
     ordered = sorted(keys, key=lambda key: (key not in MARKED_FIRST, key not in placed))
     return tuple(_to_mark(project, still, key, rows.get(key)) for key in ordered)
+
+
+def _placed(project: Project, still: str) -> set[Key]:
+    """The landmarks that lie on a sculpt of the person whom a still shows."""
+    person = project.stills[still].person
+    sculpts = {id_ for id_, one in project.sculpts.items() if one.person == person}
+    rounds = {id_ for id_, one in project.rounds.items() if one.sculpt in sculpts}
+    return {(row.landmark, row.side) for row in project.placements if row.round in rounds}
+
+
+def is_exhausted(project: Project, still: str, marks: Sequence[ToMark]) -> bool:
+    """Whether each landmark that lies on a sculpt of this person is seen, hidden or unsure.
+
+    Parameters
+    ----------
+    marks
+        Those of the still, as `to_mark` gives them.
+
+    Raises
+    ------
+    KeyError
+        If there is no such still.
+    """
+    rows = {mark.key: mark.row for mark in marks}
+    placed = [rows.get(key) for key in _placed(project, still)]
+    return bool(placed) and all(row is not None and row.state != "proposed" for row in placed)
 
 
 def _to_mark(project: Project, still: str, key: Key, row: Sighting | None) -> ToMark:

@@ -8,7 +8,7 @@ from sixwright.line.likeness import Still
 from sixwright.project.model import Project
 from sixwright.topics.likeness.further_work import View
 from sixwright.topics.likeness.model import Answer, RoundAnswer, StillAnswer
-from sixwright.workflows.marking import counted, to_mark
+from sixwright.workflows.marking import counted, is_exhausted, to_mark
 
 ENOUGH = 12  # landmarks on a still: own choice
 SIDE_KNOWN = 6  # from so many it is known from which side a still was taken
@@ -22,6 +22,8 @@ class RankedStill:
     ----------
     seen
         Landmarks that are marked as seen on it.
+    exhausted
+        Whether every landmark that lies on a sculpt of its person is marked, hidden or unsure.
     blur_px, detail_px
         The blur of its sharpest part, and how many such blurs its shorter side is; None where
         the picture was not opened, or is flat.
@@ -32,14 +34,15 @@ class RankedStill:
 
     still: Still
     seen: int
+    exhausted: bool = False
     blur_px: float | None = None
     detail_px: float | None = None
     side: View | None = None
 
     @property
     def is_done(self) -> bool:
-        """Whether enough is marked on it."""
-        return self.seen >= ENOUGH
+        """Whether enough is marked on it, or all that it can tell of the sculpt."""
+        return self.seen >= ENOUGH or self.exhausted
 
 
 def ranked_stills(project: Project, heads: Answer | None) -> tuple[RankedStill, ...]:
@@ -62,14 +65,15 @@ def _order(one: RankedStill) -> tuple[bool, bool, float]:
 
 
 def _ranked(project: Project, still: Still, sides: Mapping[str, View]) -> RankedStill:
-    seen, _ = counted(to_mark(project, still.id))
+    marks = to_mark(project, still.id)
+    seen, _ = counted(marks)
     picture = project.pictures.get(still.file or "")
     blur = None if picture is None else picture.blur_px
     left, top, right, bottom = still.bars_px
     wide, high = (still.width_px or 0) - left - right, (still.height_px or 0) - top - bottom
     detail = None if blur is None or min(wide, high) <= 0 else min(wide, high) / blur
     side = sides.get(still.id) if seen >= SIDE_KNOWN else None
-    return RankedStill(still, seen, blur, detail, side)
+    return RankedStill(still, seen, is_exhausted(project, still.id, marks), blur, detail, side)
 
 
 def _sides(heads: Answer) -> dict[str, View]:

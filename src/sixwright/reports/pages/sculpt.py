@@ -100,7 +100,9 @@ def _told(
             {"before": Name(named(before))},
         )
     shown = [still for still in project.stills.values() if still.person]
-    if not shown:
+    if not project.stills:
+        yield Sentence("There are no stills to compare it with yet.")
+    elif not shown:
         yield Sentence("No still says yet whom it shows, so nothing can be compared.")
 
 

@@ -1,5 +1,6 @@
 """“What is the sculptor to change?”: what can be asked of a round, and the page as it is sent."""
 
+from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Measure, Name, Sentence, Value
 from sixwright.project.model import Project
 from sixwright.reports.document import (
@@ -44,7 +45,7 @@ def sculptor_page(review: Review, round_: str) -> Document:
     asks = asks_of(project, round_)
     able = tuple(wish for wish in wishes(one) if not is_asked(wish, asks))
     blocks = (
-        Answer(None, (_told(one, len(able), len(asks)),)),
+        Answer(None, (_told(one, len(able), len(asks)), *_unproven(able))),
         Paragraph((), (BACK,)),
         *((_choose(one, able),) if able else ()),
         *_kept(review, one),
@@ -68,6 +69,14 @@ def _told(one: RoundAnswer, able: int, asked: int) -> Sentence:
         return Sentence("{asked} asked about {head}, and nothing more is to be asked.", values)
     return Sentence("Nothing is to be asked about {head}: no move is likelier right than leaving "
                     "it.", values)  # fmt: skip
+
+
+def _unproven(able: tuple[Wish, ...]) -> tuple[Sentence, ...]:
+    """That nothing which can be asked is shown to be wrong: a sculptor's hour may be in vain."""
+    if not able or any(wish.verdict is Verdict.FAILS for wish in able):
+        return ()
+    told = "The stills do not prove that any of these is off: ask only what your own eye confirms."
+    return (Sentence(told),)
 
 
 def _choose(one: RoundAnswer, able: tuple[Wish, ...]) -> Table:
@@ -142,8 +151,11 @@ def _withheld(project: Project, shown: Document) -> tuple[Block, ...]:
     if not held:
         return ()
     told = Sentence(
-        "{count} not shown, because no row says that they may be published; the sculpt stands "
-        "there alone, as their lens sees it.",
-        {"count": Count(len(held), "still is", "stills are")},
+        "{count} not shown, because no row says that {it} may be published; the sculpt stands "
+        "there alone, through the same lens.",
+        {
+            "count": Count(len(held), "still is", "stills are"),
+            "it": "it" if len(held) == 1 else "they",
+        },
     )
     return (Paragraph((told,), (STILLS,)),)

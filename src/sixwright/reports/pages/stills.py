@@ -16,11 +16,12 @@ from sixwright.reports.marking import Marking, OutlineShown, Spot, SqueezeAsk, S
 from sixwright.reports.pages.stills_list import HEAD, ROWS, TOPIC
 from sixwright.reports.wording.words import joined
 from sixwright.topics.likeness.expected import LEAST, expected_places
+from sixwright.topics.likeness.topic import LIKENESS
 from sixwright.workflows.calibrate import LEAST as TWICE
 from sixwright.workflows.joins import likeness_of
-from sixwright.workflows.marking import ToMark, counted, sure_of, sure_px, to_mark
+from sixwright.workflows.marking import ToMark, counted, is_exhausted, sure_of, sure_px, to_mark
 from sixwright.workflows.outlining import KINDS, outline_stands, outlines_on
-from sixwright.workflows.rank_stills import ENOUGH
+from sixwright.workflows.rank_stills import ENOUGH, ranked_stills
 from sixwright.workflows.reviewed import Review
 
 ARM_SHARE = 90  # of the longer side is a cross's arm
@@ -64,13 +65,24 @@ def still_page(review: Review, still: str) -> Document:
         expected = expected_places(likeness_of(project), still)
         blocks += [
             _marking(project, row, marks, expected),
-            Paragraph((DOTS,), (LIST, HEAD)),
+            Paragraph((DOTS,), (*_next(review, still, marks), LIST, HEAD)),
             *_bars_told(row),
             StillReplace(still),
         ]
     else:
         blocks.append(Paragraph((Sentence("It is put right in its row."),), (ROWS, LIST)))
     return Document(TOPIC, f"What does {still} show?", tuple(blocks), project.locale)
+
+
+def _next(review: Review, still: str, marks: tuple[ToMark, ...]) -> Iterator[Link]:
+    """The way to the still to mark after this one, once this one is done with."""
+    project = review.project
+    if counted(marks)[0] < ENOUGH and not is_exhausted(project, still, marks):
+        return
+    ranked = ranked_stills(project, review.get(LIKENESS))
+    left = [one.still.id for one in ranked if not one.is_done and one.still.id != still]
+    if left:
+        yield Link(f"{TOPIC}/{left[0]}", "", f"Mark {left[0]} next")
 
 
 def _why_not(project: Project, still: Still) -> str:
@@ -106,8 +118,11 @@ def _told(
         left = Count(settled - seen, "is hidden or unsure", "are hidden or unsure")
         yield Sentence("{left}.", {"left": left})
     if seen < LEAST:
-        count = Count(LEAST - seen, "more is marked", "more are marked")
+        more = " more" if seen else ""
+        count = Count(LEAST - seen, f"{more} is marked".strip(), f"{more} are marked".strip())
         yield Sentence("Once {count}, the place of the next is shown.", {"count": count})
+    elif is_exhausted(project, still.id, marks):
+        yield Sentence("No landmark of the sculpt is left to mark here.")
     elif seen < ENOUGH:
         count = Count(ENOUGH - seen, "more makes twelve", "more make twelve")
         yield Sentence("{count}, which is enough.", {"count": count})

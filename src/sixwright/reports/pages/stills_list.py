@@ -17,7 +17,7 @@ from sixwright.reports.document import (
 from sixwright.reports.marking import StillDrop
 from sixwright.topics.likeness.further_work import View
 from sixwright.topics.likeness.topic import LIKENESS
-from sixwright.workflows.rank_stills import RankedStill, ranked_stills
+from sixwright.workflows.rank_stills import ENOUGH, RankedStill, ranked_stills
 from sixwright.workflows.reviewed import Review
 
 TOPIC = "stills"
@@ -63,6 +63,8 @@ def _told(ranked: tuple[RankedStill, ...]) -> Sentence:
         return Sentence("There are no stills yet.")
     first = ranked[0]
     if first.is_done:
+        if any(one.seen < ENOUGH for one in ranked):
+            return Sentence("On each still, twelve landmarks or all that can be seen are marked.")
         return Sentence("Each still has twelve landmarks or more, which is enough.")
     values: dict[str, Value] = {"still": Name(first.still.id)}
     return Sentence("Mark {still} next; twelve landmarks on each still are enough.", values)

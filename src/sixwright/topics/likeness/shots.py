@@ -93,10 +93,7 @@ def moves_of(one: RoundAnswer) -> tuple[Placed, ...]:
 def _through(inputs: Inputs, one: RoundAnswer, sha256: str) -> Iterator[Shot]:
     ref = ref_of(inputs.rounds[one.round])
     landmarks = moves_of(one)
-    ordered = sorted(
-        one.stills, key=lambda still: inputs.stills[still.id].expression != one.expression
-    )
-    for still in ordered:
+    for still in sorted(one.stills, key=lambda still: _worth(inputs, one, still)):
         camera, file = camera_of(inputs, still), inputs.stills[still.id].file
         if camera is not None and file:
             seen = _sightings(inputs, still)
@@ -106,6 +103,18 @@ def _through(inputs: Inputs, one: RoundAnswer, sha256: str) -> Iterator[Shot]:
             yield ThroughStill(
                 one.round, still.id, ref, sha256, file, camera, seen, landmarks, traces
             )  # fmt: skip
+
+
+def _worth(
+    inputs: Inputs, one: RoundAnswer, still: StillAnswer
+) -> tuple[bool, bool, int, float, str]:
+    """Least of the still to show first: its own expression, most marks kept, then most detail."""
+    row = inputs.stills[still.id]
+    picture = inputs.pictures.get(row.file or "")
+    blur = None if picture is None else picture.blur_px
+    detail = min(row.width_px or 0, row.height_px or 0) / blur if blur else 0.0
+    kept = still.sightings - len(still.rejected)
+    return row.expression != one.expression, not still.used, -kept, -detail, still.id
 
 
 def _trace(line: OutlineAnswer) -> Trace:

@@ -12,6 +12,7 @@ interface Cross {
 }
 
 const SVG = "http://www.w3.org/2000/svg";
+const EXPECTED_LONGER = 2;
 const ZOOM = 6; // pixels of the magnifier to one of the still
 
 function path(d: string, name: string): SVGPathElement {
@@ -21,9 +22,10 @@ function path(d: string, name: string): SVGPathElement {
   return made;
 }
 
-// Four arms that leave the place itself free.
-export function crossOf({ at: { x, y }, inHand, expected }: Cross, arm: number): SVGGElement {
-  const gap = arm / 4;
+// Four arms that leave the place itself free; what is to be looked at is found by longer ones.
+export function crossOf({ at: { x, y }, inHand, expected }: Cross, usual: number): SVGGElement {
+  const arm = expected ? EXPECTED_LONGER * usual : usual;
+  const gap = usual / 4;
   const d = `M${x - arm} ${y}H${x - gap}M${x + gap} ${y}H${x + arm}M${x} ${y - arm}V${y - gap}M${x} ${y + gap}V${y + arm}`;
   const made = document.createElementNS(SVG, "g");
   made.setAttribute("class", `${inHand ? "hand" : ""} ${expected ? "expected" : ""}`.trim());

@@ -42,6 +42,12 @@ export function startTouch(cross: () => Place, put: (place: Place) => void): voi
   document.addEventListener("pointerdown", (event) => {
     const over = event.target instanceof Element && event.target.closest("[data-field]");
     if (!over || !isFinger(event)) return;
+    if (finger) {
+      // A second finger zooms the page: what the first one began is no drag, and no tap.
+      if (finger.hasMoved) put(finger.from);
+      finger = null;
+      return;
+    }
     finger = { id: event.pointerId, x: event.clientX, y: event.clientY, from: cross(), hasMoved: false };
   });
   document.addEventListener("pointermove", (event) => {

@@ -163,6 +163,12 @@ function overlay(): void {
   svg.replaceChildren(...bar, ...arrows(), ...crosses());
 }
 
+// The side view looks the other way, and stays where it stands.
+function mirrorOf(dots: Element[]): string {
+  const across = dots.map((each) => Number(each.getAttribute("cx")));
+  return `translate(${Math.min(...across) + Math.max(...across)}) scale(-1 1)`;
+}
+
 function render(): void {
   const root = section();
   if (root) {
@@ -171,12 +177,12 @@ function render(): void {
     const words = root.querySelector(".asked");
     if (words && words.textContent !== said()) words.textContent = said();
     const right = asked.endsWith("/right");
-    root.querySelector('[data-view="side"]')?.setAttribute("transform", right ? "translate(380) scale(-1 1)" : "");
+    const mirror = right ? mirrorOf([...root.querySelectorAll("[data-dot].side")]) : "";
+    root.querySelector('[data-view="side"]')?.setAttribute("transform", mirror);
     for (const each of root.querySelectorAll<SVGElement>("[data-dot]")) {
       const isAsked = each.dataset["dot"] === asked;
       each.classList.toggle("asked", isAsked);
-      const mirrored = right && each.classList.contains("side");
-      each.setAttribute("transform", mirrored ? "translate(380) scale(-1 1)" : "");
+      each.setAttribute("transform", each.classList.contains("side") ? mirror : "");
     }
   }
   overlay();

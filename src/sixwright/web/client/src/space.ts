@@ -29,6 +29,7 @@ const VIEWER = "/static/viewer.js";
 const DRAG_PX = 4; // a press that moves less is a click
 const TURN_DEG_PX = 0.5;
 const KEY_TURN_DEG = 15;
+const MOST_TIP_DEG = 25; // own choice: the chin stands out against the neck
 const NEARER = 1.25;
 const MARGIN = 1.12;
 const BARS_MM = [1, 2, 5, 10, 20, 50];
@@ -105,7 +106,8 @@ export function look(toYaw: number, toPitch: number): void {
   own = [yaw, pitch];
 }
 
-// Turn only where the surface there would be seen aslant.
+// Turn only where the surface there would be seen aslant, and never so far that the outline is lost:
+// what lies under the chin is seen from beneath and before.
 export function face(outward: Three | null, least: number): void {
   if (!outward) return;
   if (dot(outward, towardsOf(...own)) >= least) {
@@ -113,7 +115,8 @@ export function face(outward: Three | null, least: number): void {
     return;
   }
   const [x, y, z] = outward;
-  turn((Math.atan2(x, z) * 180) / Math.PI, (Math.asin(Math.max(-1, Math.min(1, y))) * 180) / Math.PI);
+  const tip = (Math.asin(Math.max(-1, Math.min(1, y))) * 180) / Math.PI;
+  turn((Math.atan2(x, z) * 180) / Math.PI, Math.max(-MOST_TIP_DEG, Math.min(MOST_TIP_DEG, tip)));
 }
 
 function nearer(times: number, at?: Point2): void {
