@@ -156,13 +156,34 @@ def test_following_what_is_asked_mends_heads():
 
 @pytest.mark.slow
 def test_200_heads_in_the_closed_loop():
-    """Reached of what is asked; what is missed stands in docs/likeness-table.md."""
+    """At the size of error at which what is asked was set; docs/likeness-table.md says what misses.
+
+    Asked and missed: 55 % of what is right holds, one in 200 of it falsely, 90 % right after one
+    round, 60 % of heads within two.
+    """
+    found = loops(ALL, sizes=STATED)
+    told = found.shares()
+    assert told["named"] >= 0.55
+    assert told["far_named"] >= 0.8
+    assert told["right_held"] >= 0.48  # asked: 0.55
+    assert told["false_holds"] <= 0.012 * told["held"]  # asked: 0.005
+    assert told["worst_held"] <= 0.35
+    assert told["false_fails"] <= 0.01 * told["failed"]
+    assert found.gap() <= 0.025  # asked: 0.02
+    assert found.after(1) >= 0.86  # asked: 0.9
+    assert found.done(2) >= 0.4  # asked: 0.6
+    assert np.mean(found.pushed) <= 0.4
+    assert np.mean(found.jaws) >= 0.5
+
+
+@pytest.mark.slow
+def test_200_milder_heads_in_the_closed_loop():
+    """As asked in what does not depend on how much is wrong."""
     found = loops(ALL)
     told = found.shares()
-    assert told["false_holds"] <= 0.01 * told["held"]  # asked: 0.005
+    assert told["false_holds"] <= 0.005 * told["held"]
     assert told["worst_held"] <= 0.35
-    assert told["false_fails"] <= 0.01 * told["failed"] + 1
-    assert found.gap() <= 0.04  # asked: 0.02
+    assert told["false_fails"] <= 0.015 * told["failed"]
     assert found.after(1) >= 0.9
     assert found.done(2) >= 0.6
     assert np.mean(found.pushed) <= 0.4
