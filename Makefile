@@ -25,7 +25,7 @@ LOCK := uv pip compile --quiet --universal --generate-hashes --no-emit-index-url
 help:
 	@echo "make demo    set up, check the demo line, write build/demo/report.html"
 	@echo "             (SERVE=1 keeps its pages up)"
-	@echo "make heads   meshes of the demo's heads, which the demo line names"
+	@echo "make heads   meshes of the demo's heads, which the demo line names; meshes of parts"
 	@echo "make test    set up, then every check and test"
 	@echo "make slow    the tests that take minutes"
 	@echo "make bench   the benchmarks, side by side with general-purpose libraries"
@@ -37,6 +37,7 @@ demo: heads client
 
 heads: $(RUN_STAMP)
 	@$(PY) tools/demo_heads.py
+	@$(PY) tools/demo_parts.py
 
 test: $(RUN_STAMP) $(TEST_STAMP) client
 	@$(PY) tools/find_browser.py
