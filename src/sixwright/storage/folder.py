@@ -31,7 +31,7 @@ CSV_TABLES = tuple(table for table in TABLES if table.file != FILE)
 # The most that a folder may hold; docs/limits.md states them.
 MOST_CHOICES = 1_000
 MOST_OF_CHOICES = 4 * MIB
-MOST_IN_ALL = 150_000
+MOST_IN_ALL = 400_000
 MOST_PROBLEMS = 1_000
 # How alike two names must be for one to be taken for a misspelling of the other; own choice.
 ALIKE = 0.75

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from hashlib import sha256
 
+from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Name, Sentence
 from sixwright.line.landmark_places import drawn_places
 from sixwright.line.likeness import Round
@@ -11,6 +12,7 @@ from sixwright.project.model import Project
 from sixwright.reports.document import Answer, Block, Document, Link, Paragraph
 from sixwright.reports.placing import Placing, Point, Turning
 from sixwright.topics.likeness.pictures import CHAINS
+from sixwright.topics.likeness.rules import PLACE
 from sixwright.workflows.placing import ToPlace, round_before, to_place
 from sixwright.workflows.reviewed import Review
 
@@ -63,7 +65,7 @@ def sculpt_page(review: Review, round_: str, content: str, fault: str) -> Docume
     )
     notes = (CARRIED,) if before is not None else ()
     blocks = [
-        Answer(None, tuple(_told(project, points, before))),
+        Answer(None, (*_told(project, points, before), *_far(review, round_))),
         placing,
         Paragraph(notes, (LIST, HEAD)),
     ]
@@ -104,6 +106,14 @@ def _told(
         yield Sentence("There are no stills to compare it with yet.")
     elif not shown:
         yield Sentence("No still says yet whom it shows, so nothing can be compared.")
+
+
+def _far(review: Review, round_: str) -> Iterator[Sentence]:
+    """What was placed far from where a head has it."""
+    for finding in review.findings:
+        is_place = (finding.topic, finding.rule) == (PLACE.topic, PLACE.id)
+        if is_place and finding.subject.id == round_ and finding.verdict is not Verdict.HOLDS:
+            yield finding.message
 
 
 def _point(each: ToPlace) -> Point:

@@ -12,7 +12,7 @@ from sixwright.kernel.errors import InputError, LimitError
 BYTE_ORDER_MARK = "\ufeff"
 DELIMITERS = (",", ";", "\t")
 # The most that a table may hold; docs/limits.md states them.
-MOST_ROWS = 50_000
+MOST_ROWS = 250_000
 MOST_COLUMNS = 1_000
 LONGEST_CELL = 32_767  # characters, as spreadsheets hold it
 MOST_LINES = 1_048_576  # of a file, empty ones too, as spreadsheets count

@@ -67,6 +67,14 @@ SURFACE = Rule(
     sources.MESHES,
     stakes=Stakes.FACE,
 )
+PLACE = Rule(
+    TOPIC,
+    "place",
+    "Far from its usual place",
+    things("landmark", "landmarks"),
+    sources.PLACES,
+    stakes=Stakes.FACE,
+)
 HIDDEN = Rule(
     TOPIC,
     "hidden",
@@ -93,4 +101,4 @@ OUTLINE = Rule(
 )
 
 RULES = (CORRECTION, VISIBILITY, BLIND, PLANTED, MOVED, SIDE, FILE, STILL, SIGHTING, LEFT_OUT,
-         MESH, SURFACE, HIDDEN, ASKED, OUTLINE)  # fmt: skip
+         MESH, SURFACE, PLACE, HIDDEN, ASKED, OUTLINE)  # fmt: skip

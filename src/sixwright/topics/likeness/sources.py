@@ -80,6 +80,11 @@ MESHES = Source(
     title="Own choice: docs/meshes.md, and docs/decisions/0011-reading-meshes.md",
     note="How files are read, what size a head has, and how far a landmark may lie off its mesh.",
 )
+PLACES = Source(
+    key="places",
+    title="Own choice: docs/topics/likeness.md, “Rules”",
+    note="How far a landmark may lie from where a head of nobody, drawn by eye, has it.",
+)
 OUTLINES = Source(
     key="cipolla-giblin-2000",
     title="Cipolla & Giblin 2000, Visual Motion of Curves and Surfaces",
@@ -101,5 +106,6 @@ SOURCES = (
     FILES,
     ROUNDS,
     MESHES,
+    PLACES,
     OUTLINES,
 )

@@ -56,12 +56,14 @@ def _findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:
         checks_asks,
         checks_hidden,
         checks_outlines,
+        checks_places,
         checks_sculpts,
     )
 
     return (
         *checks.findings(inputs, answer),
         *checks_sculpts.findings(inputs, answer),
+        *checks_places.findings(inputs, answer),
         *checks_hidden.findings(inputs, answer),
         *checks_asks.findings(answer),
         *checks_outlines.findings(answer),
