@@ -22,6 +22,7 @@ from sixwright.line.landmarks import LANDMARKS
 from sixwright.line.meshes import How, MeshRef
 from sixwright.numerics.mesh.model import Mesh
 from sixwright.numerics.mesh.nearest import nearest
+from sixwright.numerics.mesh.rays import RayTree
 from sixwright.storage.meshes.load import MeshLoader
 
 FIRST, SECOND = SCULPTS[:2]
@@ -86,6 +87,44 @@ def test_a_head_is_closed_in_one_piece_without_handles(rounds):
 def test_its_bore_is_true_to_a_tenth(rounds):
     for mesh, _ in rounds:
         assert_bored(mesh, 8.0)
+
+
+def walls(mesh):
+    """Round the bore: rays from its axis (starts, ways), to its wall, and on through the flesh."""
+    turns = np.radians(np.arange(0, 360, 15))
+    ways = np.stack([np.cos(turns), 0 * turns, np.sin(turns)], axis=1)
+    heights = np.arange(FOOT_MM + 1, TOP_MM - 1, 1.0)
+    starts = np.array([[BORE_AXIS_MM[0], height, BORE_AXIS_MM[1]] for height in heights])
+    starts, ways = np.repeat(starts, len(ways), axis=0), np.tile(ways, (len(starts), 1))
+    tree = RayTree(Mesh(np.asarray(mesh.vertices, np.float32), np.asarray(mesh.faces, np.int32)))
+    inner = tree.first_hits(starts, ways).distance
+    within = starts + (inner + 0.01)[:, None] * ways
+    return starts, ways, inner, inner + 0.01 + tree.first_hits(within, ways).distance
+
+
+def assert_walls_true(mesh, sculpt, bore_mm, tenth):
+    starts, ways, inner, outer = walls(mesh)
+    opposite = np.roll(inner.reshape(-1, 24), 12, axis=1).ravel()
+    diameter = inner + opposite
+    assert diameter.mean() == pytest.approx(bore_mm, abs=tenth / 5)
+    assert np.abs(diameter - bore_mm).max() < tenth
+    # Where the solid itself ends on each ray, to a hundredth.
+    steps = np.arange(0, 40, 0.01)
+    for start, way, one, other in zip(starts, ways, inner, outer, strict=True):
+        inside = sculpt.solid(Block.of(*((start + steps[:, None] * way) * PER_MM).T)) < 0
+        first = np.argmax(inside)
+        assert one == pytest.approx(steps[first], abs=tenth / 2 + 0.01)
+        assert other == pytest.approx(steps[first + np.argmin(inside[first:])], abs=tenth)
+    # The same rays by trimesh's own search, which knows no tree of embree's.
+    met = trimesh.ray.ray_triangle.RayMeshIntersector(mesh)
+    places, ray, _ = met.intersects_location(starts[::7], ways[::7])
+    away = ((places - starts[::7][ray]) * ways[::7][ray]).sum(axis=1)
+    for index, (one, other) in enumerate(zip(inner[::7], outer[::7], strict=True)):
+        assert np.sort(away[ray == index])[:2] == pytest.approx([one, other], abs=1e-4)
+
+
+def test_rays_find_bore_and_wall_true_to_a_tenth(rounds):
+    assert_walls_true(rounds[0][0], FIRST, 8.0, tenth=0.1)
 
 
 def test_about_the_bore_there_is_wall_enough(rounds):
@@ -229,7 +268,9 @@ def test_every_head_is_sound_at_the_demos_size(tmp_path, sculpt):
     assert 0.98 * DEMO < len(mesh.faces) <= 1.02 * DEMO
     assert mesh.is_watertight
     assert mesh.euler_number == 2
-    assert_bored(mesh, 8.35 if sculpt.id == "l3-laughing-1" else 8.0)
+    bore_mm = 8.35 if sculpt.id == "l3-laughing-1" else 8.0
+    assert_bored(mesh, bore_mm)
+    assert_walls_true(mesh, sculpt, bore_mm, tenth=0.1)
     moved = np.linalg.norm(
         np.array(list(rows.values())) - np.array(list(sculpt.landmarks.values())) / PER_MM, axis=1
     )
