@@ -17,7 +17,7 @@ from PIL import ImageFont
 
 from reports.folders import write_folder
 from reports.lines import TODAY, real_size, reviewed
-from reports.paper import Stretches, elements, kinds, reader, said, starts
+from reports.paper import Stretches, bare, elements, kinds, reader, said, starts
 from sixwright.kernel.sentences import Sentence
 from sixwright.reports.document import Cell, Column, Fold, Items, Plate, Row, Table
 from sixwright.reports.fonts import FONTS
@@ -25,7 +25,7 @@ from sixwright.reports.html import report_html
 from sixwright.reports.pages import documents
 from sixwright.reports.paper.report import report_pdf
 from sixwright.reports.paper.tables import PAD_PT, TEXT_PT, lay, width_pt
-from sixwright.reports.paper.typeset import A4_PAPER, LETTER_PAPER, paper_of
+from sixwright.reports.paper.typeset import A4_PAPER, LACKING, LETTER_PAPER, paper_of
 from sixwright.reports.spine import colophon
 from sixwright.reports.wording.words import say, text_of
 
@@ -178,7 +178,13 @@ def test_a_letter_that_no_font_has_costs_the_claim_and_nothing_else():
         folder="x", inputs={},
     )  # fmt: skip
     assert made.standards == ()
-    assert "Table" in kinds(reader(made.content))
+    found = reader(made.content)
+    assert "Table" in kinds(found)
+    assert all(bare(LACKING) in bare(page.extract_text()) for page in found.pages)
+
+
+def test_a_print_whose_letters_all_can_be_shown_says_nothing_of_fonts(pdf):
+    assert not any(bare(LACKING) in bare(page.extract_text()) for page in pdf.pages)
 
 
 def test_the_same_folder_makes_the_same_bytes_in_another_process(tmp_path):

@@ -28,6 +28,8 @@ LETTER_PAPER = Paper("us-letter", upright_pt=612.0 - 96, turned_pt=792.0 - 96)
 UNPRINTED = dict.fromkeys((0xFEFF, 0xFFFE))
 # What Typst says of a letter for which a standard cannot be claimed.
 UNCLAIMABLE = ("could not be displayed", "contains the codepoint")
+# What such a print says of itself, at its foot.
+LACKING = "Some letters are in no font of this computer, and stand as empty boxes."
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +75,7 @@ def print_pdf(template: str, data: Mapping[str, object], *, today: date) -> Prin
 
     Both ask that every letter can be shown and means something. Where the bundled fonts lack one,
     the system's serve; where those lack it too, or it is of private use, the PDF is tagged all the
-    same and claims nothing.
+    same, claims nothing, and says at its foot that letters are missing.
 
     Parameters
     ----------
@@ -89,15 +91,10 @@ def print_pdf(template: str, data: Mapping[str, object], *, today: date) -> Prin
     InternalError
         If the template does not take the data.
     """
-    from typst import TypstError
-
-    for manner in (Manner("pdf", STANDARDS), Manner("pdf", STANDARDS, system=True)):
-        try:
-            return Printed(_compile(template, data, manner, today), manner.standards)
-        except TypstError as error:
-            if not any(why in error.message for why in UNCLAIMABLE):
-                raise InternalError(f"{template} cannot be printed: {error.message}.") from error
-    return Printed(_compile(template, data, Manner("pdf", (), system=True), today), ())
+    manner, content = _claiming(template, data, today)
+    if manner.standards:
+        return Printed(content, manner.standards)
+    return Printed(_compile(template, {**data, "lacking": LACKING}, manner, today), ())
 
 
 def print_png(template: str, data: Mapping[str, object], *, today: date) -> bytes:
@@ -108,17 +105,22 @@ def print_png(template: str, data: Mapping[str, object], *, today: date) -> byte
     InternalError
         If the template does not take the data.
     """
+    manner, _ = _claiming(template, data, today)
+    told = {**data, "lacking": "" if manner.standards else LACKING}
+    return _compile(template, told, Manner("png", (), system=manner.system), today)
+
+
+def _claiming(template: str, data: Mapping[str, object], today: date) -> tuple[Manner, bytes]:
+    """The first manner in which the data can be printed, and the PDF: claims before none."""
     from typst import TypstError
 
-    try:
-        lacks_letters = False
+    for manner in (Manner("pdf", STANDARDS), Manner("pdf", STANDARDS, system=True)):
         try:
-            _compile(template, data, Manner("pdf", STANDARDS), today)
+            return manner, _compile(template, data, manner, today)
         except TypstError as error:
-            lacks_letters = any(why in error.message for why in UNCLAIMABLE)
-        return _compile(template, data, Manner("png", (), system=lacks_letters), today)
-    except TypstError as error:
-        raise InternalError(f"{template} cannot be drawn: {error.message}.") from error
+            if not any(why in error.message for why in UNCLAIMABLE):
+                raise InternalError(f"{template} cannot be printed: {error.message}.") from error
+    return Manner("pdf", (), system=True), b""
 
 
 def _compile(template: str, data: Mapping[str, object], manner: Manner, today: date) -> bytes:
