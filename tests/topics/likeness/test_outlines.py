@@ -191,6 +191,25 @@ def test_a_jaw_too_wide_or_narrow_is_seen_by_its_outlines_and_not_by_its_points(
         assert mark.ask_mm[0] == pytest.approx(truth[mark.key][0], abs=0.25)
 
 
+def test_an_outline_beside_a_point_is_no_second_sighting_of_it(jaw):
+    """Marked once and 25 px wrong, such points were called wrong where outlines passed them."""
+    made, _, _ = jaw
+    points = {("pronasale", "mid"), ("pogonion", "mid"), ("alare", "left"), ("alare", "right")}
+    rows, kept = [], set()
+    for row in made.scene.inputs.sightings:
+        key = (row.landmark, row.side)
+        if key in points and key not in kept:
+            kept.add(key)
+            rows.append(replace(row, place_px=(row.place_px[0] + 15, row.place_px[1] - 20)))
+        elif key not in points:
+            rows.append(row)
+    assert kept == points
+    inputs = replace(made.scene.inputs, sightings=tuple(rows))
+    one = answer(inputs, lambda _: Solid(made.sculpt)).rounds[0]
+    said = {mark.key: (mark.sightings, mark.verdict, mark.reason) for mark in one.landmarks}
+    assert {said[key] for key in points} == {(1, Verdict.UNCHECKED, "one-sighting")}
+
+
 def test_the_outlines_of_that_jaw_are_off_by_what_the_surface_is(jaw):
     _, told, _ = jaw
     judged = [line for line in told.outlines if not line.reason]

@@ -101,6 +101,7 @@ def judged_round(
                 "exchanged": bool(names[i]),
                 "curved": curved,
                 "alone": mark.key not in confirmed,
+                "point": not (mark.landmark in terms and terms[mark.landmark].contour),
             },
             stills=len(fit.stills),
             whole=whole,
@@ -178,7 +179,8 @@ def _with_reasons(
     """The verdict after what the interval cannot know."""
     far = mark.correction_mm is not None and _length(mark) > LIKELY_MM
     two = mark.sightings == 2 and far and doubts["alone"]
-    one = mark.sightings == 1 and doubts["alone"]
+    # An outline passes a contour by what it is; a point beside it may be marked anywhere along it.
+    one = mark.sightings == 1 and (doubts["alone"] or doubts["point"])
     known = mark.verdict is not Verdict.UNCHECKED
     if whole or doubts["contested"] or mark.sightings == 0 or one:
         mark = replace(mark, chance_off=None, ask_mm=None)
