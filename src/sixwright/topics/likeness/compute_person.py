@@ -44,6 +44,7 @@ STATED_FOCAL_SD_LOG = 0.05
 # own cameras. Each further one lets it be twice as loose. Without it, rough stills are explained
 # best by a head that shrinks to a point, as what definitions leave open is in millimetres.
 CLOSE_POINT_MM, CLOSE_UP_TO = 3 / FULL_SIZE, 4
+LOOSE_POINT_MM = 18 / FULL_SIZE  # at most
 FEW_STILLS = 3  # fewer cannot judge anything
 CONTOUR_SLIP_MM = 3 / FULL_SIZE  # as the definition of a soft landmark
 SQUEEZE_SCORE, LEAST_SQUEEZE = 16.0, 0.008
@@ -163,7 +164,7 @@ def _priors(cast: Cast, taken: Taken) -> Priors:
         np.zeros(lenses),
         np.full(lenses, np.inf),
         cast.start,
-        CLOSE_POINT_MM * float(2 ** max(len(cast.stills) - CLOSE_UP_TO, 0)),
+        min(CLOSE_POINT_MM * float(2 ** max(len(cast.stills) - CLOSE_UP_TO, 0)), LOOSE_POINT_MM),
     )
 
 
