@@ -35,6 +35,12 @@ def known(*amounts: Known) -> Fraction:
     return sum((amount for amount in amounts if amount is not None), Fraction(0))
 
 
+def least(terms: Iterable[tuple[int | None, Known | int]]) -> Fraction:
+    """The sum of what is known of counts times amounts: of costs, the least that they come to."""
+    whole = ((count, each) for count, each in terms if count is not None and each is not None)
+    return weighted(whole) or Fraction(0)
+
+
 def less(amount: Known, taken: Known) -> Known:
     """A difference; unknown where either is."""
     return None if amount is None or taken is None else amount - taken

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from sixwright.line.boxes import Sold
-from sixwright.topics.money.amounts import Known, Purse, known, less, plus, times, weighted
+from sixwright.topics.money.amounts import Known, Purse, known, least, less, plus, times, weighted
 from sixwright.topics.money.lots import chosen_way
 from sixwright.topics.money.model import AtLeast, BoxMoney, Inputs, PartMoney
 
@@ -91,9 +91,9 @@ def _at_least(inputs: Inputs, purse: Purse, charges: Mapping[str, Known], sold: 
     """The same sums with nothing for what is missing: none of it can cost less."""
     rules, held = inputs.rules, inputs.contents[sold.id]
     price = purse.line_amount(sold.price)
-    parts = known(*(times(count, charges[part]) for part, count in held.items()))
-    handled = (times(count, _minutes(inputs, part)) for part, count in held.items())
-    minutes = known(sold.assembly_minutes, *handled)
+    parts = least((count, charges[part]) for part, count in held.items())
+    handled = ((count, _minutes(inputs, part)) for part, count in held.items())
+    minutes = known(sold.assembly_minutes, least(handled))
     labour = known(times(minutes, Fraction(1, 60), purse.line_amount(rules.labour_rate_h)))
     overhead = known(times(parts + labour, rules.overhead))
     unit_cost = parts + labour + overhead

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from sixwright.line.making import Way
+from sixwright.line.making import PriceBreak, Way
 from sixwright.topics.money.amounts import Purse
 from sixwright.topics.money.model import Inputs, PartMoney
 
@@ -30,6 +30,8 @@ class Lot:
         The least that is sold of all of them together; None while unknown.
     tooling
         Of the tool, in the line's currency; None while unknown.
+    quoted
+        A part: the rows of its quote's prices, in the folder's order.
     """
 
     parts: tuple[str, ...]
@@ -40,6 +42,7 @@ class Lot:
     tooling: Fraction | None
     missing: tuple[tuple[str, ...], ...]
     missing_tooling: tuple[str, ...]
+    quoted: tuple[tuple[PriceBreak, ...], ...]
 
 
 def lots(inputs: Inputs, purse_: Purse, needs: Mapping[str, int | None]) -> tuple[Lot, ...]:
@@ -50,8 +53,18 @@ def lots(inputs: Inputs, purse_: Purse, needs: Mapping[str, int | None]) -> tupl
             way = chosen_way(inputs, part)
             key = f"tool {way.tool}" if way and way.tool else f"part {part}"
             groups.setdefault(key, []).append(part)
-    stairs = ladders(inputs, purse_)
-    return tuple(_lot(inputs, purse_, needs, stairs, tuple(parts)) for parts in groups.values())
+    stairs, rows = ladders(inputs, purse_), _quoted(inputs)
+    return tuple(
+        _lot(inputs, purse_, needs, (stairs, rows), tuple(parts)) for parts in groups.values()
+    )
+
+
+def _quoted(inputs: Inputs) -> Mapping[str, list[PriceBreak]]:
+    """A way: its rows of prices."""
+    rows: dict[str, list[PriceBreak]] = {way: [] for way in inputs.ways}
+    for row in inputs.prices:
+        rows[row.way].append(row)
+    return rows
 
 
 def chosen_way(inputs: Inputs, part: str) -> Way | None:
@@ -75,9 +88,10 @@ def _lot(
     inputs: Inputs,
     purse_: Purse,
     needs: Mapping[str, int | None],
-    stairs: Mapping[str, Ladder],
+    quotes: tuple[Mapping[str, Ladder], Mapping[str, list[PriceBreak]]],
     parts: tuple[str, ...],
 ) -> Lot:
+    stairs, rows = quotes
     ways = [chosen_way(inputs, part) for part in parts]
     known = [way for way in ways if way is not None]
     minimums = [way.minimum for way in known if way.minimum is not None]
@@ -111,6 +125,7 @@ def _lot(
                 )
             ),
         ),
+        quoted=tuple(tuple(rows[way.id]) if way else () for way in ways),
     )
 
 
@@ -242,7 +257,7 @@ def _part(
     price = None if step is None else step[1]
     missing = list(lot.missing[i])
     if way and price is None:
-        missing += _missing_price(inputs, purse_, way, step)
+        missing += _missing_price(lot.quoted[i], purse_, way, step)
     surplus = None if order is None or buy is None else order - buy
     return PartMoney(
         way=way.id if way else None,
@@ -258,16 +273,18 @@ def _part(
         surplus_cost=_product(surplus, price),
         missing=tuple(dict.fromkeys(missing)),
         missing_tooling=tuple(dict.fromkeys(lot.missing_tooling)),
-        guesses=_guesses(inputs, way, step) if way else (),
+        guesses=_guesses(lot.quoted[i], way, step) if way else (),
     )
 
 
-def _guesses(inputs: Inputs, way: Way, step: tuple[int, Fraction | None] | None) -> tuple[str, ...]:
+def _guesses(
+    quoted: tuple[PriceBreak, ...], way: Way, step: tuple[int, Fraction | None] | None
+) -> tuple[str, ...]:
     """The cells of a quote that count and are guesses: the break that is reached, the tooling."""
     names = [
         f"prices/{way.id}/{row.from_quantity}/unit_price"
-        for row in inputs.prices
-        if row.way == way.id and step is not None and row.from_quantity == step[0]
+        for row in quoted
+        if step is not None and row.from_quantity == step[0]
         if row.unit_price is not None and row.unit_price.guess
     ]
     guessed = way.tooling is not None and way.tooling.guess
@@ -279,15 +296,17 @@ def _product(count: int | None, price: Fraction | None) -> Fraction | None:
 
 
 def _missing_price(
-    inputs: Inputs, purse_: Purse, way: Way, step: tuple[int, Fraction | None] | None
+    quoted: tuple[PriceBreak, ...],
+    purse_: Purse,
+    way: Way,
+    step: tuple[int, Fraction | None] | None,
 ) -> list[str]:
     """Why the price of a piece is not known: no row, an empty cell, or no rate."""
-    rows = [row for row in inputs.prices if row.way == way.id]
-    if not rows:
+    if not quoted:
         return [f"prices/{way.id}/unit_price"]
     return [
         name
-        for row in rows
+        for row in quoted
         if step is None or row.from_quantity == step[0]
         for name in purse_.missing(
             row.unit_price, f"prices/{way.id}/{row.from_quantity}/unit_price"
