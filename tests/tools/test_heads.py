@@ -10,11 +10,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import trimesh
-from heads.fields import Block
+from heads.fields import Block, cut
 from heads.files import kept, landmarks_file, mesh_file, write
 from heads.head import Head
 from heads.masks import MASKS
 from heads.sculpts import HAIRED, PER_MM, SCULPTS
+from heads.shapes import Rod, Slab
 from heads.surface import NotClosedError, Surface, is_closed, meshed, smallest_area, thinned
 from scipy.spatial import cKDTree
 
@@ -250,6 +251,20 @@ def test_stray_pieces_and_hollows_are_left_out():
     mesh = trimesh.Trimesh(surface.vertices, surface.faces, process=False)
     assert mesh.body_count == 1
     assert mesh.volume == pytest.approx(4 / 3 * np.pi * 1000, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("radius", "pinholes", "euler"), [(0.4, False, 2), (0.4, True, 0), (1.5, False, 0)]
+)
+def test_a_pinhole_is_filled_where_that_is_wanted_and_a_hole_stays(radius, pinholes, euler):
+    plate = Slab.at((0, 0, 0), (6, 6, 2), 0.5)
+    through = Rod.between((0.3, 0.2, -9), (0.3, 0.2, 9), radius)
+
+    def solid(block):
+        return cut(plate.distance(block), block, through, 0.1)
+
+    surface = meshed(solid, (-8, -8, -4), (8, 8, 4), 0.5, pinholes=pinholes)
+    assert trimesh.Trimesh(surface.vertices, surface.faces).euler_number == euler
 
 
 def test_an_open_or_turned_mesh_is_not_called_closed():

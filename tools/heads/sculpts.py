@@ -108,7 +108,7 @@ class Sculpt:
 def surface_of(solid: Solid, triangles: int, low: Vector, high: Vector) -> Surface:
     """A head-sized solid's mesh: sampled finer, then thinned to so many triangles."""
     spacing = float(np.sqrt(AT_ONE_MM / (triangles * FINER)))
-    return thinned(meshed(solid, low, high, spacing), triangles)
+    return thinned(meshed(solid, low, high, spacing, pinholes=False), triangles)
 
 
 def hand(name: str, spread_mm: float = HAND_MM) -> Warp:
