@@ -57,9 +57,11 @@ def test_a_sound_head_is_not_odd():
         (6, ("5.5 times as large as a head at 1:6 should be (its longest side is 267.9 mm); it was "
             "not scaled; it seems to be modelled at full size")),
         (25.4, ("23.3 times as large as a head at 1:6 should be (its longest side is 1,134.2 mm); "
-               "it was not scaled; its inches seem to be read as something else")),
+               "it was not scaled; inches seem to be taken for millimetres, or converted "
+               "twice")),
         (1 / 25.4, ("27.6 times as small as a head at 1:6 should be (its longest side is 1.8 mm); "
-                   "it was not scaled; its inches seem to be read as something else")),
+                   "it was not scaled; inches seem to be taken for millimetres, or converted "
+               "twice")),
         (1 / 10, ("10.9 times as small as a head at 1:6 should be (its longest side is 4.5 mm); it "
                  "was not scaled; its centimetres or millimetres seem to be taken for each other")),
         (1 / 6, ("6.5 times as small as a head at 1:6 should be (its longest side is 7.4 mm); it "
@@ -122,6 +124,12 @@ def test_corners_that_neighbours_do_not_share():
     assert said == (
         "100 % of its edges belong to one triangle alone: neighbours do not share their corners"
     )
+
+
+def test_nothing_but_loose_triangles_lies_beside_no_body():
+    sizes = np.geomspace(0.01, 1, 300)[:, None, None]
+    places = (np.eye(3) * sizes + np.arange(300)[:, None, None] * 3).reshape(-1, 3)
+    assert set(odd(mesh(places, np.arange(900)))) == {Odd.OPEN}
 
 
 def test_two_heads_in_one_file():

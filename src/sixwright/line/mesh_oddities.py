@@ -13,7 +13,7 @@ from sixwright.numerics.mesh.survey import Piece, Survey
 SIZE_MOST = 1.35
 _FACTORS = (
     (6.0, "it seems to be modelled at full size"),
-    (25.4, "its inches seem to be read as something else"),
+    (25.4, "inches seem to be taken for millimetres, or converted twice"),
     (10.0, "its centimetres or millimetres seem to be taken for each other"),
     (2.54, "its inches and centimetres seem to be taken for each other"),
     (1000.0, "its metres and millimetres seem to be taken for each other"),
@@ -309,6 +309,9 @@ def _no_area(known: Known) -> Oddity | None:
 def _stray(known: Known) -> Oddity | None:
     survey = known.survey
     if not survey.small_pieces:
+        return None
+    # Of nothing but loose triangles the largest is no body that others lie beside.
+    if survey.pieces[0].open_edges > survey.pieces[0].faces / 5:
         return None
     sentence = Sentence(
         "{pieces} ({faces}) lie beside the large one, each of less than a thousandth of its area",
