@@ -13,6 +13,7 @@ from sixwright.topics.likeness.compute import answer
 from sixwright.topics.likeness.compute_belief import fitted_belief, wide_belief
 from sixwright.topics.likeness.compute_seen import Seen
 from sixwright.topics.likeness.remedies import chance_words, cut_by, what_limits
+from sixwright.topics.likeness.wishes import wishes
 from topics.likeness.errors import headed
 from topics.likeness.test_checks import exact
 
@@ -65,6 +66,19 @@ def test_a_tip_that_is_out_alone_is_asked_alone_and_its_wings_stay(tip):
     nose = feature(tip, "nose")
     assert (nose.move_mm, nose.resized) == (None, False)
     assert nose.verdict is Verdict.DOUBTFUL
+
+
+def test_what_is_likely_off_is_asked_where_a_direction_is_open_too(tip):
+    """Three stills leave a direction open, and the tip of the nose was left out of the sentence."""
+    open_ = tuple(
+        replace(mark, off_mm=None) if mark.key == NOSE[0] else mark for mark in tip.landmarks
+    )
+    one = replace(tip, landmarks=open_)
+    chance = "more than 9 in 10 that it is off by more than allowed; how far is open"
+    assert re.search(rf"the nose tip alone 0\.[67] mm in \({chance}\)", said(one)), said(one)
+    first = wishes(one)[0]
+    assert (first.id, first.off_mm) == ("pronasale-mid", None)
+    assert chance in say(first.words, "en-GB").replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_a_feature_holds_only_where_all_of_its_landmarks_do(whole, tip):

@@ -1,6 +1,6 @@
 """“What is the sculptor to change?”: what can be asked of a round, and the page as it is sent."""
 
-from sixwright.kernel.intervals import Verdict
+from sixwright.kernel.intervals import Interval, Verdict
 from sixwright.kernel.sentences import Count, Measure, Name, Sentence, Value
 from sixwright.project.model import Project
 from sixwright.reports.document import (
@@ -103,16 +103,20 @@ def _choose(one: RoundAnswer, able: tuple[Wish, ...]) -> Table:
 def _wish(wish: Wish) -> Row:
     name = wish.about[:1].upper() + wish.about[1:]
     off = wish.off_mm
-    ends = {"low": Measure(off.low, "", 2), "high": Measure(off.high, "", 2)}
     cells = (
         Cell(name),
         Cell(wish.words),
-        Cell(Measure(off.value, "", 2)),
-        Cell(Sentence("{low} to {high}", ends)),
+        NO if off is None else Cell(Measure(off.value, "", 2)),
+        NO if off is None else Cell(_ends(off)),
         NO if wish.chance_off is None else Cell(chance_words(wish.chance_off)),
         Cell(str(wish.verdict), verdict=wish.verdict),
     )
     return Row(cells, verdict=wish.verdict, pick=(wish.id, f"{name}: {wish.direction}"))
+
+
+def _ends(off: Interval) -> Sentence:
+    ends = {"low": Measure(off.low, "", 2), "high": Measure(off.high, "", 2)}
+    return Sentence("{low} to {high}", ends)
 
 
 def _kept(review: Review, one: RoundAnswer) -> tuple[Block, ...]:

@@ -6,6 +6,7 @@ from sixwright.kernel.sentences import Count, Measure, Name, Sentence, Value
 from sixwright.line.landmarks import the
 from sixwright.topics.likeness.directions import feature_way, landmark_way
 from sixwright.topics.likeness.model import Feature, LandmarkAnswer, RoundAnswer
+from sixwright.topics.likeness.remedies import chance_words
 
 MOST = 4  # asks in one sentence; the rest is counted
 
@@ -108,12 +109,35 @@ def _feature(words: _Words, feature: Feature, marks: dict[tuple[str, str], Landm
 
 def _landmark(words: _Words, mark: LandmarkAnswer, features: tuple[Feature, ...]) -> None:
     """One landmark; alone where the rest of its feature stays."""
-    if mark.ask_mm is None or mark.off_mm is None:
+    if mark.ask_mm is None:
         return
     mine = next((f for f in features if mark.key in f.landmarks), None)
     alone = mine is not None and len(mine.left) == 1 and len(mine.landmarks) > 1
     template, values = landmark_way(mark.ask_mm, mark.side)
+    tail, told = how_far(mark)
     words.add(
-        "{mark}" + (" alone " if alone else " ") + template + " ({low} to {high})",
-        {"mark": the(mark.name)} | values | _range(float(mark.off_mm.low), float(mark.off_mm.high)),
+        "{mark}" + (" alone " if alone else " ") + template + tail,
+        {"mark": the(mark.name)} | values | told,
     )
+
+
+def how_far(mark: LandmarkAnswer) -> tuple[str, dict[str, Value]]:
+    """How far a landmark is off, in brackets; where no interval is known, how likely it is off.
+
+    Parameters
+    ----------
+    mark
+        A landmark that is asked to move.
+
+    Raises
+    ------
+    TypeError
+        If an end of its interval is no number.
+    """
+    if mark.off_mm is not None:
+        return " ({low} to {high})", _range(float(mark.off_mm.low), float(mark.off_mm.high))
+    if mark.chance_off is None:
+        return "", {}
+    return " ({chance} that it is off by more than allowed; how far is open)", {
+        "chance": chance_words(mark.chance_off)
+    }

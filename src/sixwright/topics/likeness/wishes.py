@@ -8,6 +8,7 @@ from sixwright.kernel.intervals import Interval, Verdict
 from sixwright.kernel.sentences import Measure, Sentence, Value
 from sixwright.line.landmarks import the
 from sixwright.topics.likeness.ask_ways import side_of
+from sixwright.topics.likeness.asks import how_far
 from sixwright.topics.likeness.directions import feature_way, landmark_way
 from sixwright.topics.likeness.model import Feature, LandmarkAnswer, RoundAnswer
 
@@ -31,7 +32,7 @@ class Wish:
     mm
         How far altogether, at 1:6; of a size, on each side.
     off_mm
-        The same with its interval, as it was found.
+        The same with its interval, as it was found; None where a direction is open.
     """
 
     id: str
@@ -41,7 +42,7 @@ class Wish:
     words: Sentence
     direction: str
     mm: float
-    off_mm: Interval
+    off_mm: Interval | None
     chance_off: float | None
     verdict: Verdict
 
@@ -120,17 +121,22 @@ def _resize(feature: Feature, found: Interval, place: str) -> Wish:
 
 
 def _of_landmark(mark: LandmarkAnswer, *, with_whole: bool) -> Iterator[Wish]:
-    if mark.ask_mm is None or mark.off_mm is None:
+    if mark.ask_mm is None:
         return
     template, values = landmark_way(mark.ask_mm, mark.side)
-    told = {"name": _cap(mark.name)} | values | _ends(mark.off_mm)
     tail = " all told, with the whole" if with_whole else ""
+    if mark.off_mm is None:
+        bracket, ends = how_far(mark)
+        bracket += "."
+    else:
+        bracket, ends = _range(values), _ends(mark.off_mm)
+    told = {"name": _cap(mark.name)} | values | ends
     yield Wish(
         f"{mark.landmark}-{mark.side}",
         mark.name,
         mark.landmark,
         mark.side,
-        Sentence("{name} " + template + tail + _range(values), told),
+        Sentence("{name} " + template + tail + bracket, told),
         _plain(template, values),
         _length(values),
         mark.off_mm,
