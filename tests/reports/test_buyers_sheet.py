@@ -65,7 +65,7 @@ ROWS = (
 
 
 def sheet(project: Project) -> Sheet:
-    judged = review(project, today=TODAY)
+    judged = review(project, today=TODAY, only=(LINEUP.id,))
     return Sheet(buyers_sheet(project, judged.of(LINEUP)), TODAY)
 
 
@@ -158,7 +158,7 @@ def secrets(project: Project) -> set[str]:
     """What a buyer must not read: ids, makers, and every sum of money but the prices."""
     ids = {*project.parts, *project.sells, *project.ways, *project.looks}
     makers = {way.maker for way in project.ways.values()}
-    judged = review(project, today=TODAY)
+    judged = review(project, today=TODAY, only=(MONEY.id,))
     sums = {
         f"{float(amount):,.2f}"
         for box in judged.of(MONEY).sells.values()
