@@ -51,11 +51,11 @@ def general(inputs: object) -> Callable[[], object]:
     """The same sightings, start and beliefs for scipy's least_squares."""
     from sixwright.numerics.cameras import believed, places_px
     from sixwright.topics.likeness import compute_person as person
+    from sixwright.topics.likeness.compute_cameras import cameras_of_stills
     from sixwright.topics.likeness.compute_start import cast_of
-    from sixwright.topics.likeness.compute_taken import taken_as
 
     cast = cast_of(inputs, "who")
-    taken = taken_as(inputs, cast)
+    taken = cameras_of_stills(inputs, cast)
     seen = person._sightings(inputs, cast, taken)  # noqa: SLF001
     priors = person._priors(cast, taken)  # noqa: SLF001
     k, p = len(cast.stills), len(cast.places)

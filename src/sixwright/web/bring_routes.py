@@ -12,7 +12,7 @@ from sixwright.importer.new_line import is_empty, new_bare_line, new_from_guess,
 from sixwright.kernel.errors import FolderError, InputError, SixwrightError
 from sixwright.web.guard import MOST_SHEET_BYTES, SPREADSHEET, TOO_LARGE
 from sixwright.web.open_folder import OpenFolder
-from sixwright.web.request_bodies import Asked, HeldAsked, SayAsked
+from sixwright.web.request_bodies import HeldRequest, RequestBody, SayRequest
 
 NAME = "x-sixwright-name"
 HELD = "x-sixwright-held"
@@ -34,19 +34,19 @@ def add_bring_routes(app: FastAPI, open_folder: OpenFolder) -> None:
             _answered, open_folder, lambda: _bring(open_folder, name, bytes(content), shown)
         )
 
-    def say(asked: SayAsked) -> JSONResponse:
+    def say(asked: SayRequest) -> JSONResponse:
         return _answered(open_folder, lambda: _say(open_folder, asked))
 
-    def discard(asked: HeldAsked) -> JSONResponse:
+    def discard(asked: HeldRequest) -> JSONResponse:
         return _answered(open_folder, lambda: _discard(open_folder, asked))
 
-    def make(asked: HeldAsked) -> JSONResponse:
+    def make(asked: HeldRequest) -> JSONResponse:
         return _answered(open_folder, lambda: _make(open_folder, asked))
 
-    def make_sample(_asked: Asked) -> JSONResponse:
+    def make_sample(_asked: RequestBody) -> JSONResponse:
         return _answered(open_folder, lambda: _make_sample(open_folder))
 
-    def make_bare(_asked: Asked) -> JSONResponse:
+    def make_bare(_asked: RequestBody) -> JSONResponse:
         return _answered(open_folder, lambda: _make_bare(open_folder))
 
     app.post(SPREADSHEET)(spreadsheet)
@@ -80,18 +80,18 @@ def _bring(open_folder: OpenFolder, name: str, content: bytes, shown: str) -> st
     return f"{arrival.name} was read; nothing is written yet."
 
 
-def _say(open_folder: OpenFolder, asked: SayAsked) -> str:
+def _say(open_folder: OpenFolder, asked: SayRequest) -> str:
     said = _there(open_folder).said(asked.what, asked.name, asked.value)
     open_folder.brought.hold(said, shown=asked.held, whole=False)
     return "Read anew; nothing is written yet."
 
 
-def _discard(open_folder: OpenFolder, asked: HeldAsked) -> str:
+def _discard(open_folder: OpenFolder, asked: HeldRequest) -> str:
     open_folder.brought.hold(None, shown=asked.held)
     return "The spreadsheet was put away; nothing was written."
 
 
-def _make(open_folder: OpenFolder, asked: HeldAsked) -> str:
+def _make(open_folder: OpenFolder, asked: HeldRequest) -> str:
     arrival = _there(open_folder)
     open_folder.brought.check(asked.held)
     guess = arrival.guess()

@@ -14,7 +14,7 @@ Length = Annotated[float, Field(allow_inf_nan=False, ge=-1e9, le=1e9)]
 Text = Annotated[str, StringConstraints(max_length=4000)]
 
 
-class Asked(BaseModel):
+class RequestBody(BaseModel):
     """What every write says of the page, its address and the window that it comes from."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -24,7 +24,7 @@ class Asked(BaseModel):
     query: Text = ""
 
 
-class EditAsked(Asked):
+class EditRequest(RequestBody):
     """A text for one cell, and what the writer saw there."""
 
     table: Short
@@ -34,13 +34,13 @@ class EditAsked(Asked):
     value: Text
 
 
-class HeldAsked(Asked):
+class HeldRequest(RequestBody):
     """What is done with the spreadsheet that is to become a line, and which one the page shows."""
 
     held: Short
 
 
-class SayAsked(HeldAsked):
+class SayRequest(HeldRequest):
     """What is said of a spreadsheet that is to become a line: of what, by its name, and what."""
 
     what: Short
@@ -48,14 +48,14 @@ class SayAsked(HeldAsked):
     value: Text = ""
 
 
-class AddAsked(Asked):
+class AddRequest(RequestBody):
     """A row to be added."""
 
     table: Short
     cells: dict[Short, Text]
 
 
-class ManyAsked(Asked):
+class ManyRequest(RequestBody):
     """One column of many rows, to get one value or to be multiplied by one factor.
 
     Attributes
@@ -74,14 +74,14 @@ class ManyAsked(Asked):
     value: Text
 
 
-class RemoveAsked(Asked):
+class RemoveRequest(RequestBody):
     """A row to be taken out, with all that is nothing without it."""
 
     table: Short
     id: Short
 
 
-class MarkAsked(Asked):
+class MarkRequest(RequestBody):
     """A landmark marked on a still, and what the page showed of it."""
 
     still: Short
@@ -105,14 +105,14 @@ class PlaceAgain(BaseModel):
     y_px: Annotated[float, Field(allow_inf_nan=False)]
 
 
-class AgainAsked(Asked):
+class AgainRequest(RequestBody):
     """A still whose landmarks were marked again, blind."""
 
     still: Short
     places: Annotated[tuple[PlaceAgain, ...], Field(max_length=200)]
 
 
-class OutlineAsked(Asked):
+class OutlineRequest(RequestBody):
     """An outline as it is drawn on a still, and what the page showed of it."""
 
     still: Short
@@ -122,7 +122,7 @@ class OutlineAsked(Asked):
     was: str = Field("", max_length=20_000)
 
 
-class PathAsked(Asked):
+class PathRequest(RequestBody):
     """Two places of a still, between which a path along its edges is wanted."""
 
     still: Short
@@ -130,27 +130,27 @@ class PathAsked(Asked):
     end: tuple[float, float]
 
 
-class SculptorAsked(Asked):
+class SculptorRequest(RequestBody):
     """What of what was found on a round its sculptor is asked, by the ids of the rows picked."""
 
     round: Short
     rows: Annotated[tuple[Short, ...], Field(max_length=200)] = ()
 
 
-class ArrivalAsked(Asked):
+class ArrivalRequest(RequestBody):
     """A mesh that came and is not kept yet."""
 
     arrival: Short
 
 
-class ReadAsked(ArrivalAsked):
+class ReadRequest(ArrivalRequest):
     """How such a mesh is to be read: another unit, or a quarter turn."""
 
     unit: Short = ""
     turn: Short = ""
 
 
-class KeepMeshAsked(ArrivalAsked):
+class KeepMeshRequest(ArrivalRequest):
     """As what such a mesh is to be kept; whom it depicts where it is a head of its own."""
 
     kept_as: Short
@@ -160,7 +160,7 @@ class KeepMeshAsked(ArrivalAsked):
 Triple = tuple[Length, Length, Length]
 
 
-class ViewAsked(BaseModel):
+class ViewRequest(BaseModel):
     """From where a sculpt is drawn: degrees, what lies in the middle, and a pixel in mm."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -175,7 +175,7 @@ class ViewAsked(BaseModel):
     height: Annotated[int, Field(ge=1, le=MOST_PX)] = 400
 
 
-class PlaceAsked(Asked):
+class PlaceRequest(RequestBody):
     """A landmark on a round's mesh: where a ray meets it, a place that was carried, or nowhere.
 
     Attributes
@@ -197,32 +197,32 @@ class PlaceAsked(Asked):
     was: Text = ""
 
 
-class FindingAsked(Asked):
+class FindingRequest(RequestBody):
     """A finding whose fix is to be written, or whose acceptance is taken back."""
 
     finding: Short
 
 
-class AcceptAsked(FindingAsked):
+class AcceptRequest(FindingRequest):
     """A finding that somebody accepts, and why."""
 
     by: Short
     reason: Text
 
 
-class UndoAsked(Asked):
+class UndoRequest(RequestBody):
     """An edit of the history that is to be taken back, or one that took another back."""
 
     edit: Short
 
 
-class RestoreAsked(Asked):
+class RestoreRequest(RequestBody):
     """A moment that the folder is to go back to."""
 
     moment: datetime
 
 
-class ChangeAsked(BaseModel):
+class ChangeRequest(BaseModel):
     """A change that is tried."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -237,13 +237,13 @@ class ChangeAsked(BaseModel):
     behind: Short | None = None
 
 
-class TriedAsked(Asked):
+class TriedRequest(RequestBody):
     """What was tried, to be written now."""
 
-    changes: Annotated[tuple[ChangeAsked, ...], Field(max_length=MOST_CHANGES)]
+    changes: Annotated[tuple[ChangeRequest, ...], Field(max_length=MOST_CHANGES)]
 
 
-class KeepAsked(TriedAsked):
+class KeepRequest(TriedRequest):
     """What was tried, to be kept as a way of a choice, or of a new question."""
 
     name: Short
@@ -251,7 +251,7 @@ class KeepAsked(TriedAsked):
     question: Short = ""
 
 
-class TakeAsked(Asked):
+class TakeRequest(RequestBody):
     """A way that somebody takes, and why."""
 
     choice: Short
@@ -260,7 +260,7 @@ class TakeAsked(Asked):
     reason: Text
 
 
-class ReopenAsked(Asked):
+class ReopenRequest(RequestBody):
     """A choice that is to be open again."""
 
     choice: Short
@@ -275,7 +275,7 @@ class Step(BaseModel):
     body: dict[Short, str | tuple[Short, ...] | dict[Short, Text]]
 
 
-class TryAsked(TriedAsked):
+class TryRequest(TriedRequest):
     """What is tried so far, and one step more."""
 
     step: Step | None = None

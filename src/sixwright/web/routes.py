@@ -38,7 +38,7 @@ from sixwright.web.open_folder import OpenFolder
 from sixwright.web.pages.view import link_address
 from sixwright.web.photos import add_photos
 from sixwright.web.reports import MAKERS, SCULPTORS, Reports
-from sixwright.web.request_bodies import Asked, TryAsked
+from sixwright.web.request_bodies import RequestBody, TryRequest
 from sixwright.web.trial import trial
 from sixwright.web.watched_folder import State, Transition
 from sixwright.web.writes import WRITES, Standing, Write
@@ -84,7 +84,7 @@ def add_routes(app: FastAPI, open_folder: OpenFolder) -> None:
     app.get("/options")(options_of)
     app.get("/since")(since)
 
-    def try_(asked: TryAsked) -> JSONResponse:
+    def try_(asked: TryRequest) -> JSONResponse:
         return _tried(open_folder, asked)
 
     app.post("/try")(try_)
@@ -124,7 +124,7 @@ def _saved(name: str) -> dict[str, str]:
     return {"Content-Disposition": f'attachment; filename="{name}"'}
 
 
-def _endpoint(open_folder: OpenFolder, what: Write) -> Callable[[Asked], JSONResponse]:
+def _endpoint(open_folder: OpenFolder, what: Write) -> Callable[[RequestBody], JSONResponse]:
     """What answers one address that writes: with the page as it then is, or with the reason."""
     body = what.asked
 
@@ -135,7 +135,11 @@ def _endpoint(open_folder: OpenFolder, what: Write) -> Callable[[Asked], JSONRes
 
 
 def written(
-    open_folder: OpenFolder, what: Write, asked: Asked, *, then: Callable[[], None] = lambda: None
+    open_folder: OpenFolder,
+    what: Write,
+    asked: RequestBody,
+    *,
+    then: Callable[[], None] = lambda: None,
 ) -> JSONResponse:
     """What a write answers: the page as it then is, or the reason why nothing was written.
 
@@ -156,7 +160,7 @@ def written(
 
 
 def _write(
-    open_folder: OpenFolder, what: Write, asked: Asked
+    open_folder: OpenFolder, what: Write, asked: RequestBody
 ) -> tuple[tuple[State, Transition | None], Sequence[Change]]:
     """Decide and write; both again where a file moved between the look and the write."""
     changes: Sequence[Change] = ()
@@ -182,7 +186,7 @@ def _write(
     return open_folder.watched.write(once, window=asked.window), changes
 
 
-def _tried(open_folder: OpenFolder, asked: TryAsked) -> JSONResponse:
+def _tried(open_folder: OpenFolder, asked: TryRequest) -> JSONResponse:
     """The page as it would be with what is tried; nothing is written."""
     if not open_folder.has(asked.page):
         return JSONResponse({"kind": "refused", "said": "There is no such page."}, 404)
@@ -199,7 +203,7 @@ def _tried(open_folder: OpenFolder, asked: TryAsked) -> JSONResponse:
 
 def _page(
     open_folder: OpenFolder,
-    asked: Asked,
+    asked: RequestBody,
     written: tuple[State, Transition | None],
     changes: Sequence[Change],
 ) -> JSONResponse:

@@ -17,7 +17,7 @@ from sixwright.reports.raster.turned import Turned, turned
 from sixwright.storage.carrying import Carried, Carry, carried
 from sixwright.storage.meshes.previews import packed
 from sixwright.web.open_folder import OpenFolder
-from sixwright.web.request_bodies import PlaceAsked, ViewAsked
+from sixwright.web.request_bodies import PlaceRequest, ViewRequest
 from sixwright.web.routes import written
 from sixwright.web.writes import Standing, Write
 from sixwright.workflows.placing import Place, placed, round_before
@@ -61,7 +61,7 @@ def add_sculpt(app: FastAPI, open_folder: OpenFolder) -> None:
             for landmark, side, place, apart in places
         ])  # fmt: skip
 
-    def place(asked: PlaceAsked) -> JSONResponse:
+    def place(asked: PlaceRequest) -> JSONResponse:
         return _placed(open_folder, asked)
 
     app.get("/sculpts/{round}/mesh")(mesh)
@@ -86,7 +86,7 @@ def _sculpt(open_folder: OpenFolder, round_: str) -> _Sculpt:
 def _view(open_folder: OpenFolder) -> Callable[..., Response]:
     """What answers a browser that draws nothing in space: the sculpt from one side."""
 
-    def view(round: str, asked: Annotated[ViewAsked, Query()]) -> Response:  # noqa: A002
+    def view(round: str, asked: Annotated[ViewRequest, Query()]) -> Response:  # noqa: A002
         sculpt = _sculpt(open_folder, round)
         model = open_folder.pictures.models(sculpt.ref, sculpt.content)
         if model is None:
@@ -113,7 +113,7 @@ def _carried(open_folder: OpenFolder, sculpt: _Sculpt) -> Carried | None:
     return carried(models, wanted) if content else None
 
 
-def _placed(open_folder: OpenFolder, asked: PlaceAsked) -> JSONResponse:
+def _placed(open_folder: OpenFolder, asked: PlaceRequest) -> JSONResponse:
     """Meet the full mesh, and write where; or take the landmark out."""
     try:
         where = None if asked.how == "out" else _where(open_folder, asked)
@@ -121,13 +121,13 @@ def _placed(open_folder: OpenFolder, asked: PlaceAsked) -> JSONResponse:
         return JSONResponse({"kind": "refused", "said": str(error)}, 422)
     wanted = Place(asked.round, asked.landmark, asked.side, where, asked.how, asked.was)
 
-    def decide(_asked: PlaceAsked, now: Standing) -> Sequence[Change]:
+    def decide(_asked: PlaceRequest, now: Standing) -> Sequence[Change]:
         return placed(now.records, wanted)
 
-    return written(open_folder, Write("/place", PlaceAsked, decide), asked)
+    return written(open_folder, Write("/place", PlaceRequest, decide), asked)
 
 
-def _where(open_folder: OpenFolder, asked: PlaceAsked) -> tuple[float, float, float]:
+def _where(open_folder: OpenFolder, asked: PlaceRequest) -> tuple[float, float, float]:
     """Where the ray meets the mesh first; or the place that was carried and looked at.
 
     Raises

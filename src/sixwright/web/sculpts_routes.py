@@ -19,7 +19,7 @@ from sixwright.web.arrivals import Coming
 from sixwright.web.bring_routes import NAME
 from sixwright.web.guard import MESH, MESH_S, MESH_TOO_LARGE, TOO_SLOW
 from sixwright.web.open_folder import OpenFolder
-from sixwright.web.request_bodies import ArrivalAsked, Asked, KeepMeshAsked, ReadAsked
+from sixwright.web.request_bodies import ArrivalRequest, KeepMeshRequest, ReadRequest, RequestBody
 from sixwright.web.routes import written
 from sixwright.web.writes import Standing, Write
 
@@ -38,18 +38,18 @@ def add_sculpts(app: FastAPI, open_folder: OpenFolder) -> None:
         name = shown(unquote(request.headers.get(NAME, "")))[:MOST_LETTERS] or "the file"
         return await _taken(open_folder, request, name)
 
-    def read_as(asked: ReadAsked) -> JSONResponse:
+    def read_as(asked: ReadRequest) -> JSONResponse:
         def read() -> None:
             open_folder.arrivals.get(asked.arrival).read_as(asked.unit, asked.turn)
 
         return _answered(open_folder, asked, read, READ_ANEW)
 
-    def put_away(asked: ArrivalAsked) -> JSONResponse:
+    def put_away(asked: ArrivalRequest) -> JSONResponse:
         return _answered(
             open_folder, asked, lambda: open_folder.arrivals.end(asked.arrival), PUT_AWAY
         )
 
-    def keep(asked: KeepMeshAsked) -> JSONResponse:
+    def keep(asked: KeepMeshRequest) -> JSONResponse:
         return _kept(open_folder, asked)
 
     app.post(MESH)(mesh)
@@ -103,7 +103,7 @@ async def _streamed(request: Request, coming: Coming) -> str:
 
 
 def _answered(
-    open_folder: OpenFolder, asked: Asked, do: Callable[[], None], said: str
+    open_folder: OpenFolder, asked: RequestBody, do: Callable[[], None], said: str
 ) -> JSONResponse:
     """Do what writes nothing, and show the page as it then is."""
     try:
@@ -115,7 +115,7 @@ def _answered(
     return JSONResponse({"kind": "written", "said": said, "page": page})
 
 
-def _kept(open_folder: OpenFolder, asked: KeepMeshAsked) -> JSONResponse:
+def _kept(open_folder: OpenFolder, asked: KeepMeshRequest) -> JSONResponse:
     """Copy it into the folder and add its rows; the copy goes where there are none."""
     try:
         coming = open_folder.arrivals.get(asked.arrival)
@@ -129,10 +129,10 @@ def _kept(open_folder: OpenFolder, asked: KeepMeshAsked) -> JSONResponse:
         _behind(asked.kept_as, NEXT), _behind(asked.kept_as, FILL), asked.person.strip()
     )
 
-    def decide(_asked: Asked, now: Standing) -> Sequence[Change]:
+    def decide(_asked: RequestBody, now: Standing) -> Sequence[Change]:
         return came.laid_in(now.folder, reading, wanted, now.on)
 
-    answer = written(open_folder, Write("/keep-mesh", KeepMeshAsked, decide), asked,
+    answer = written(open_folder, Write("/keep-mesh", KeepMeshRequest, decide), asked,
                      then=lambda: _settled(open_folder, came, coming))  # fmt: skip
     if answer.status_code != 200:
         came.take_away(open_folder.watched.path)

@@ -19,7 +19,7 @@ from sixwright.storage.still_views import still_view
 from sixwright.web.bring_routes import NAME
 from sixwright.web.guard import STILL
 from sixwright.web.open_folder import OpenFolder
-from sixwright.web.request_bodies import AgainAsked, Asked, PathAsked
+from sixwright.web.request_bodies import AgainRequest, PathRequest, RequestBody
 from sixwright.web.routes import written
 from sixwright.web.watched_folder import WatchedFolder
 from sixwright.web.writes import Standing, Write, hand_asked
@@ -54,19 +54,19 @@ def add_stills(app: FastAPI, open_folder: OpenFolder) -> None:
             _bring, open_folder, name, content, Wanted(person, window, replaces)
         )
 
-    def spreads(asked: AgainAsked) -> JSONResponse:
+    def spreads(asked: AgainRequest) -> JSONResponse:
         return _spreads(open_folder, asked)
 
     app.post(STILL)(still)
     app.post("/spreads")(spreads)
 
-    def path(asked: PathAsked) -> JSONResponse:
+    def path(asked: PathRequest) -> JSONResponse:
         return _path(open_folder, asked)
 
     app.post("/outline-path")(path)
 
 
-def _path(open_folder: OpenFolder, asked: PathAsked) -> JSONResponse:
+def _path(open_folder: OpenFolder, asked: PathRequest) -> JSONResponse:
     """Places along a still's edges between two of its places; nothing is written."""
     folder = open_folder.watched.look().folder
     row = None if folder is None else folder.project.stills.get(asked.still)
@@ -80,7 +80,7 @@ def _path(open_folder: OpenFolder, asked: PathAsked) -> JSONResponse:
     return JSONResponse({"kind": "path", "said": "", "points": places})
 
 
-def _spreads(open_folder: OpenFolder, asked: AgainAsked) -> JSONResponse:
+def _spreads(open_folder: OpenFolder, asked: AgainRequest) -> JSONResponse:
     """How surely a still was marked, in sentences; nothing is written."""
     folder = open_folder.watched.look().folder
     if folder is None:
@@ -101,14 +101,14 @@ def _bring(open_folder: OpenFolder, name: str, content: bytes, wanted: Wanted) -
     except SixwrightError as error:
         return JSONResponse({"kind": "refused", "said": str(error)}, 422)
 
-    def decide(_asked: Asked, now: Standing) -> Sequence[Change]:
+    def decide(_asked: RequestBody, now: Standing) -> Sequence[Change]:
         if wanted.replaces:
             return came.in_place_of(now.folder, wanted.replaces)
         return (came.laid_in(now.folder, wanted.person),)
 
     page = f"{PAGE}/{wanted.replaces}" if wanted.replaces else PAGE
-    asked = Asked(page=page, window=wanted.window)
-    answer = written(open_folder, Write(STILL, Asked, decide), asked)
+    asked = RequestBody(page=page, window=wanted.window)
+    answer = written(open_folder, Write(STILL, RequestBody, decide), asked)
     try:
         if answer.status_code == 200:
             came.stays(open_folder.watched.path)

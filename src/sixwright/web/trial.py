@@ -15,7 +15,7 @@ from sixwright.project.model import Project
 from sixwright.project.records import Change
 from sixwright.reports.wording.many import told_many
 from sixwright.storage.tools import tools_for
-from sixwright.web.request_bodies import MOST_CHANGES, Asked, ManyAsked, Step, TryAsked
+from sixwright.web.request_bodies import MOST_CHANGES, ManyRequest, RequestBody, Step, TryRequest
 from sixwright.web.watched_folder import State
 from sixwright.web.writes import WRITES, Standing, changes_asked, plain_text
 from sixwright.workflows.review import tried
@@ -60,7 +60,7 @@ class Trial:
         ]
 
 
-def trial(asked: TryAsked, state: State) -> Trial:
+def trial(asked: TryRequest, state: State) -> Trial:
     """The line with what is tried so far and one step more; nothing is written.
 
     Raises
@@ -79,7 +79,7 @@ def trial(asked: TryAsked, state: State) -> Trial:
     step: tuple[Change, ...] = ()
     said: tuple[Sentence, ...] = ()
     if asked.step is not None and asked.step.path == MANY:
-        many = _many(_body(ManyAsked, asked.step, asked), project)
+        many = _many(_body(ManyRequest, asked.step, asked), project)
         step, said = many.changes, tuple(told_many(many))
     elif asked.step is not None:
         step = tuple(_step(asked.step, asked, state, project))
@@ -92,10 +92,10 @@ def trial(asked: TryAsked, state: State) -> Trial:
     return Trial(stands, replace(state, review=judged, folder=there), changes, step, said)
 
 
-_Body = TypeVar("_Body", bound=Asked)
+_Body = TypeVar("_Body", bound=RequestBody)
 
 
-def _body(kind: type[_Body], step: Step, asked: TryAsked) -> _Body:
+def _body(kind: type[_Body], step: Step, asked: TryRequest) -> _Body:
     """What a step asks, as the address that it names takes it."""
     try:
         return kind.model_validate({"page": asked.page, **step.body})
@@ -103,7 +103,7 @@ def _body(kind: type[_Body], step: Step, asked: TryAsked) -> _Body:
         raise InputError(NOT_TAKEN) from error
 
 
-def _many(asked: ManyAsked, project: Project) -> Many:
+def _many(asked: ManyRequest, project: Project) -> Many:
     """What changing many rows at once comes to."""
     rows: Sequence[str] = asked.rows
     if asked.which == ALL:
@@ -115,7 +115,7 @@ def _many(asked: ManyAsked, project: Project) -> Many:
     return change(project, (asked.table, asked.column), rows, plain_text(asked.value))
 
 
-def _step(step: Step, asked: TryAsked, state: State, project: Project) -> Sequence[Change]:
+def _step(step: Step, asked: TryRequest, state: State, project: Project) -> Sequence[Change]:
     """The changes of one step, decided on the line as it is tried so far."""
     what = next((each for each in WRITES if each.path == step.path and step.path in TRIED), None)
     if what is None or state.folder is None or state.review is None:

@@ -20,23 +20,23 @@ from sixwright.storage.history.log_text import Edit
 from sixwright.storage.history.undo import restore, undo
 from sixwright.topics.likeness.wishes import wishes
 from sixwright.web.request_bodies import (
-    AcceptAsked,
-    AddAsked,
-    AgainAsked,
-    Asked,
-    ChangeAsked,
-    EditAsked,
-    FindingAsked,
-    KeepAsked,
-    MarkAsked,
-    OutlineAsked,
-    RemoveAsked,
-    ReopenAsked,
-    RestoreAsked,
-    SculptorAsked,
-    TakeAsked,
-    TriedAsked,
-    UndoAsked,
+    AcceptRequest,
+    AddRequest,
+    AgainRequest,
+    ChangeRequest,
+    EditRequest,
+    FindingRequest,
+    KeepRequest,
+    MarkRequest,
+    OutlineRequest,
+    RemoveRequest,
+    ReopenRequest,
+    RequestBody,
+    RestoreRequest,
+    SculptorRequest,
+    TakeRequest,
+    TriedRequest,
+    UndoRequest,
 )
 from sixwright.workflows.accept import acceptance, fix_changes, withdrawal
 from sixwright.workflows.calibrate import Hand, hand_of, spreads_used
@@ -77,41 +77,41 @@ class Standing:
         return found
 
 
-def _edit(asked: EditAsked, now: Standing) -> Sequence[Change]:
+def _edit(asked: EditRequest, now: Standing) -> Sequence[Change]:
     text = plain_text(asked.value)
     change = edit(now.records, Change(asked.table, asked.id, asked.column, asked.was, text))
     return [] if _is_none(change) else [change]
 
 
-def _add(asked: AddAsked, now: Standing) -> Sequence[Change]:
+def _add(asked: AddRequest, now: Standing) -> Sequence[Change]:
     return [addition(now.records, asked.table, asked.cells)]
 
 
-def _take_out(asked: RemoveAsked, now: Standing) -> Sequence[Change]:
+def _take_out(asked: RemoveRequest, now: Standing) -> Sequence[Change]:
     return removal(now.records, asked.table, asked.id)
 
 
-def _mark(asked: MarkAsked, now: Standing) -> Sequence[Change]:
+def _mark(asked: MarkRequest, now: Standing) -> Sequence[Change]:
     mark = Mark(**asked.model_dump(exclude={"page", "window", "query"}))
     return marked(now.records, now.folder.project.stills, mark)
 
 
-def _use_spreads(asked: AgainAsked, now: Standing) -> Sequence[Change]:
+def _use_spreads(asked: AgainRequest, now: Standing) -> Sequence[Change]:
     return spreads_used(now.folder.project, asked.still, hand_asked(asked, now.folder.project))
 
 
-def hand_asked(asked: AgainAsked, project: Project) -> Hand:
+def hand_asked(asked: AgainRequest, project: Project) -> Hand:
     """How surely a still was marked, by what was marked again."""
     again = {(each.landmark, each.side): (each.x_px, each.y_px) for each in asked.places}
     return hand_of(project, asked.still, again)
 
 
-def _outline(asked: OutlineAsked, now: Standing) -> Sequence[Change]:
+def _outline(asked: OutlineRequest, now: Standing) -> Sequence[Change]:
     line = Drawn(**asked.model_dump(exclude={"page", "window", "query"}))
     return drawn(now.records, now.folder.project.stills, line)
 
 
-def _ask_sculptor(asked: SculptorAsked, now: Standing) -> Sequence[Change]:
+def _ask_sculptor(asked: SculptorRequest, now: Standing) -> Sequence[Change]:
     one = None if now.review is None else round_of(now.review, asked.round)
     if one is None:
         raise InputError("What to ask about this round is not known just now; nothing was written.")
@@ -121,20 +121,20 @@ def _ask_sculptor(asked: SculptorAsked, now: Standing) -> Sequence[Change]:
     return kept(project, asked.round, chosen, words, now.on)
 
 
-def _fix(asked: FindingAsked, now: Standing) -> Sequence[Change]:
+def _fix(asked: FindingRequest, now: Standing) -> Sequence[Change]:
     return fix_changes(now.records, now.finding(asked.finding))
 
 
-def _accept(asked: AcceptAsked, now: Standing) -> Sequence[Change]:
+def _accept(asked: AcceptRequest, now: Standing) -> Sequence[Change]:
     finding = now.finding(asked.finding)
     return acceptance(now.records, finding, by=asked.by, reason=asked.reason, on=now.on)
 
 
-def _take_back(asked: FindingAsked, now: Standing) -> Sequence[Change]:
+def _take_back(asked: FindingRequest, now: Standing) -> Sequence[Change]:
     return withdrawal(now.records, asked.finding)
 
 
-def _undo(asked: UndoAsked, now: Standing) -> Sequence[Change]:
+def _undo(asked: UndoRequest, now: Standing) -> Sequence[Change]:
     """The changes that take an edit back; refused, with the reason, where it was met since."""
     found = next((edit for edit in now.edits if edit.id == asked.edit), None)
     if found is None:
@@ -145,7 +145,7 @@ def _undo(asked: UndoAsked, now: Standing) -> Sequence[Change]:
         raise InputError(moved_since(error.problems)) from error
 
 
-def _keep(asked: KeepAsked, now: Standing) -> Sequence[Change]:
+def _keep(asked: KeepRequest, now: Standing) -> Sequence[Change]:
     """A try as one more way of a choice, or as the first other way of a new one."""
     changes = changes_asked(asked.changes)
     if asked.choice:
@@ -155,7 +155,7 @@ def _keep(asked: KeepAsked, now: Standing) -> Sequence[Change]:
     return [keep_new(now.folder, asked.question, asked.name, changes)]
 
 
-def _take(asked: TakeAsked, now: Standing) -> Sequence[Change]:
+def _take(asked: TakeRequest, now: Standing) -> Sequence[Change]:
     if now.review is None or not now.review.project.choices:
         raise InputError("This line has no choices; nothing was written.")
     by, reason, on = asked.by, asked.reason, now.on
@@ -163,11 +163,11 @@ def _take(asked: TakeAsked, now: Standing) -> Sequence[Change]:
     return take(now.folder, now.review, way, by=by, reason=reason, on=on)
 
 
-def _reopen(asked: ReopenAsked, now: Standing) -> Sequence[Change]:
+def _reopen(asked: ReopenRequest, now: Standing) -> Sequence[Change]:
     return [reopen(now.folder, asked.choice)]
 
 
-def _write_tried(asked: TriedAsked, _now: Standing) -> Sequence[Change]:
+def _write_tried(asked: TriedRequest, _now: Standing) -> Sequence[Change]:
     """What was tried; each cell with what stood there then, so that nothing newer is lost."""
     unseen = next((each for each in asked.changes if each.column and each.was is None), None)
     if unseen is not None:
@@ -176,7 +176,7 @@ def _write_tried(asked: TriedAsked, _now: Standing) -> Sequence[Change]:
     return changes_asked(asked.changes)
 
 
-def changes_asked(asked: Sequence[ChangeAsked]) -> tuple[Change, ...]:
+def changes_asked(asked: Sequence[ChangeRequest]) -> tuple[Change, ...]:
     """What a page tried, as changes of the line's own tables."""
     for each in asked:
         if each.table not in BY_NAME:
@@ -197,7 +197,7 @@ def _is_none(change: Change) -> bool:
     return edits and (change.was or "").strip() == (change.value or "")
 
 
-def _restore(asked: RestoreAsked, now: Standing) -> Sequence[Change]:
+def _restore(asked: RestoreRequest, now: Standing) -> Sequence[Change]:
     if asked.moment.tzinfo is None:
         raise InputError("That moment has no time zone; nothing was written.")
     return restore(now.folder, now.edits, asked.moment).changes
@@ -208,25 +208,25 @@ class Write:
     """An address that writes: what it is asked, and the changes that stand for it."""
 
     path: str
-    asked: type[Asked]
+    asked: type[RequestBody]
     decide: Callable[[Any, Standing], Sequence[Change]]
 
 
 WRITES = (
-    Write("/edit", EditAsked, _edit),
-    Write("/add", AddAsked, _add),
-    Write("/take-out", RemoveAsked, _take_out),
-    Write("/mark", MarkAsked, _mark),
-    Write("/use-spreads", AgainAsked, _use_spreads),
-    Write("/outline", OutlineAsked, _outline),
-    Write("/ask-sculptor", SculptorAsked, _ask_sculptor),
-    Write("/fix", FindingAsked, _fix),
-    Write("/accept", AcceptAsked, _accept),
-    Write("/take-back", FindingAsked, _take_back),
-    Write("/keep", KeepAsked, _keep),
-    Write("/take", TakeAsked, _take),
-    Write("/reopen", ReopenAsked, _reopen),
-    Write("/write-tried", TriedAsked, _write_tried),
-    Write("/undo", UndoAsked, _undo),
-    Write("/restore", RestoreAsked, _restore),
+    Write("/edit", EditRequest, _edit),
+    Write("/add", AddRequest, _add),
+    Write("/take-out", RemoveRequest, _take_out),
+    Write("/mark", MarkRequest, _mark),
+    Write("/use-spreads", AgainRequest, _use_spreads),
+    Write("/outline", OutlineRequest, _outline),
+    Write("/ask-sculptor", SculptorRequest, _ask_sculptor),
+    Write("/fix", FindingRequest, _fix),
+    Write("/accept", AcceptRequest, _accept),
+    Write("/take-back", FindingRequest, _take_back),
+    Write("/keep", KeepRequest, _keep),
+    Write("/take", TakeRequest, _take),
+    Write("/reopen", ReopenRequest, _reopen),
+    Write("/write-tried", TriedRequest, _write_tried),
+    Write("/undo", UndoRequest, _undo),
+    Write("/restore", RestoreRequest, _restore),
 )

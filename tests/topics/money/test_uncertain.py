@@ -18,7 +18,7 @@ from sixwright.reports.wording.words import say
 from sixwright.topics.money.checks import findings
 from sixwright.topics.money.compute import answer, even_with_curve
 from sixwright.topics.money.line_sums import sheet
-from sixwright.topics.money.moves import interval, moved, moves, of_profit
+from sixwright.topics.money.sensitivities import interval, moved, of_profit, sensitivities
 from topics.builders import bolts, by_id, money_of, part, price, project, sold, usd, way
 from topics.money.lines import lines, plain_profit
 from topics.money.test_compute import full, with_quote
@@ -186,7 +186,7 @@ def test_the_line_at_the_end_of_its_interval_earns_just_that_end(line, side):
     late = {id_: replace(each, valid_until=PAST) for id_, each in line.ways.items()}
     inputs = money_of(replace(line, ways=late))
     stands = sheet(inputs)
-    open_ = moves(inputs, stands)
+    open_ = sensitivities(inputs, stands)
     whole = interval(stands.profit, open_, of_profit(inputs))
     end = sheet(moved(inputs, open_, of_profit(inputs), side=side)).profit
     # Each quote's share of the way is rounded to a millionth.

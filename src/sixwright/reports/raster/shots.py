@@ -15,7 +15,7 @@ from sixwright.line.shots import (
     UnseenSide,
 )
 from sixwright.numerics.mesh.views import Lens, Model, Window, outline, view
-from sixwright.reports.raster.asked import asked_change
+from sixwright.reports.raster.asked_change import asked_change
 from sixwright.reports.raster.panel import (
     INK,
     NEEDS,

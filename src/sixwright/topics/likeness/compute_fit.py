@@ -7,8 +7,8 @@ import numpy as np
 
 from sixwright.line.likeness import Key, Sighting, Term
 from sixwright.numerics.cameras import places_px
+from sixwright.topics.likeness.compute_cameras import belief_of
 from sixwright.topics.likeness.compute_start import DEFAULT_SD_PX, LEAST_SIGHTINGS, Cast, is_contour
-from sixwright.topics.likeness.compute_taken import belief_of
 from sixwright.topics.likeness.model import Flaw
 from sixwright.topics.likeness.solve.outliers import Sorted
 from sixwright.topics.likeness.solve.resection import Seen, resections, unmirrored

@@ -7,6 +7,12 @@ import numpy as np
 from sixwright.numerics.cameras import FOCAL, SQUEEZE, Integers
 from sixwright.numerics.rotations import Floats
 from sixwright.topics.likeness.compute_bent import are_bent
+from sixwright.topics.likeness.compute_cameras import (
+    PINNED_SQUEEZE,
+    Taken,
+    belief_of,
+    cameras_of_stills,
+)
 from sixwright.topics.likeness.compute_fit import (
     PersonFit,
     robbed_still,
@@ -27,7 +33,6 @@ from sixwright.topics.likeness.compute_start import (
     terms_of,
     usual_expression,
 )
-from sixwright.topics.likeness.compute_taken import PINNED_SQUEEZE, Taken, belief_of, taken_as
 from sixwright.topics.likeness.model import Flaw, Inputs
 from sixwright.topics.likeness.outline_kinds import Moves, moves
 from sixwright.topics.likeness.solve.bundle import Priors, Problem
@@ -79,7 +84,7 @@ def person_fit(inputs: Inputs, person: str) -> PersonFit | None:
         return None
     dropped, wrong = dict(cast.unused), {}
     while True:
-        taken = taken_as(inputs, cast)
+        taken = cameras_of_stills(inputs, cast)
         turned = taken.turned(cast)
         flipped = len(turned) >= 2 and 2 * len(turned) > len(cast.stills)
         if flipped:

@@ -8,9 +8,9 @@ from sixwright.numerics.cameras import Cameras, belief_terms, project
 from sixwright.numerics.propagation import propagated
 from sixwright.numerics.rotations import Floats, facing
 from sixwright.numerics.similarity import similarity
+from sixwright.topics.likeness.compute_cameras import belief_of
 from sixwright.topics.likeness.compute_fit import PersonFit
 from sixwright.topics.likeness.compute_gauge import Gauge
-from sixwright.topics.likeness.compute_taken import belief_of
 from sixwright.topics.likeness.further_work import View
 from sixwright.topics.likeness.model import LandmarkAnswer
 from sixwright.topics.likeness.planted import Planted

@@ -8,8 +8,8 @@ from sixwright.line.likeness import Key
 from sixwright.numerics.cameras import places_px
 from sixwright.numerics.rotations import Floats
 from sixwright.topics.likeness.by_person import by_person
+from sixwright.topics.likeness.compute_cameras import cameras_of_stills
 from sixwright.topics.likeness.compute_start import Cast, cast_of, place_of, terms_of
-from sixwright.topics.likeness.compute_taken import taken_as
 from sixwright.topics.likeness.model import Inputs
 from sixwright.topics.likeness.solve.resection import unmirrored
 
@@ -38,7 +38,7 @@ def expected_places(inputs: Inputs, still: str) -> dict[Key, tuple[float, float]
 
     Source
     ------
-    The start of the topic's own solution: `taken_as`.
+    The start of the topic's own solution: `cameras_of_stills`.
     """
     row = inputs.stills[still]
     person = row.person
@@ -55,7 +55,7 @@ def expected_places(inputs: Inputs, still: str) -> dict[Key, tuple[float, float]
 
 def _shown(inputs: Inputs, cast: Cast, still: str) -> dict[Key, tuple[float, float]]:
     row, terms = inputs.stills[still], terms_of(inputs)
-    taken = taken_as(inputs, cast)
+    taken = cameras_of_stills(inputs, cast)
     camera = taken.cameras.only([0] * len(cast.start))
     at, depth = places_px(camera, cast.start)
     width, height = row.width_px or 1.0, row.height_px or 1.0

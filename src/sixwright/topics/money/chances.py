@@ -9,8 +9,8 @@ from sixwright.kernel.sentences import Count, Names, Sentence, Value, Whole
 from sixwright.kernel.units import currency
 from sixwright.topics.money.amounts import purse
 from sixwright.topics.money.model import Answer, Inputs, Purchase
-from sixwright.topics.money.moves import EXPIRED, LEVEL
 from sixwright.topics.money.rules import TOPIC
+from sixwright.topics.money.sensitivities import EXPIRED, LEVEL
 
 BREAK = "break"
 # A smaller saving is not worth a mention, in the line's currency: own choice, docs/topics/money.md.

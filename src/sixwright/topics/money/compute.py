@@ -15,22 +15,22 @@ from sixwright.kernel.intervals import Interval, at_most, exact
 from sixwright.topics.money import break_even
 from sixwright.topics.money.line_sums import Sheet, sheet
 from sixwright.topics.money.model import Answer, BoxMoney, BreakEven, Inputs, Purchase, Relief
-from sixwright.topics.money.moves import (
+from sixwright.topics.money.purchases import purchases
+from sixwright.topics.money.rivals import rivals
+from sixwright.topics.money.rivals_model import Rivalry
+from sixwright.topics.money.sensitivities import (
     LEVEL,
     Kind,
-    Move,
+    Sensitivity,
     Slope,
     interval,
     moved,
-    moves,
     of_after,
     of_margin,
     of_profit,
     of_surplus,
+    sensitivities,
 )
-from sixwright.topics.money.purchases import purchases
-from sixwright.topics.money.rivals import rivals
-from sixwright.topics.money.rivals_model import Rivalry
 
 
 def answer(inputs: Inputs) -> Answer:
@@ -51,7 +51,7 @@ def answer(inputs: Inputs) -> Answer:
     docs/topics/money.md.
     """
     stands = sheet(inputs)
-    open_ = moves(inputs, stands)
+    open_ = sensitivities(inputs, stands)
     even = break_even.break_even(inputs, stands)
     bought = _with_surplus(stands, open_, purchases(stands))
     return Answer(
@@ -86,7 +86,7 @@ def rival_ways(inputs: Inputs) -> tuple[Rivalry, ...]:
 def even_with_curve(inputs: Inputs, even: BreakEven) -> BreakEven:
     """Break-even with the curve of its picture: a detail that the page of money shows."""
     stands, slope = sheet(inputs), of_profit(inputs)
-    open_ = [move for move in moves(inputs, stands) if slope(move)]
+    open_ = [move for move in sensitivities(inputs, stands) if slope(move)]
     ends = [moved(inputs, open_, slope, side=side) for side in (-1, 1)] if open_ else []
     return break_even.with_curve(inputs, stands, even, ends)
 
@@ -113,7 +113,7 @@ def _reliefs(inputs: Inputs, stands: Sheet, bought: Sequence[Purchase]) -> Mappi
 
 
 def _bounds(
-    value: Fraction | None, most: Fraction | None, open_: Sequence[Move], slope: Slope
+    value: Fraction | None, most: Fraction | None, open_: Sequence[Sensitivity], slope: Slope
 ) -> Interval | None:
     """An amount with all that may move it; while something is missing, what it is at most."""
     if value is not None:
@@ -121,7 +121,9 @@ def _bounds(
     return None if most is None else at_most(interval(most, open_, slope).high)
 
 
-def _with_intervals(inputs: Inputs, stands: Sheet, open_: Sequence[Move], sells: str) -> BoxMoney:
+def _with_intervals(
+    inputs: Inputs, stands: Sheet, open_: Sequence[Sensitivity], sells: str
+) -> BoxMoney:
     money = stands.sells[sells]
     after = money.margin_after_fixed_share
     return replace(
@@ -132,7 +134,7 @@ def _with_intervals(inputs: Inputs, stands: Sheet, open_: Sequence[Move], sells:
 
 
 def _with_surplus(
-    stands: Sheet, open_: Sequence[Move], bought: Sequence[Purchase]
+    stands: Sheet, open_: Sequence[Sensitivity], bought: Sequence[Purchase]
 ) -> tuple[Purchase, ...]:
     return tuple(
         purchase
@@ -142,7 +144,7 @@ def _with_surplus(
     )
 
 
-def _surplus_interval(stands: Sheet, open_: Sequence[Move], purchase: Purchase) -> Interval:
+def _surplus_interval(stands: Sheet, open_: Sequence[Sensitivity], purchase: Purchase) -> Interval:
     """What is tied up, by the moves that touch one of its parts."""
     tied = purchase.surplus_cost or Fraction(0)
     felt = [move for move in open_ if any(part in move.costs for part in purchase.parts)]
@@ -151,7 +153,9 @@ def _surplus_interval(stands: Sheet, open_: Sequence[Move], purchase: Purchase) 
     return interval(tied, felt, of_surplus(stands.parts, purchase.parts))
 
 
-def _even_interval(inputs: Inputs, even: BreakEven, open_: Sequence[Move]) -> Interval | None:
+def _even_interval(
+    inputs: Inputs, even: BreakEven, open_: Sequence[Sensitivity]
+) -> Interval | None:
     """Break-even at both ends of what the profit may be, every quote read again."""
     if even.quantity is None:
         return None

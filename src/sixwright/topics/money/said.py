@@ -10,7 +10,7 @@ from sixwright.kernel.intervals import Interval
 from sixwright.kernel.sentences import Count, Measure, Names, Value, Whole
 from sixwright.topics.money.bill import bill
 from sixwright.topics.money.model import BoxMoney, Inputs
-from sixwright.topics.money.moves import EXPIRED
+from sixwright.topics.money.sensitivities import EXPIRED
 
 # So many things are named; how many more there are is said.
 MOST = 4

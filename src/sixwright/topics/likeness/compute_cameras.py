@@ -52,7 +52,7 @@ def belief_of(still: Still) -> Belief:
     return Belief(mean, sd)
 
 
-def taken_as(inputs: Inputs, cast: Cast) -> Taken:
+def cameras_of_stills(inputs: Inputs, cast: Cast) -> Taken:
     """Resect each still, as its row says and otherwise, and take what fits decidedly better."""
     terms = terms_of(inputs)
     anchor = cast.start.mean(axis=0)

@@ -34,7 +34,7 @@ class Kind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
+class Sensitivity:
     """One input that is not certain.
 
     Attributes
@@ -60,10 +60,10 @@ class Move:
     costs: Mapping[str, Fraction]
 
 
-Slope = Callable[[Move], Fraction]
+Slope = Callable[[Sensitivity], Fraction]
 
 
-def moves(inputs: Inputs, stands: Sheet) -> tuple[Move, ...]:
+def sensitivities(inputs: Inputs, stands: Sheet) -> tuple[Sensitivity, ...]:
     """Everything uncertain that the line counts, in the order of the folder.
 
     Parameters
@@ -84,7 +84,7 @@ def moves(inputs: Inputs, stands: Sheet) -> tuple[Move, ...]:
     return tuple(move for move in found if move.fixed or any(move.margins.values()))
 
 
-def _rates(inputs: Inputs, stands: Sheet) -> Iterable[Move]:
+def _rates(inputs: Inputs, stands: Sheet) -> Iterable[Sensitivity]:
     for rate in inputs.rates.values():
         if rate.spread and rate.per_unit and rate.currency != inputs.currency:
             spread = rate.spread
@@ -95,7 +95,7 @@ def _rates(inputs: Inputs, stands: Sheet) -> Iterable[Move]:
 
 def _between(
     kind: Kind, id_: str, sheets: tuple[Sheet, Sheet], span: tuple[Fraction, Fraction]
-) -> Move:
+) -> Sensitivity:
     """What moves between the sheet as it stands and the one at the upper end."""
     (stands, other), (low, high) = sheets, span
     margins = {
@@ -107,14 +107,14 @@ def _between(
         for part, money in stands.parts.items()
     }
     fixed = (other.fixed_least - stands.fixed_least) / high
-    return Move(kind, id_, low, high, margins, fixed, costs)
+    return Sensitivity(kind, id_, low, high, margins, fixed, costs)
 
 
 def _slope(here: Fraction | None, there: Fraction | None, move: Fraction) -> Fraction:
     return Fraction(0) if here is None or there is None else (there - here) / move
 
 
-def _quotes(inputs: Inputs, stands: Sheet) -> Iterable[Move]:
+def _quotes(inputs: Inputs, stands: Sheet) -> Iterable[Sensitivity]:
     """Quotes past their date: their pieces; the tooling of one is not asked again."""
     low, high = inputs.rules.expired or EXPIRED
     for part, money in stands.parts.items():
@@ -129,7 +129,7 @@ def _of_pieces(
     named: tuple[Kind, str],
     part: str,
     span: tuple[Fraction, Fraction],
-) -> Move:
+) -> Sensitivity:
     """What the price of a part's pieces does: to each box by the pieces that are in it."""
     rules, money = inputs.rules, stands.parts[part]
     loaded = (1 + (rules.duty or 0)) * (1 + (rules.overhead or 0))
@@ -137,10 +137,10 @@ def _of_pieces(
     margins = {
         sells: -loaded * each * (inputs.contents[sells].get(part) or 0) for sells in stands.sells
     }
-    return Move(*named, *span, margins, Fraction(0), {part: known(money.cost)})
+    return Sensitivity(*named, *span, margins, Fraction(0), {part: known(money.cost)})
 
 
-def _guesses(inputs: Inputs, stands: Sheet) -> Iterable[Move]:
+def _guesses(inputs: Inputs, stands: Sheet) -> Iterable[Sensitivity]:
     reached = {name: part for part, money in stands.parts.items() for name in money.guesses}
     for row in inputs.prices:
         name = f"prices/{row.way}/{row.from_quantity}/unit_price"
@@ -163,14 +163,16 @@ def _span(money: Money) -> tuple[Fraction, Fraction] | None:
     return (low / money.amount - 1, high / money.amount - 1) if low < high else None
 
 
-def _toolings(inputs: Inputs, stands: Sheet, lot: Lot) -> Iterable[Move]:
+def _toolings(inputs: Inputs, stands: Sheet, lot: Lot) -> Iterable[Sensitivity]:
     """The guess at a tool's cost: of a shared tool, the row that states the most."""
     for part in lot.parts if lot.tooling else ():
         way = inputs.ways[stands.parts[part].way or ""]
         if way.tooling and stands.purse.line_amount(way.tooling) == lot.tooling:
             span, none = _span(way.tooling), dict.fromkeys(stands.sells, Fraction(0))
             if span and lot.tooling:
-                yield Move(Kind.GUESS, f"ways/{way.id}/tooling", *span, none, lot.tooling, {})
+                yield Sensitivity(
+                    Kind.GUESS, f"ways/{way.id}/tooling", *span, none, lot.tooling, {}
+                )
             return
 
 
@@ -201,7 +203,7 @@ def of_profit(inputs: Inputs) -> Slope:
 def of_surplus(parts: Mapping[str, PartMoney], bought: Sequence[str]) -> Slope:
     """What the money tied up in some parts does."""
 
-    def slope(move: Move) -> Fraction:
+    def slope(move: Sensitivity) -> Fraction:
         shares = (
             Fraction(parts[part].surplus or 0, parts[part].order or 1) * move.costs[part]
             for part in bought
@@ -212,7 +214,7 @@ def of_surplus(parts: Mapping[str, PartMoney], bought: Sequence[str]) -> Slope:
     return slope
 
 
-def interval(value: Fraction, found: Sequence[Move], slope: Slope) -> Interval:
+def interval(value: Fraction, found: Sequence[Sensitivity], slope: Slope) -> Interval:
     """A value with all that may move it, each side for itself; exact where nothing does."""
     down, up = (_root_sum_square(_effects(found, slope, side)) for side in (-1, 1))
     if not down and not up:
@@ -220,7 +222,7 @@ def interval(value: Fraction, found: Sequence[Move], slope: Slope) -> Interval:
     return Interval(value, value - down, value + up, LEVEL)
 
 
-def _effects(found: Sequence[Move], slope: Slope, side: int) -> list[Fraction]:
+def _effects(found: Sequence[Sensitivity], slope: Slope, side: int) -> list[Fraction]:
     """How far each input alone moves an amount to one side (-1 down, 1 up), 0 or more."""
     return [
         max(Fraction(0), *(side * slope(move) * end for end in (move.low, move.high)))
@@ -236,7 +238,7 @@ def _root_sum_square(effects: Sequence[Fraction]) -> Fraction:
     return Fraction(sqrt(float(sum(effect * effect for effect in felt))))
 
 
-def moved(inputs: Inputs, found: Sequence[Move], slope: Slope, *, side: int) -> Inputs:
+def moved(inputs: Inputs, found: Sequence[Sensitivity], slope: Slope, *, side: int) -> Inputs:
     """The line at the end of an amount's interval: each input moved as far as it has its share.
 
     Parameters
@@ -265,7 +267,7 @@ def moved(inputs: Inputs, found: Sequence[Move], slope: Slope, *, side: int) -> 
     return inputs
 
 
-def _with(inputs: Inputs, move: Move, factor: Fraction) -> Inputs:
+def _with(inputs: Inputs, move: Sensitivity, factor: Fraction) -> Inputs:
     """The line with one uncertain input multiplied."""
     table, _, rest = move.id.partition("/")
     if move.kind is Kind.RATE:
