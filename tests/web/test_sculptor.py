@@ -69,7 +69,7 @@ def test_what_is_found_becomes_one_page_for_the_sculptor(page_of, served, folder
         assert answer.body().startswith(start)
         assert ROUND in answer.headers["content-disposition"]
     head = page.request.get(f"{page.url.partition('/sculptor')[0]}/likeness/m1-level").text()
-    assert "RequestBody about m1-level" in head
+    assert "Asked about m1-level" in head
     assert "no later round yet" in head
     page.set_viewport_size({"width": 390, "height": 860})
     assert barriers(page) == []
