@@ -192,3 +192,35 @@ def test_a_quote_without_a_last_day_is_not_said_to_have_run_out(tmp_path):
             for cell in row.cells for remark in cell.remarks}  # fmt: skip
     assert "its quote names no last day" in said
     assert "its quote has run out" not in said
+
+
+def asked_of(project):
+    """Who has to act: of whom, what is asked."""
+    tables = [b for b in blocks(home_of(project), Table) if b.name == "Who has to act"]
+    return {
+        (text_of(row.cells[0].value, "en-GB"), text_of(row.cells[1].value, "en-GB"))
+        for table in tables
+        for row in table.rows
+    }
+
+
+def test_a_maker_is_asked_for_what_their_quote_lacks_and_for_nothing_else(tmp_path):
+    whole = line(tmp_path)
+    first, *_ = whole.ways.values()
+    price = next(row for row in whole.prices if row.way == first.id)
+    assert asked_of(emptied(whole, ("ways", first.id, "tooling"))) == {
+        (first.maker, "1 tooling cost to state"),
+        ("You", "4 checks that wait for a value"),
+    }
+    cell = ("prices", f"{first.id}/{price.from_quantity}", "unit_price")
+    both = asked_of(emptied(whole, ("ways", first.id, "tooling"), cell))
+    assert {what for who, what in both if who == first.maker} == {
+        "1 tooling cost to state",
+        "1 price to state",
+    }
+
+
+def test_a_maker_is_asked_for_no_rate_and_no_orders(tmp_path):
+    whole = line(tmp_path)
+    sells = [("orders", id_, "quantity") for id_ in whole.orders]
+    assert {who for who, _ in asked_of(emptied(whole, *sells))} == {"You"}

@@ -1,6 +1,7 @@
 """What the page of money says first, and how it shows what is missing and what is guessed."""
 
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 
 import pytest
@@ -63,7 +64,7 @@ def test_what_is_known_is_shown_as_at_least_and_what_is_left_as_at_most():
     assert found["Landed"] == "at least 23.00"
     assert found["Freight"] == "3.00"
     assert found["Margin"] == "at most 77.00"
-    assert found["Margin, share of the price"] is None
+    assert found["Margin, share of the price"] == "at most 77.0\N{NO-BREAK SPACE}%"
     _, said = lead(two_of_three_known())
     assert "Every" not in " ".join(said)
     assert any("at most" in sentence for sentence in said)
@@ -136,3 +137,95 @@ def test_each_column_of_money_adds_up_to_its_total_to_the_cent():
     )
     assert fixed == tooling + development
     assert cash == fixed + orders
+
+
+def _boxes(*prices, unknown=(), orders=100):
+    """Boxes of one bolt at 10 each, sold at these prices; some hold a nut without a price too."""
+    ids = [f"box{i}" for i in range(len(prices))]
+    sold_at = {id_: usd(amount) for id_, amount in zip(ids, prices, strict=True)}
+    return project(
+        parts=[part("bolt"), part("nut")],
+        sells=[replace(sold(id_), price=amount) for id_, amount in sold_at.items()],
+        held={id_: {"bolt": 1, **({"nut": 1} if id_ in unknown else {})} for id_ in ids},
+        orders=dict.fromkeys(ids, orders),
+        ways=[way("bolt"), way("nut", tooling=usd(500))],
+        prices=[price("bolt-way"), price("nut-way", amount=None)],
+        rules=bolts().money,
+    )
+
+
+def test_no_box_is_said_to_keep_the_least_while_another_may_keep_less():
+    _, all_known = lead(_boxes(100, 200))
+    assert [said for said in all_known if said.startswith("box0 keeps the least of its price: ")]
+    _, said = lead(_boxes(100, 200, 5, unknown={"box2"}))
+    assert not [each for each in said if each.startswith("box0 keeps the least")]
+    assert [
+        each
+        for each in said
+        if each.startswith("Of the 2 boxes that are known in full, box0 keeps the least of its")
+    ]
+    _, one = lead(_boxes(100, 5, unknown={"box1"}))
+    assert [each for each in one if each.startswith("box0 keeps ")]
+    assert "the least" not in " ".join(one)
+
+
+def test_a_margin_after_the_fixed_share_is_not_set_beside_one_before_it():
+    line = _boxes(100, 200)
+    line = replace(line, money=replace(line.money, development=usd(1_000)))
+    open_ = replace(line.sells["box1"], figures=None)
+    line = replace(line, sells=line.sells | {"box1": open_})
+    line = replace(line, orders=line.orders | {"box1": replace(line.orders["box1"], quantity=0)})
+    _, said = lead(line)
+    assert [each for each in said if each.startswith("box0 keeps ")]
+    assert "the least" not in " ".join(said)
+
+
+def test_several_boxes_below_what_they_must_are_told_as_several():
+    line = _boxes(1, 2, 3, 4, 5)
+    line = replace(line, money=replace(line.money, margin_least=Fraction("0.1")))
+    _, said = lead(line)
+    assert not [each for each in said if "below what it must" in each]
+    assert "2 more boxes sell below what they must." in said
+
+
+def test_no_share_of_what_is_unknown_is_nothing():
+    line = two_of_three_known()
+    line = replace(line, money=replace(line.money, duty=Fraction(0), overhead=Fraction(0)))
+    found = bill_of(line)
+    assert (found["Duty"], found["Overhead"]) == ("0.00", "0.00")
+
+
+def test_each_line_of_a_bill_that_is_known_in_part_is_a_bound():
+    line = two_of_three_known()
+    rules = replace(line.money, development=usd(1_000), margin_least=Fraction("0.1"))
+    sells = {id_: replace(each, assembly_minutes=Fraction(25)) for id_, each in line.sells.items()}
+    cups = [replace(each, minutes=None) for each in line.ways.values()]
+    line = replace(line, money=rules, sells=sells, ways={each.id: each for each in cups})
+    line = replace(line, ways={id_: replace(each, tooling=None) for id_, each in line.ways.items()})
+    found = bill_of(line)
+    # 1,000 of development on 100 figures; the tools come on top of it.
+    assert found["Share of the fixed costs"] == "at least 10.00"
+    assert found["Minutes of work"] == "at least 25"
+    # 20 of parts, 3 of freight and 10 of the fixed costs, of which a tenth more is to be left.
+    assert found["Least it must sell for"] == "at least 36.67"
+
+
+def test_what_a_line_earns_at_most_is_told_as_it_is_quoted_and_at_best():
+    line = _boxes(20, 5, unknown={"box1"})
+    past = {id_: replace(each, valid_until=date(2026, 9, 1)) for id_, each in line.ways.items()}
+    line = replace(line, ways=past)
+    # 100 at 20 - 10, 100 at 5 - 10 and a tool of 500; at best the bolts come at 8: 400 more.
+    _, said = lead(line)
+    assert said[-1].startswith(
+        "As it is quoted now, at the orders assumed the line earns at most 0 USD (at best 400 USD, "
+        "because 2 quotes ran out;"
+    )
+    cheap = replace(
+        line, sells={id_: replace(each, price=usd(6)) for id_, each in line.sells.items()}
+    )
+    _, said = lead(cheap)
+    # 200 at 6 - 10 and the tool; at best at 6 - 8.
+    assert said[-1].startswith(
+        "As it is quoted now, at the orders assumed the line loses at least 1,300 USD (at best "
+        "900 USD, because"
+    )

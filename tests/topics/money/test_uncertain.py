@@ -207,7 +207,7 @@ def test_a_guess_is_an_interval_and_is_marked():
     assert "because 1 amount is guessed" in words(margin)
     known = found["money.price-known:part/bolt"]
     assert known.verdict is Verdict.DOUBTFUL
-    assert words(known) == "bolt: 200 are bought at 10.00 USD each; the price is a guess."
+    assert words(known) == "bolt: 200 pieces are bought for 2,000.00 USD; the price is a guess."
     assert answer(money_of(line)).sells["box"].guesses == ("prices/bolt-way/1/unit_price",)
 
 

@@ -22,10 +22,11 @@ from topics.money.test_compute import with_quote
 RULES = [field.name for field in fields(MoneyRules)]
 WAYS = ("tooling", "minimum", "yield_share", "minutes", "valid_until")
 SOLD = ("price", "assembly_minutes", "box_mm", "figures")
+COSTS = ("parts", "labour", "unit_cost", "freight", "fees", "landed", "minutes", "fixed_share")
 # What is told as a bound while something is missing: it is a number where none was known.
 BOUNDS = {
     "at_least", "margin_most", "after_most", "margin_interval", "after_interval",
-    "profit_interval", "break_even_interval", "surplus_interval",
+    "profit_interval", "profit_most", "break_even_interval", "surplus_interval",
 }  # fmt: skip
 
 
@@ -107,8 +108,10 @@ def test_what_is_known_of_a_cost_is_never_more_than_the_cost(line, data):
         line = punched(line, place)
     found = answer(money_of(line))
     for id_, box in found.sells.items():
-        for name in ("parts", "labour", "unit_cost", "freight", "fees", "landed"):
+        for name in COSTS:
             assert getattr(box.at_least, name) <= getattr(whole.sells[id_], name), name
+        least, true = box.at_least.least_price, whole.sells[id_].least_price
+        assert least is None or true is None or least <= true
         for name, true in (("margin_most", "margin"), ("after_most", "margin_after_fixed_share")):
             most = getattr(box, name)
             assert most is None or most >= getattr(whole.sells[id_], true), name

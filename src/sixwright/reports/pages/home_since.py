@@ -29,7 +29,14 @@ OF_A_MAKER = {
     "quote-date": ("quote to renew", "quotes to renew"),
     "undated": ("last day of a quote to state", "last days of quotes to state"),
     "minimum": ("smaller run to ask for", "smaller runs to ask for"),
-    "price-known": ("price to state", "prices to state"),
+    "price-known": ("guess to put a quote in place of", "guesses to put quotes in place of"),
+}
+# What a maker has to state where a part's cost lacks it, by the column of its quote.
+STATED = {
+    "unit_price": ("price to state", "prices to state"),
+    "tooling": ("tooling cost to state", "tooling costs to state"),
+    "minimum": ("minimum to state", "minimums to state"),
+    "yield": ("yield to state", "yields to state"),
 }
 OF_YOU = ("thing to decide", "things to decide")
 TO_FILL_IN = ("check that waits for a value", "checks that wait for a value")
@@ -112,6 +119,8 @@ def _asked_of(project: Project, finding: Finding) -> Counter[tuple[str, tuple[st
     """Who a finding waits on, what is asked of them, and how many times."""
     if finding.topic == "money" and finding.rule == "quote-date":
         return _quotes(project, finding)
+    if finding.topic == "money" and finding.rule == "price-known" and finding.missing:
+        return _lacking(project, finding)
     return Counter([_one_asked(project, finding)])
 
 
@@ -137,6 +146,16 @@ def _quotes(project: Project, finding: Finding) -> Counter[tuple[str, tuple[str,
     ways = [project.ways.get(place.split("/")[1]) for place in finding.missing]
     makers = [way.maker if way and way.maker else YOU for way in ways]
     return Counter((maker, OF_A_MAKER["undated"]) for maker in makers)
+
+
+def _lacking(project: Project, finding: Finding) -> Counter[tuple[str, tuple[str, str]]]:
+    """What of a part's cost its maker has to state, and whether something waits for you."""
+    maker = _maker(project, finding)
+    columns = [place.rpartition("/")[2] for place in finding.missing if place.startswith(QUOTED)]
+    asked = Counter((maker, STATED[column]) for column in columns if maker and column in STATED)
+    if asked.total() < len(finding.missing):
+        asked[YOU, TO_FILL_IN] += 1
+    return asked
 
 
 def _maker(project: Project, finding: Finding) -> str:

@@ -22,7 +22,14 @@ from sixwright.topics.money.break_even import whole_losses
 from sixwright.topics.money.compute import even_with_curve, rival_ways
 from sixwright.topics.money.model import Answer as Sums
 from sixwright.topics.money.model import BreakEven, Inputs
-from sixwright.topics.money.said import between, lacking, moved_by, of_its_side, stated
+from sixwright.topics.money.said import (
+    between,
+    lacking,
+    moved_by,
+    of_its_side,
+    profit_at_most,
+    stated,
+)
 from sixwright.topics.money.sources import SOURCES
 from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.fill_first import fill_first
@@ -126,8 +133,12 @@ def _least(
         for sold, least, price in below[:2]
     ]
     if len(below) > len(said):
-        more = Count(len(below) - len(said), "more box is", "more boxes are")
-        said.append(Sentence("{more} below what it must.", {"more": more}))
+        more = Count(
+            len(below) - len(said),
+            "more box sells below what it must",
+            "more boxes sell below what they must",
+        )
+        said.append(Sentence("{more}.", {"more": more}))
     return tuple(said)
 
 
@@ -147,39 +158,44 @@ def _enough(inputs: Inputs, findings: tuple[Finding, ...]) -> tuple[Sentence, ..
 
 
 def _thinnest(inputs: Inputs, sums: Sums) -> tuple[Sentence, ...]:
-    """The box that keeps the least of its price: after the fixed share, where that is known."""
-    known = [
-        (after / price if after is not None else share, sells, share)
+    """The box that keeps the least of its price, of those of which that is known.
+
+    After the fixed share where any box's is known, and else before it: the two are never compared.
+    """
+    before = {
+        sells: share
         for sells, box in sums.sells.items()
-        if (share := box.margin_share) is not None and (price := box.price)
-        for after in (box.margin_after_fixed_share,)
-    ]
+        if (share := box.margin_share) is not None and box.price
+    }
+    after_share = {
+        sells: after / (sums.sells[sells].price or 1)
+        for sells in before
+        if (after := sums.sells[sells].margin_after_fixed_share) is not None
+    }
+    known = after_share or before
     if not known:
         if any(box.margin_most is not None for box in sums.sells.values()):
             words = "No margin is known in full yet; the table says what each box leaves at most."
             return (Sentence(words),)
         return (Sentence("What a box keeps cannot be said yet."),)
-    _, sells, share = min(known, key=lambda each: each[0])
+    sells = min(known, key=lambda each: known[each])
     sold, lines = inputs.sells[sells], stated(inputs, sums.sells[sells])
     after = lines["margin_after_fixed_share"]
     values: dict[str, Value] = {
         "box": Name(sold.name or sold.id),
         "margin": Money(lines["margin"] or Fraction(0), inputs.currency),
         "price": Money(lines["price"] or Fraction(0), inputs.currency),
-        "share": Share(share),
     }
+    lead = "{box} keeps the least of its price:" if len(known) > 1 else "{box} keeps"
+    if 1 < len(known) < len(sums.sells):
+        values["known"] = Count(len(known))
+        lead = "Of the {known} boxes that are known in full, " + lead
     if after is None:
-        lead = "{box} keeps the least of its price" if len(known) > 1 else "{box} keeps"
-        lead += (
-            ": {margin} of {price}, {share}" if len(known) > 1 else " {margin} of {price}, {share}"
-        )
-        return (Sentence(lead + ", before its share of the fixed costs.", values),)
-    del values["share"]
-    values["after"] = Money(after, inputs.currency)
-    lead = (
-        "{box} keeps the least of its price: {after}" if len(known) > 1 else "{box} keeps {after}"
-    )
-    words = " of {price} after its share of the fixed costs, and {margin} before it."
+        values["share"] = Share(before[sells])
+        words = " {margin} of {price}, {share}, before its share of the fixed costs."
+    else:
+        values["after"] = Money(after, inputs.currency)
+        words = " {after} of {price} after its share of the fixed costs, and {margin} before it."
     return (Sentence(lead + words, values),)
 
 
@@ -199,12 +215,10 @@ def _profit(inputs: Inputs, sums: Sums) -> Sentence:
 
 
 def _profit_at_most(inputs: Inputs, sums: Sums) -> Sentence:
-    most = sums.profit_interval
-    if most is None:
+    most = profit_at_most(inputs, sums)
+    if not most.text:
         return Sentence("What the line earns cannot be said yet.")
-    values: dict[str, Value] = {"most": Whole(Money(abs(Fraction(most.high)), inputs.currency))}
-    word = "earns at most" if most.high >= 0 else "loses at least"
-    return Sentence(f"At the orders assumed the line {word} {{most}}.", values)
+    return Sentence(f"{most.text[0].upper()}{most.text[1:]}.", most.values or {})
 
 
 def break_even(inputs: Inputs, sums: Sums) -> tuple[Sentence, ...]:

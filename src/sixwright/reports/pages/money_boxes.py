@@ -88,8 +88,7 @@ def money_cell(project: Project, sums: Sums, sells: str, name: str, stated: Stat
 
 def _cell(project: Project, sums: Sums, sells: str, name: str, stated: Stated) -> Cell:
     if name == "margin_share":
-        share = sums.sells[sells].margin_share
-        return Cell(None if share is None else Share(share))
+        return _share_cell(sums.sells[sells])
     value = stated[name]
     strong = name in SUMS
     if value is None:
@@ -98,6 +97,14 @@ def _cell(project: Project, sums: Sums, sells: str, name: str, stated: Stated) -
     place = CellAddress(project.sells[sells].table, sells, "price") if name == "price" else None
     words = bare(Money(value, project.currency), project.locale)
     return Cell(words, strong=strong, place=place)
+
+
+def _share_cell(box: BoxMoney) -> Cell:
+    if box.margin_share is not None:
+        return Cell(Share(box.margin_share))
+    if box.margin_most is None or not box.price:
+        return Cell(None)
+    return Cell(Sentence("at most {value}", {"value": Share(box.margin_most / box.price)}))
 
 
 def _bound(project: Project, box: BoxMoney, name: str, *, mark: str) -> Cell:
@@ -119,11 +126,18 @@ def _marked(cell: Cell, name: str, guessed: frozenset[str]) -> Cell:
 
 
 def _minutes(project: Project, sums: Sums) -> list[Cell]:
-    found = [sums.sells[sells].minutes for sells in project.sells]
-    return [
-        Cell(None) if minutes is None else Cell(Measure(minutes, "", int(minutes.denominator > 1)))
-        for minutes in found
-    ]
+    return [_minutes_cell(sums.sells[sells]) for sells in project.sells]
+
+
+def _minutes_cell(box: BoxMoney) -> Cell:
+    if box.minutes is not None:
+        return Cell(_in_minutes(box.minutes))
+    least = box.at_least.minutes if box.at_least else None
+    return Cell(Sentence("at least {value}", {"value": _in_minutes(least)}) if least else None)
+
+
+def _in_minutes(minutes: Fraction) -> Measure:
+    return Measure(minutes, "", int(minutes.denominator > 1))
 
 
 def _verdicts(project: Project, findings: tuple[Finding, ...]) -> list[Cell]:

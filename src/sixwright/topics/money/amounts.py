@@ -1,6 +1,6 @@
 """Exact amounts that may be unknown: sums, products, differences, and rates of exchange.
 
-What rests on something unknown is unknown, never zero.
+What rests on something unknown is unknown, never zero; no share of it, a duty of 0, is zero.
 """
 
 from collections import defaultdict
@@ -21,7 +21,9 @@ def plus(*amounts: Known | int) -> Known:
 
 
 def times(*factors: Known | int) -> Known:
-    """A product; unknown where a factor is."""
+    """A product; unknown where a factor is, but nothing where one is nothing."""
+    if 0 in factors:
+        return Fraction(0)
     product = Fraction(1)
     for factor in factors:
         if factor is None:

@@ -55,7 +55,7 @@ def box(
     reserve = times(rules.reserve, price)
     landed = plus(unit_cost, duty, freight, fees, reserve)
     margin = less(price, landed)
-    sums = (parts_cost, labour, overhead, unit_cost, duty, freight, fees, reserve, landed)
+    sums = (parts_cost, labour, overhead, unit_cost, duty, freight, fees, reserve, landed, minutes)
     at_least = _stated(sums) or _at_least(inputs, purse, charges, sold)
     return BoxMoney(
         parts=parts_cost,
@@ -102,7 +102,8 @@ def _at_least(inputs: Inputs, purse: Purse, charges: Mapping[str, Known], sold: 
     fees = known(*_fees(inputs, purse, price))
     reserve = known(times(rules.reserve, price))
     landed = unit_cost + duty + freight + fees + reserve
-    return AtLeast(parts, labour, overhead, unit_cost, duty, freight, fees, reserve, landed)
+    sums = (parts, labour, overhead, unit_cost, duty, freight, fees, reserve, landed, minutes)
+    return AtLeast(*sums)
 
 
 def _fees(inputs: Inputs, purse: Purse, price: Known) -> tuple[Known, Known]:

@@ -12,7 +12,7 @@ from sixwright.topics.money import rules
 from sixwright.topics.money.break_even import whole_losses
 from sixwright.topics.money.doubts import MoneyDoubt
 from sixwright.topics.money.model import Answer, Inputs
-from sixwright.topics.money.said import between, lacking, moved_by, of_its_side
+from sixwright.topics.money.said import between, lacking, moved_by, of_its_side, profit_at_most
 
 LEVEL = 0.95
 
@@ -107,11 +107,10 @@ def _even_unknown(inputs: Inputs, answer: Answer) -> Sentence:
     lacks = lacking(inputs, _even_missing(inputs, answer))
     values = dict(lacks.values or {})
     text = "How many boxes the line must sell is not known yet"
-    most = answer.profit_interval
-    if answer.profit is None and most is not None:
-        values["most"] = Whole(Money(abs(Fraction(most.high)), inputs.currency))
-        word = "earns at most" if most.high >= 0 else "loses at least"
-        text += f"; at the orders assumed the line {word} {{most}}"
+    most = profit_at_most(inputs, answer)
+    if answer.profit is None and most.text:
+        values |= most.values or {}
+        text += f"; {most.text}"
     return Sentence(f"{text}; {lacks.text}." if lacks.text else f"{text}.", values)
 
 

@@ -56,12 +56,15 @@ def _names(inputs: Inputs, purchase: Purchase) -> Names:
 def _price_known(inputs: Inputs, part: str, money: PartMoney) -> Finding:
     missing = tuple(dict.fromkeys((*money.missing, *money.missing_tooling)))
     values: dict[str, Value] = {"part": Name(_part_name(inputs, part))}
-    price, order = money.unit_price, money.order
-    if missing or price is None or order is None:
+    cost, order = money.cost, money.order
+    if missing or cost is None or order is None:
         message = _cost_unknown(inputs, missing, values)
     else:
-        values |= {"order": Count(order), "price": Money(price, inputs.currency)}
-        message = Sentence("{part}: {order} are bought at {price} each.", values)
+        values |= {
+            "order": Count(order, "piece is", "pieces are"),
+            "cost": Money(cost, inputs.currency),
+        }
+        message = Sentence("{part}: {order} bought for {cost}.", values)
     guessed = bool(money.guesses) and not missing
     if guessed:
         what = " and ".join(

@@ -64,6 +64,7 @@ def answer(inputs: Inputs) -> Answer:
         cash_asked=stands.cash_asked,
         break_even=even,
         profit_interval=_bounds(stands.profit, stands.profit_most, open_, of_profit(inputs)),
+        profit_most=stands.profit_most,
         break_even_interval=_even_interval(inputs, even, open_),
         rate_effects={
             move.id: abs(of_profit(inputs)(move) * move.high)

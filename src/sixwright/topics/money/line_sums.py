@@ -7,7 +7,7 @@ from fractions import Fraction
 from sixwright.topics.money.amounts import Known, Purse, known, less, plus, purse, times
 from sixwright.topics.money.boxes import box
 from sixwright.topics.money.lots import Lot, lot_parts, lots, unneeded
-from sixwright.topics.money.model import BoxMoney, Inputs, PartMoney
+from sixwright.topics.money.model import AtLeast, BoxMoney, Inputs, PartMoney
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,13 +127,15 @@ def _with_fixed_share(
     for sells, money in boxes.items():
         own = inputs.sells[sells].figures
         share = Fraction(0) if own == 0 else times(each, own)
+        share_least = each_least * (own or 0)
         found[sells] = replace(
             money,
+            at_least=_with_least_price(inputs, purse_, money, share_least),
             fixed_share=share,
             margin_after_fixed_share=less(money.margin, share),
             missing_fixed=() if share is not None else _lacks(inputs, sells, shared.missing),
             least_price=_least_price(inputs, purse_, money, share),
-            after_most=less(money.margin_most, each_least * (own or 0)),
+            after_most=less(money.margin_most, share_least),
         )
     return found
 
@@ -154,6 +156,21 @@ def _least_price(inputs: Inputs, purse_: Purse, money: BoxMoney, fixed_share: Kn
     if costs is None or taken is None or taken >= 1:
         return None
     return costs / (1 - taken)
+
+
+def _with_least_price(
+    inputs: Inputs, purse_: Purse, money: BoxMoney, share_least: Fraction
+) -> AtLeast | None:
+    """The known costs with the fixed share that is known, and the least price that they allow."""
+    rules, costs = inputs.rules, money.at_least
+    if costs is None:
+        return None
+    fee_each = purse_.line_amount(rules.fee_each)
+    sums = known(costs.unit_cost, costs.duty, costs.freight, fee_each, share_least)
+    taken = None if rules.margin_least is None else known(rules.fee_share, rules.reserve)
+    kept = None if taken is None else 1 - taken - (rules.margin_least or 0)
+    price = sums / kept if kept is not None and kept > 0 else None
+    return replace(costs, fixed_share=share_least, least_price=price)
 
 
 def _profit(inputs: Inputs, margins: Mapping[str, Known], fixed: Known) -> Known:

@@ -134,7 +134,10 @@ class Purchase:
 
 @dataclass(frozen=True, slots=True)
 class AtLeast:
-    """What is known of a box's costs while something is missing: each is at least this."""
+    """What is known of a box's costs while something is missing: each is at least this.
+
+    `least_price` is None where no price could do it, or the margin that is wanted is unknown.
+    """
 
     parts: Fraction
     labour: Fraction
@@ -145,6 +148,9 @@ class AtLeast:
     fees: Fraction
     reserve: Fraction
     landed: Fraction
+    minutes: Fraction
+    fixed_share: Fraction = Fraction(0)
+    least_price: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -286,6 +292,8 @@ class Answer:
     profit_interval
         The profit as rates, quotes past their date and guesses may move; while something is
         missing, with no lower end; None where a price or orders are unknown.
+    profit_most
+        The profit if all that is missing cost nothing, as it is quoted now; None as above.
     rate_effects
         Currency: what the spread of its rate alone does to the profit (half-width).
     break_even
@@ -312,6 +320,7 @@ class Answer:
     cash_asked: Fraction | None
     break_even: BreakEven
     profit_interval: Interval | None = None
+    profit_most: Fraction | None = None
     break_even_interval: Interval | None = None
     rate_effects: Mapping[str, Fraction] | None = None
     expired: tuple[str, ...] = ()

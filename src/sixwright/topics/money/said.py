@@ -6,10 +6,10 @@ from fractions import Fraction
 from math import isinf
 
 from sixwright.kernel.currency import Money, minor_units
-from sixwright.kernel.intervals import Interval
+from sixwright.kernel.intervals import Interval, Real
 from sixwright.kernel.sentences import Count, Measure, Names, Value, Whole
 from sixwright.topics.money.bill import bill
-from sixwright.topics.money.model import BoxMoney, Inputs
+from sixwright.topics.money.model import Answer, BoxMoney, Inputs
 from sixwright.topics.money.sensitivities import EXPIRED
 
 # So many things are named; how many more there are is said.
@@ -151,6 +151,26 @@ def between(
     values = {f"low{key}": amount(interval.low), f"high{key}": amount(interval.high)}
     text = f" (from {{low{key}}} to {{high{key}}}, because {why.text})"
     return Words(text, {**values, **(why.values or {})})
+
+
+def profit_at_most(inputs: Inputs, answer: Answer) -> Words:
+    """What the line earns at most while something is missing: as quoted, and at best."""
+    most, best = answer.profit_most, answer.profit_interval
+    if most is None or best is None:
+        return Words("", {})
+    values: dict[str, Value] = {"most": Whole(Money(abs(most), inputs.currency))}
+    text = f"at the orders assumed the line {_earns(most)} {{most}}"
+    if best.high > most:
+        why = moved_by(inputs, answer.expired, answer.guesses)
+        values |= {"best": Whole(Money(abs(Fraction(best.high)), inputs.currency))}
+        turned = "" if (best.high >= 0) is (most >= 0) else f"it {_earns(best.high)} "
+        text = f"as it is quoted now, {text} (at best {turned}{{best}}, because {why.text})"
+        values |= why.values or {}
+    return Words(text, values)
+
+
+def _earns(most: Real) -> str:
+    return "earns at most" if most >= 0 else "loses at least"
 
 
 def stated(inputs: Inputs, money: BoxMoney) -> Mapping[str, Fraction | None]:
