@@ -108,6 +108,8 @@ class Marking:
         Those that are drawn; and what can be drawn: id and words.
     again
         Whether enough is marked for marking it again to say how surely.
+    after
+        Where to go once this still is done with, an address and words; empty while it is not.
     """
 
     still: str
@@ -123,3 +125,4 @@ class Marking:
     again: bool
     outlines: tuple[OutlineShown, ...] = ()
     kinds: tuple[tuple[str, str], ...] = ()
+    after: tuple[str, str] = ("", "")

@@ -10,10 +10,15 @@ from starlette.concurrency import run_in_threadpool
 from sixwright.importer.arrival import Arrival, arrived
 from sixwright.importer.new_line import is_empty, new_bare_line, new_from_guess, new_line
 from sixwright.kernel.errors import FolderError, InputError, SixwrightError
+from sixwright.reports.document import Link
+from sixwright.reports.pages.sculpts import QUESTION as DELIVERED
+from sixwright.reports.pages.sculpts import TOPIC as SCULPTS
 from sixwright.web.guard import MOST_SHEET_BYTES, SPREADSHEET, TOO_LARGE
 from sixwright.web.open_folder import OpenFolder
+from sixwright.web.pages.view import link_address
 from sixwright.web.request_bodies import HeldRequest, RequestBody, SayRequest
 
+TO_SCULPTS = Link(SCULPTS, "", DELIVERED)
 NAME = "x-sixwright-name"
 HELD = "x-sixwright-held"
 HAS_LINE = "There is a line in this folder already; nothing was written."
@@ -47,7 +52,7 @@ def add_bring_routes(app: FastAPI, open_folder: OpenFolder) -> None:
         return _answered(open_folder, lambda: _make_sample(open_folder))
 
     def make_bare(_asked: RequestBody) -> JSONResponse:
-        return _answered(open_folder, lambda: _make_bare(open_folder))
+        return _answered(open_folder, lambda: _make_bare(open_folder), (TO_SCULPTS,))
 
     app.post(SPREADSHEET)(spreadsheet)
     app.post("/say")(say)
@@ -57,8 +62,13 @@ def add_bring_routes(app: FastAPI, open_folder: OpenFolder) -> None:
     app.post("/make-bare")(make_bare)
 
 
-def _answered(open_folder: OpenFolder, do: Callable[[], str]) -> JSONResponse:
-    """Do it where the folder is still empty, and show the page as it then is."""
+def _answered(
+    open_folder: OpenFolder, do: Callable[[], str], after: tuple[Link, ...] = ()
+) -> JSONResponse:
+    """Do it where the folder is still empty, and show the page as it then is.
+
+    `after` are the ways on once it is done.
+    """
     try:
         if not is_empty(open_folder.watched.path):
             raise InputError(HAS_LINE)
@@ -71,7 +81,9 @@ def _answered(open_folder: OpenFolder, do: Callable[[], str]) -> JSONResponse:
         return JSONResponse({"kind": "refused", "said": str(error), "page": page}, 422)
     state = open_folder.watched.look()
     page = open_folder.draw("/", state)
-    return JSONResponse({"kind": "written", "said": said, "page": page, "version": state.version})
+    answer = {"kind": "written", "said": said, "page": page, "version": state.version}
+    links = [{"href": link_address(link), "words": link.words} for link in after]
+    return JSONResponse(answer | {"next": links})
 
 
 def _bring(open_folder: OpenFolder, name: str, content: bytes, shown: str) -> str:
@@ -107,7 +119,7 @@ def _make_sample(open_folder: OpenFolder) -> str:
 
 def _make_bare(open_folder: OpenFolder) -> str:
     new_bare_line(open_folder.watched.path, today=open_folder.watched.now().date())
-    return "A line without parts was made. Drop meshes and stills on the page of the sculptor."
+    return "A line without parts was made."
 
 
 def _there(open_folder: OpenFolder) -> Arrival:

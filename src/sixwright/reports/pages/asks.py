@@ -2,6 +2,7 @@
 
 from sixwright.kernel.sentences import Measure, Sentence
 from sixwright.reports.document import Cell, CellAddress, Column, Deed, Link, Paragraph, Row, Table
+from sixwright.reports.pages.sculpt import named
 from sixwright.topics.likeness.ask_answers import AskAnswer
 from sixwright.topics.likeness.model import RoundAnswer
 from sixwright.topics.likeness.topic import LIKENESS
@@ -60,7 +61,7 @@ def asked_table(review: Review, sculpt: str, *, only: str = "") -> Table | None:
             Cell(cells.get("cost") or None, place=CellAddress("asks", ask.id, "cost")),
             *_outcome(answered.get(ask.id)),
         ), deeds=(deed,)))  # fmt: skip
-    name = f"Asked about {only or sculpt}"
+    name = f"Asked about {named(review.project.rounds[only]) if only else sculpt}"
     return Table(name, columns, tuple(rows))
 
 

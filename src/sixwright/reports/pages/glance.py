@@ -19,9 +19,9 @@ from sixwright.workflows.reviewed import Review
 
 
 def at_a_glance(review: Review) -> tuple[Block, ...]:
-    """A table of all boxes and where their prices go; nothing where money was not judged."""
+    """A table of all boxes and where their prices go; nothing without boxes or their money."""
     boxes, sums = review.get(LINEUP), review.get(MONEY)
-    if boxes is None or sums is None:
+    if boxes is None or sums is None or not review.project.sells:
         return ()
     shown = pictures.where_it_goes(review.inputs_of(MONEY), sums)
     return (_table(review, boxes, sums), *((Plate(shown, tabled=True),) if shown else ()))

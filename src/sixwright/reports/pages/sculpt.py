@@ -92,8 +92,11 @@ def _told(
 ) -> Iterator[Sentence]:
     placed = sum(each.row is not None and each.row.place_mm is not None for each in points)
     count = Count(placed, "landmark lies", "landmarks lie")
-    yield Sentence("{count} on this sculpt.", {"count": count})
-    if placed < ENOUGH:
+    if placed:
+        yield Sentence("{count} on this sculpt.", {"count": count})
+    else:
+        yield Sentence("No landmark lies on this sculpt yet; twelve are enough.")
+    if 0 < placed < ENOUGH:
         more = Count(ENOUGH - placed, "more makes twelve", "more make twelve")
         yield Sentence("{count}, which is enough.", {"count": more})
     if before is not None and placed < len(points):

@@ -45,7 +45,7 @@ def sculptor_page(review: Review, round_: str) -> Document:
     asks = asks_of(project, round_)
     able = tuple(wish for wish in wishes(one) if not is_asked(wish, asks))
     blocks = (
-        Answer(None, (_told(one, len(able), len(asks)), *_unproven(able))),
+        Answer(None, (_told(one, len(able), len(asks)), *_unproven(able, len(asks)))),
         Paragraph((), (BACK,)),
         *((_choose(one, able),) if able else ()),
         *_kept(review, one),
@@ -71,11 +71,12 @@ def _told(one: RoundAnswer, able: int, asked: int) -> Sentence:
                     "it.", values)  # fmt: skip
 
 
-def _unproven(able: tuple[Wish, ...]) -> tuple[Sentence, ...]:
-    """That nothing which can be asked is shown to be wrong: a sculptor's hour may be in vain."""
+def _unproven(able: tuple[Wish, ...], asked: int) -> tuple[Sentence, ...]:
+    """That nothing which can yet be asked is shown to be wrong: an hour's work may be in vain."""
     if not able or any(wish.verdict is Verdict.FAILS for wish in able):
         return ()
-    told = "The stills do not prove that any of these is off: ask only what your own eye confirms."
+    which = "anything more" if asked else "any of these"
+    told = f"The stills do not prove that {which} is off: ask only what your own eye confirms."
     return (Sentence(told),)
 
 

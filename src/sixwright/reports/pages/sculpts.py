@@ -28,8 +28,8 @@ LIKENESS = Link("likeness", "", "What the stills say of them")
 def sculpts(review: Review, arrivals: tuple[Arrival, ...] = ()) -> Document:
     """The list of heads with their rounds, and the meshes that wait to be kept."""
     project = review.project
-    blocks: list[Block] = [Answer(None, _told(project, arrivals)), FileDrop(persons(project))]
-    blocks += [arriving(each, project) for each in arrivals]
+    blocks: list[Block] = [Answer(None, _told(project, arrivals))]
+    blocks += [*(arriving(each, project) for each in arrivals), FileDrop(persons(project))]
     columns = (
         Column("Round"),
         Column("Person"),
@@ -60,8 +60,11 @@ def _told(project: Project, arrivals: tuple[Arrival, ...]) -> tuple[Sentence, ..
     placed = {row.round for row in project.placements}
     bare = sum(one.id not in placed for one in with_file)
     count = Count(len(with_file), "round has its file", "rounds have their file")
+    if bare == len(with_file):
+        which = "it to mark it" if bare == 1 else "one to mark it"
+        return (Sentence(f"{{count}} and no landmarks yet. Click {which}.", {"count": count}),)
     if bare:
-        left = Count(bare, "has no landmarks yet", "have no landmarks yet")
+        left = Count(bare, "of them has no landmarks yet", "of them have no landmarks yet")
         return (Sentence("{count}; {left}. Click one to mark it.", {"count": count, "left": left}),)
     return (Sentence("{count}, and landmarks.", {"count": count}),)
 

@@ -64,8 +64,8 @@ def still_page(review: Review, still: str) -> Document:
     elif not reason:
         expected = expected_places(likeness_of(project), still)
         blocks += [
-            _marking(project, row, marks, expected),
-            Paragraph((DOTS,), (*_next(review, still, marks), LIST, HEAD)),
+            _marking(project, row, marks, expected, _after(review, still, marks)),
+            Paragraph((DOTS,), (LIST, HEAD)),
             *_bars_told(row),
             StillReplace(still),
         ]
@@ -74,15 +74,16 @@ def still_page(review: Review, still: str) -> Document:
     return Document(TOPIC, f"What does {still} show?", tuple(blocks), project.locale)
 
 
-def _next(review: Review, still: str, marks: tuple[ToMark, ...]) -> Iterator[Link]:
-    """The way to the still to mark after this one, once this one is done with."""
+def _after(review: Review, still: str, marks: tuple[ToMark, ...]) -> tuple[str, str]:
+    """The still to mark after this one, or what they say; empty until this one is done with."""
     project = review.project
     if counted(marks)[0] < ENOUGH and not is_exhausted(project, still, marks):
-        return
+        return "", ""
     ranked = ranked_stills(project, review.get(LIKENESS))
     left = [one.still.id for one in ranked if not one.is_done and one.still.id != still]
-    if left:
-        yield Link(f"{TOPIC}/{left[0]}", "", f"Mark {left[0]} next")
+    return (
+        (f"/{TOPIC}/{left[0]}", f"Mark {left[0]} next") if left else (f"/{HEAD.topic}", HEAD.words)
+    )
 
 
 def _why_not(project: Project, still: Still) -> str:
@@ -113,7 +114,8 @@ def _told(
         return
     seen, settled = counted(marks)
     count = Count(seen, "landmark is marked", "landmarks are marked")
-    yield Sentence("{count} on this still.", {"count": count})
+    none = Sentence("No landmark is marked on this still yet.")
+    yield Sentence("{count} on this still.", {"count": count}) if seen else none
     if settled > seen:
         left = Count(settled - seen, "is hidden or unsure", "are hidden or unsure")
         yield Sentence("{left}.", {"left": left})
@@ -179,6 +181,7 @@ def _marking(
     still: Still,
     marks: tuple[ToMark, ...],
     expected: Mapping[Key, tuple[float, float]],
+    after: tuple[str, str],
 ) -> Marking:
     left, top, width, height = shown_px(still)
     spreads = sure_px(project.records)
@@ -196,6 +199,7 @@ def _marking(
         counted(marks)[0] >= TWICE,
         tuple(_outlines(project, still.id)),
         KINDS,
+        after,
     )
 
 

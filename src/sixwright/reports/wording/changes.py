@@ -12,6 +12,7 @@ from sixwright.project.records import Change, Records
 from sixwright.project.tables import BY_NAME
 from sixwright.reports.wording.choice_changes import told_choice
 from sixwright.reports.wording.fields import named
+from sixwright.reports.wording.place_changes import move_told, place_moves
 
 # So many changes are told one by one; more are counted.
 MOST = 6
@@ -35,6 +36,7 @@ _MOVED = {
     Manner.TRIED: "is {was} and would be {now}",
     Manner.AGAIN: "is {now} again, not {was}",
 }
+_PLACED = {Manner.DONE: "was moved", Manner.TRIED: "would move", Manner.AGAIN: "was moved back"}
 
 
 def told(
@@ -161,13 +163,18 @@ def all_told(
 ) -> tuple[Sentence, ...]:
     """Each change as a sentence, decisions first; beyond `most`, how many more there are.
 
-    Where more than `most` give one text to one column, one sentence says so of all.
+    Where more than `most` give one text to one column, one sentence says so of all. A place whose
+    coordinates changed is told by how far it moved.
     """
     if len(changes) > most and (alike := _alike(changes, after, manner)):
         return (alike,)
-    ordered = sorted(changes, key=lambda change: change.table != "choices")
-    said = [told(change, before, after, manner=manner) for change in ordered[:most]]
-    rest = len(changes) - len(said)
+    moves = place_moves(changes)
+    said = [move_told(move, after, _PLACED[manner]) for move in moves[:most]]
+    in_moves = {id(change) for move in moves for change in move.changes}
+    others = [change for change in changes if id(change) not in in_moves]
+    ordered = sorted(others, key=lambda change: change.table != "choices")
+    said += [told(change, before, after, manner=manner) for change in ordered[: most - len(said)]]
+    rest = len(others) + len(moves) - len(said)
     if rest > 0:
         more = Count(rest, "more change", "more changes")
         said.append(Sentence("And {more}.", {"more": more}))

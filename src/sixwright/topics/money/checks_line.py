@@ -108,7 +108,7 @@ def _even_unknown(inputs: Inputs, answer: Answer) -> Sentence:
     values = dict(lacks.values or {})
     text = "How many boxes the line must sell is not known yet"
     most = profit_at_most(inputs, answer)
-    if answer.profit is None and most.text:
+    if answer.profit is None and most.text and answer.sells:
         values |= most.values or {}
         text += f"; {most.text}"
     return Sentence(f"{text}; {lacks.text}." if lacks.text else f"{text}.", values)

@@ -85,7 +85,8 @@ async function bringAll(files: File[]): Promise<void> {
   const said = await bringMeshes(files.filter((file) => !isPicture(file)));
   const person = document.querySelector<HTMLSelectElement>(`${ZONE} [data-person]`)?.value ?? "";
   if (stills.length) said.push(await bringStills(stills, person));
-  tell(said.join(" "), stills.length ? [{ href: "/stills", words: "Mark the stills" }] : []);
+  const isThere = location.pathname === "/stills";
+  tell(said.join(" "), stills.length && !isThere ? [{ href: "/stills", words: "Mark the stills" }] : []);
 }
 
 function take(files: FileList | null | undefined): void {

@@ -45,6 +45,12 @@ function stateOf(key: string): string {
 
 const isOpen = (key: string): boolean => ["", "proposed"].includes(stateOf(key));
 
+// How sure a mark that stands is said to be; of another, what was said last.
+function sureOf(key: string): string {
+  if (isBlind() || stateOf(key) !== "seen") return sure;
+  return queue.unwritten.get(key)?.sure || spotOf(key)?.dataset["sure"] || sure;
+}
+
 function ask(key: string): void {
   asked = key;
   hand = "";
@@ -86,11 +92,11 @@ function render(): void {
   if (!spotOf(asked)) asked = spots().map(keyOf).find(isOpen) ?? spots().map(keyOf)[0] ?? "";
   showAsked(document.querySelector<HTMLElement>(".spots"), spots(), spotOf(asked));
   for (const button of root.querySelectorAll<HTMLElement>("[data-sure-as]")) {
-    button.setAttribute("aria-pressed", String(button.dataset["sureAs"] === sure));
+    button.setAttribute("aria-pressed", String(button.dataset["sureAs"] === sureOf(asked)));
   }
   const words = root.querySelector(".asked");
   if (words && words.textContent !== said()) words.textContent = said();
-  const { key, place } = held();
+  const { key } = held();
   const marks = spots().flatMap((spot) => {
     const at = placeOf(keyOf(spot));
     return at ? [{ at, inHand: keyOf(spot) === key, expected: false }] : [];
@@ -100,7 +106,14 @@ function render(): void {
     if (at) marks.push({ at, inHand: !hand, expected: !cross });
   }
   drawMarks(root, marks, Number(root.dataset["arm"]));
-  drawMagnifier(root, pointer ?? place ?? atCross(), size(), origin());
+  magnify(root);
+}
+
+// What the magnifier shows, and the place that is to be looked at, are not to lie under it.
+function magnify(root: HTMLElement): void {
+  const at = pointer ?? held().place ?? atCross();
+  const looked = placeOf(asked) ?? cross ?? expectedOf(asked);
+  drawMagnifier(root, at, size(), origin(), looked ? [at, looked] : [at]);
 }
 
 function bodyOf(mark: Mark): object {
@@ -124,7 +137,7 @@ function put(mark: Mark): void {
 }
 
 function mark(place: Place): void {
-  put({ key: asked, place: within(place), state: "seen", sure });
+  put({ key: asked, place: within(place), state: "seen", sure: sureOf(asked) });
 }
 
 function leaveOut(state: string): void {
@@ -158,9 +171,8 @@ function move(event: KeyboardEvent, [dx, dy]: [number, number]): void {
   const from = place ?? atCross();
   const to = within({ x: from.x + far * dx, y: from.y + far * dy });
   if (place && stateOf(key) === "seen") {
-    const its = queue.unwritten.get(key)?.sure ?? spotOf(key)?.dataset["sure"] ?? sure;
     if (isBlind()) putAgain(key, to);
-    else queue.hold({ key, place: to, state: "seen", sure: its });
+    else queue.hold({ key, place: to, state: "seen", sure: sureOf(key) });
   } else {
     hand = "";
     cross = to;
@@ -168,12 +180,12 @@ function move(event: KeyboardEvent, [dx, dy]: [number, number]): void {
   render();
 }
 
-// How sure is what is asked: a mark that the hand just made keeps what was said before it.
+// How sure the mark that is chosen is; where none stands, those that come.
 function setSure(to: string): void {
   queue.settle();
-  sure = to;
   const place = placeOf(asked);
-  if (place && stateOf(asked) === "seen") put({ key: asked, place, state: "seen", sure });
+  if (place && stateOf(asked) === "seen") put({ key: asked, place, state: "seen", sure: to });
+  else sure = to;
   render();
 }
 
@@ -199,7 +211,7 @@ const KEYS: Record<string, () => void> = {
   Backspace: takeBack,
   h: () => leaveOut("hidden"),
   u: () => leaveOut("unsure"),
-  s: () => setSure(SURE[(SURE.indexOf(sure) + 1) % SURE.length] ?? "sharp"),
+  s: () => setSure(SURE[(SURE.indexOf(sureOf(asked)) + 1) % SURE.length] ?? "sharp"),
   "+": () => zoom(1),
   "=": () => zoom(1), // plus without Shift, on many keyboards
   "-": () => zoom(-1),
@@ -267,7 +279,7 @@ function onPointer(event: PointerEvent): void {
   const was = pointer;
   pointer = over ? placeAt(event) : null;
   const root = section();
-  if (root && (pointer || was)) drawMagnifier(root, pointer ?? held().place ?? atCross(), size(), origin());
+  if (root && (pointer || was)) magnify(root);
 }
 
 // Where the window is too low for title and still, the page opens at the still.

@@ -37,7 +37,14 @@ export function drawMarks(root: HTMLElement, crosses: Cross[], arm: number): voi
   root.querySelector("[data-marks]")?.replaceChildren(...crosses.map((each) => crossOf(each, arm)));
 }
 
-export function drawMagnifier(root: HTMLElement, at: Place, size: Place, origin: Place): void {
+// The magnifier goes to the other side where it would cover one of `bare` and the other side would not.
+export function drawMagnifier(
+  root: HTMLElement,
+  at: Place,
+  size: Place,
+  origin: Place,
+  bare: Place[],
+): void {
   const canvas = root.querySelector<HTMLCanvasElement>("[data-magnifier]");
   const picture = root.querySelector<HTMLImageElement>("[data-picture]");
   const pen = canvas?.getContext("2d");
@@ -74,5 +81,20 @@ export function drawMagnifier(root: HTMLElement, at: Place, size: Place, origin:
     pen.lineTo(middle, height);
     pen.stroke();
   }
-  canvas.classList.toggle("away", at.x - origin.x > size.x / 2 && at.y - origin.y < size.y / 2);
+  const covered = (): number => bare.filter((each) => isUnder(canvas, picture, each, size, origin)).length;
+  canvas.classList.remove("away");
+  const right = covered();
+  if (!right) return;
+  canvas.classList.add("away");
+  canvas.classList.toggle("away", covered() < right);
+}
+
+const CLEAR_PX = 40; // round a place, so that its cross is seen whole: own choice
+
+function isUnder(over: HTMLElement, picture: HTMLElement, at: Place, size: Place, origin: Place): boolean {
+  const [box, still] = [over.getBoundingClientRect(), picture.getBoundingClientRect()];
+  const x = still.left + ((at.x - origin.x) / size.x) * still.width;
+  const y = still.top + ((at.y - origin.y) / size.y) * still.height;
+  const [left, right] = [box.left - CLEAR_PX, box.right + CLEAR_PX];
+  return x > left && x < right && y > box.top - CLEAR_PX && y < box.bottom + CLEAR_PX;
 }
