@@ -19,7 +19,7 @@ import numpy as np
 
 from sixwright.storage.folder import read
 from sixwright.workflows.choose_combine import MOST, beats
-from sixwright.workflows.choose_measures import Kind
+from sixwright.workflows.choose_measures import MeasureKind
 from sixwright.workflows.compare import compare
 from sixwright.workflows.review import review
 
@@ -48,7 +48,7 @@ def main() -> None:
 
     generator = np.random.Generator(np.random.Philox(1840))
     rows = generator.integers(0, 100, (MOST, COUNTS))
-    kinds = [Kind(str(i), "", "", "more") for i in range(COUNTS)]
+    kinds = [MeasureKind(str(i), "", "", "more") for i in range(COUNTS)]
     ways = [{str(i): Fraction(int(value)) for i, value in enumerate(row)} for row in rows]
     table = {
         "a review, each alternative tried for its profit": (

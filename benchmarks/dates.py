@@ -26,7 +26,7 @@ from sixwright.topics.dates.jobs import jobs
 from sixwright.topics.dates.load import load
 from sixwright.topics.dates.model import DRAWS, Inputs
 from sixwright.topics.dates.plan import plan
-from sixwright.topics.dates.problem import Problem, problem
+from sixwright.topics.dates.problem import ScheduleProblem, problem
 
 SEED = 15
 TASKS, PEOPLE = 120, 12
@@ -63,7 +63,7 @@ def line(people: int) -> Inputs:
     )  # fmt: skip
 
 
-def simulated(made: Problem, drawn: chances.Draws, draw: int) -> dict[str, int]:
+def simulated(made: ScheduleProblem, drawn: chances.Draws, draw: int) -> dict[str, int]:
     """The finish of every task of one draw, by events."""
     world = simpy.Environment()
     staff = {who: simpy.PriorityResource(world, count) for who, count in made.capacities.items()}

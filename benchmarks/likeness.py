@@ -50,9 +50,9 @@ def scenes() -> dict[str, object]:
 def general(inputs: object) -> Callable[[], object]:
     """The same sightings, start and beliefs for scipy's least_squares."""
     from sixwright.numerics.cameras import believed, places_px
-    from sixwright.topics.likeness import compute_person as person
-    from sixwright.topics.likeness.compute_cameras import cameras_of_stills
-    from sixwright.topics.likeness.compute_start import cast_of
+    from sixwright.topics.likeness.person import solution as person
+    from sixwright.topics.likeness.person.arrays import cast_of
+    from sixwright.topics.likeness.person.cameras import cameras_of_stills
 
     cast = cast_of(inputs, "who")
     taken = cameras_of_stills(inputs, cast)
@@ -87,7 +87,7 @@ def seconds(work: Callable[[], object], runs: int = RUNS) -> float:
 def main() -> None:
     """Time both scenes and print the table."""
     from sixwright.topics.likeness.compute import answer
-    from sixwright.topics.likeness.compute_person import person_fit
+    from sixwright.topics.likeness.person.solution import person_fit
 
     print("| what | seconds | limit |")
     print("|---|---|---|")

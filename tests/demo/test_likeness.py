@@ -11,7 +11,7 @@ from sixwright.kernel.intervals import Verdict
 from sixwright.reports.wording.words import say
 from sixwright.storage.folder import read
 from sixwright.topics.likeness import checks
-from sixwright.topics.likeness.asks import asked
+from sixwright.topics.likeness.asks import ask_sentence
 from sixwright.topics.likeness.compute import answer
 from sixwright.workflows.joins import likeness as likeness_inputs
 from sixwright.workflows.reviewed import Answered, Given
@@ -73,7 +73,7 @@ def test_the_second_round_is_partly_corrected_and_an_ear_moved_unasked(rounds, f
 
 def test_the_second_round_is_asked_the_ear_as_a_whole_and_the_tip_alone(rounds):
     """Planted: the nose tip 0.6 mm out, the right ear 0.6 mm up; smaller asks may follow."""
-    told = say(asked(rounds["m1-level-2"]), "en-GB").replace("\N{NO-BREAK SPACE}", " ")
+    told = say(ask_sentence(rounds["m1-level-2"]), "en-GB").replace("\N{NO-BREAK SPACE}", " ")
     assert told.startswith(
         "m1-level, round 2: the right ear 0.5 mm down as a whole (0.4 mm to 0.6 mm); the nose tip "
         "alone 0.6 mm in (0.5 mm to 0.7 mm)"

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sixwright.importer.voices.into_line import Wanted, take_in
+from sixwright.importer.voices.into_line import VoicesImport, take_in
 from sixwright.kernel.errors import BusyError, CallError, FolderError
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
@@ -34,7 +34,7 @@ def export(tmp_path, text=EXPORT, name="export.csv"):
 
 
 def take(path, file, *, table="votes", poll="heads", **more):
-    wanted = Wanted(file, table, poll if table == "votes" else "", **more)
+    wanted = VoicesImport(file, table, poll if table == "votes" else "", **more)
     return take_in(read(path), wanted, who="Jo", clock=CountingClock())
 
 

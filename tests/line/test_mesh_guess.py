@@ -10,7 +10,7 @@ from numerics.mesh.shapes import box, joined, mesh, sphere, torus
 from sixwright.kernel.errors import InputError
 from sixwright.line.head_shape import AXES, Fits, frame_of, head_fits
 from sixwright.line.mesh_guess import HEAD, HEAD_WITHIN_MM, FileSays, Meant, reading_of
-from sixwright.line.meshes import UNIT_WORDS, UNITS_MM, How, MeshRef
+from sixwright.line.meshes import UNIT_WORDS, UNITS_MM, MeshRef, ReadingBasis
 from sixwright.reports.wording import words
 
 SCULPT = plain_head()
@@ -67,7 +67,7 @@ def test_the_frame_of_an_axis_pair_is_a_rotation():
 def test_a_head_says_which_way_up_it_is(up, front):
     told = read(laid(SCULPT, up, front))
     assert (told.up.value, told.front.value) == (up, front)
-    assert (told.up.how, told.front.how) == (How.GUESSED, How.GUESSED)
+    assert (told.up.how, told.front.how) == (ReadingBasis.GUESSED, ReadingBasis.GUESSED)
 
 
 @pytest.mark.parametrize(
@@ -98,13 +98,13 @@ def test_what_is_no_head_says_nothing_and_the_usual_is_assumed(made):
     assert head_fits(made).ways[0].off_mm > HEAD_WITHIN_MM
     told = read(scaled(made, 50 / largest(made)))
     assert (told.up.value, told.front.value) == ("+y", "+z")
-    assert (told.up.how, told.front.how) == (How.ASSUMED, How.ASSUMED)
+    assert (told.up.how, told.front.how) == (ReadingBasis.ASSUMED, ReadingBasis.ASSUMED)
 
 
 @pytest.mark.parametrize("unit", ["mm", "cm", "in", "m"])
 def test_a_head_at_one_sixth_says_its_unit(unit):
     told = read_scaled(1 / UNITS_MM[unit]).unit
-    assert (told.value, told.how) == (unit, How.GUESSED)
+    assert (told.value, told.how) == (unit, ReadingBasis.GUESSED)
     assert say(told.reason) == (
         f"in {UNIT_WORDS[unit]} its longest side is 44.7 mm, as that of a head at 1:6 should be"
     )
@@ -113,7 +113,7 @@ def test_a_head_at_one_sixth_says_its_unit(unit):
 @pytest.mark.parametrize("unit", ["mm", "cm", "in", "m"])
 def test_a_head_of_full_size_says_its_unit_and_that_it_is_one(unit):
     told = read_scaled(6 / UNITS_MM[unit]).unit
-    assert (told.value, told.how) == (unit, How.GUESSED)
+    assert (told.value, told.how) == (unit, ReadingBasis.GUESSED)
     assert say(told.reason) == (
         f"in {UNIT_WORDS[unit]} its longest side is 267.9 mm: the size of life, six times a head "
         "at 1:6; it was not scaled"
@@ -122,14 +122,14 @@ def test_a_head_of_full_size_says_its_unit_and_that_it_is_one(unit):
 
 def test_a_size_that_is_none_says_so():
     told = read_scaled(0.01).unit
-    assert (told.value, told.how) == ("mm", How.ASSUMED)
+    assert (told.value, told.how) == ("mm", ReadingBasis.ASSUMED)
     assert "in no unit is that a head at 1:6, nor one of full size" in say(told.reason)
 
 
 def test_what_the_row_says_goes_before_all():
     told = read(SCULPT, MeshRef("head.stl", unit=" IN ", up="Z", front="−y"))
     assert (told.unit.value, told.up.value, told.front.value) == ("in", "+z", "-y")
-    assert {told.unit.how, told.up.how, told.front.how} == {How.STATED}
+    assert {told.unit.how, told.up.how, told.front.how} == {ReadingBasis.STATED}
 
 
 def test_one_stated_axis_leaves_the_other_to_the_shape():
@@ -142,21 +142,21 @@ def test_one_stated_axis_leaves_the_other_to_the_shape():
 def test_a_glb_is_in_metres_where_that_gives_a_head():
     glb = FileSays("GLB", "m", "+y", "+z")
     told = read_scaled(0.001, says=glb)
-    assert (told.unit.value, told.unit.how) == ("m", How.FORMAT)
+    assert (told.unit.value, told.unit.how) == ("m", ReadingBasis.FORMAT)
     told = read_scaled(1, says=glb)  # a head of forty metres
-    assert (told.unit.value, told.unit.how) == ("mm", How.GUESSED)
+    assert (told.unit.value, told.unit.how) == ("mm", ReadingBasis.GUESSED)
 
 
 def test_a_unit_that_the_file_states_is_taken_where_the_shape_says_nothing():
     told = read(box(), says=FileSays("3MF", "cm", "+z"))
-    assert (told.unit.value, told.unit.how) == ("cm", How.FORMAT)
-    assert (told.up.value, told.up.how) == ("+z", How.FORMAT)
-    assert (told.front.value, told.front.how) == ("-y", How.ASSUMED)
+    assert (told.unit.value, told.unit.how) == ("cm", ReadingBasis.FORMAT)
+    assert (told.up.value, told.up.how) == ("+z", ReadingBasis.FORMAT)
+    assert (told.front.value, told.front.how) == ("-y", ReadingBasis.ASSUMED)
 
 
 def test_a_thing_of_no_stated_size_is_in_millimetres_and_that_is_said():
     told = read(box(), meant=Meant("a key")).unit
-    assert (told.value, told.how) == ("mm", How.ASSUMED)
+    assert (told.value, told.how) == ("mm", ReadingBasis.ASSUMED)
     assert say(told.reason) == "nothing says how large it should be"
 
 
@@ -176,7 +176,7 @@ def test_a_thing_of_a_stated_size_says_its_unit():
 )
 def test_a_row_that_cannot_be_is_refused(ref, said):
     if said is None:
-        assert read(box(), ref).front.how is How.ASSUMED
+        assert read(box(), ref).front.how is ReadingBasis.ASSUMED
         return
     with pytest.raises(InputError) as caught:
         read(box(), ref)

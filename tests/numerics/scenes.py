@@ -3,8 +3,8 @@
 import numpy as np
 
 from sixwright.numerics.cameras import camera_of
-from sixwright.topics.likeness.compute_person import person_fit
-from sixwright.topics.likeness.solve.bundle import Priors, Problem
+from sixwright.topics.likeness.person.solution import person_fit
+from sixwright.topics.likeness.solve.bundle import BundleProblem, Priors
 from sixwright.topics.likeness.solve.resection import joined
 from sixwright.topics.likeness.solve.sightings import Noise, Sightings
 
@@ -57,7 +57,7 @@ def several(seed, yaws=(-60, -25, 5, 30, 75), noise=1.0, count=24):
                      np.full(n, max(noise, 1e-3)), np.zeros((n, 3, 3)), np.zeros(n, bool),
                      normals[table[:, 1].astype(int)], np.full((n, 2), np.nan), 1.0)  # fmt: skip
     stills = joined(cameras)
-    return stills, points, Problem(seen, priors(stills, points), Noise(np.ones(n)))
+    return stills, points, BundleProblem(seen, priors(stills, points), Noise(np.ones(n)))
 
 
 def priors(cameras, points, centre_sd=1e-3):

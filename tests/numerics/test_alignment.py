@@ -6,7 +6,7 @@ from scipy.optimize import minimize
 from scipy.stats import chi2
 
 from numerics.scenes import rng_of, rotation
-from sixwright.numerics.multiple_tests import chance_beyond, family_of, region_squared
+from sixwright.numerics.multiple_tests import chance_beyond, max_statistic, region_squared
 from sixwright.numerics.propagation import deviations, propagated
 from sixwright.numerics.regions import least_squared_distance, reach
 from sixwright.numerics.rotations import facing, nearest_rotation, rotation_of
@@ -142,27 +142,27 @@ def parts_of(count):
 
 
 def test_independent_landmarks_are_adjusted_as_sidak_says():
-    family = family_of(np.eye(30), parts_of(10), freedom=1e6, seed=1)
+    family = max_statistic(np.eye(30), parts_of(10), freedom=1e6, seed=1)
     assert family.single() == pytest.approx(1 - 0.95**0.1, rel=0.15)
     assert family.adjusted(0.01) == pytest.approx(1 - 0.99**10, abs=0.01)
 
 
 def test_landmarks_that_move_as_one_need_no_adjustment():
     together = np.kron(np.ones((5, 5)), np.eye(3)) + 1e-9 * np.eye(15)
-    assert family_of(together, parts_of(5), freedom=1e6, seed=1).single() == pytest.approx(
+    assert max_statistic(together, parts_of(5), freedom=1e6, seed=1).single() == pytest.approx(
         0.05, abs=0.006
     )
 
 
 @pytest.mark.parametrize("freedom", [4.0, 30.0])
 def test_a_family_of_one_needs_no_adjustment_whatever_the_freedom(freedom):
-    family = family_of(np.eye(3), parts_of(1), freedom=freedom, seed=2)
+    family = max_statistic(np.eye(3), parts_of(1), freedom=freedom, seed=2)
     assert family.single() == pytest.approx(0.05, abs=0.006)
     assert family.adjusted(0.2) == pytest.approx(0.2, abs=0.012)
 
 
 def test_a_family_is_the_same_for_the_same_seed():
-    one, other = (family_of(np.eye(6), parts_of(2), freedom=9.0, seed=4) for _ in range(2))
+    one, other = (max_statistic(np.eye(6), parts_of(2), freedom=9.0, seed=4) for _ in range(2))
     assert (one.least == other.least).all()
 
 

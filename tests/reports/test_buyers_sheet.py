@@ -16,7 +16,7 @@ from sixwright.project.model import Project
 from sixwright.reports.document import Heading, Paragraph, Table
 from sixwright.reports.report_files import report_files
 from sixwright.reports.sheets.buyers_sheet import buyers_sheet
-from sixwright.reports.sheets.buyers_sheet_files import Sheet, sheet_html, sheet_pdf, sheet_png
+from sixwright.reports.sheets.buyers_sheet_files import DatedSheet, sheet_html, sheet_pdf, sheet_png
 from sixwright.reports.wording.words import say
 from sixwright.storage.folder import read
 from sixwright.topics.lineup.topic import LINEUP
@@ -64,17 +64,17 @@ ROWS = (
 )  # fmt: skip
 
 
-def sheet(project: Project) -> Sheet:
+def sheet(project: Project) -> DatedSheet:
     judged = review(project, today=TODAY, only=(LINEUP.id,))
-    return Sheet(buyers_sheet(project, judged.of(LINEUP)), TODAY)
+    return DatedSheet(buyers_sheet(project, judged.of(LINEUP)), TODAY)
 
 
-def rows(made: Sheet) -> dict:
+def rows(made: DatedSheet) -> dict:
     table = next(block for block in made.document.blocks if isinstance(block, Table))
     return {str(row.cells[0].value): row.cells[1:] for row in table.rows}
 
 
-def prose(made: Sheet) -> str:
+def prose(made: DatedSheet) -> str:
     return " ".join(
         say(sentence, "en-GB")
         for block in made.document.blocks
@@ -84,7 +84,7 @@ def prose(made: Sheet) -> str:
 
 
 @pytest.fixture(scope="module")
-def demo() -> Sheet:
+def demo() -> DatedSheet:
     return sheet(read(DEMO).project)
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from sixwright.kernel.errors import InputError
 from sixwright.project.assemble_choices import assemble_choices
-from sixwright.project.choices import Alternative, Choice, Taken
+from sixwright.project.choices import Alternative, Choice, Decision
 from sixwright.project.records import Change
 from sixwright.storage.tables.choices_text import (
     new_choice,
@@ -30,7 +30,7 @@ FELT = Alternative(
     ),
 )
 NUMBERS = {"profit": "42326.534558", "margin_after_fixed_share/both-tides": "138.7"}
-TAKEN = Taken("stock", date(2026, 9, 14), "Ada", "it’s “enough”\nfor now", NUMBERS)
+TAKEN = Decision("stock", date(2026, 9, 14), "Ada", "it’s “enough”\nfor now", NUMBERS)
 INLINE = b"""question = "?"   # asked twice
 alternatives = [
   {id = "a"},
@@ -101,7 +101,7 @@ def test_any_words_come_back_as_they_went(question, name, value):
     change = Change("parts", "x", column="note", was=value, value=name)
     made = Choice("it", question, (Alternative("a", name), Alternative("b", name, (change,))))
     assert read(new_choice(made)) == made
-    taken = Taken("b", date(2026, 1, 2), name, question, {"profit": "1"})
+    taken = Decision("b", date(2026, 1, 2), name, question, {"profit": "1"})
     assert read(with_taken(new_choice(made), taken)).taken == taken
 
 
@@ -115,4 +115,4 @@ def test_what_cannot_be_is_refused():
     with pytest.raises(InputError, match="taken already"):
         with_taken(taken, TAKEN)
     with pytest.raises(InputError, match="one of"):
-        with_taken(cape, Taken("silk", date(2026, 1, 2), "Ada", "why"))
+        with_taken(cape, Decision("silk", date(2026, 1, 2), "Ada", "why"))

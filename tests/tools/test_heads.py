@@ -20,7 +20,7 @@ from heads.surface import NotClosedError, Surface, is_closed, meshed, smallest_a
 from scipy.spatial import cKDTree
 
 from sixwright.line.landmarks import LANDMARKS
-from sixwright.line.meshes import How, MeshRef
+from sixwright.line.meshes import MeshRef, ReadingBasis
 from sixwright.numerics.mesh.model import Mesh
 from sixwright.numerics.mesh.nearest import nearest
 from sixwright.numerics.mesh.rays import RayTree
@@ -178,7 +178,7 @@ def test_the_house_reads_it_as_a_head_and_finds_nothing_odd(folder, rounds):
     delivery = load(MeshRef(name, None, None, None, None))
     assert (delivery.reading.unit.value, delivery.reading.up.value) == ("mm", "+y")
     assert delivery.reading.front.value == "+z"
-    assert delivery.reading.front.how is How.GUESSED
+    assert delivery.reading.front.how is ReadingBasis.GUESSED
     assert delivery.oddities == ()
 
 

@@ -7,7 +7,7 @@ from reports.lines import TODAY, real_size, reviewed
 from reports.paper import Stretches, bare, reader
 from sixwright.reports.html import report_html
 from sixwright.reports.sheets.buyers_sheet import buyers_sheet
-from sixwright.reports.sheets.buyers_sheet_files import Sheet, sheet_html
+from sixwright.reports.sheets.buyers_sheet_files import DatedSheet, sheet_html
 from sixwright.reports.spine import colophon
 from sixwright.topics.lineup.topic import LINEUP
 
@@ -33,7 +33,7 @@ ACCENT = """() => [...document.querySelectorAll('main *')]
 
 def pages():
     review = reviewed(real_size(parts=60))
-    sheet = Sheet(buyers_sheet(review.project, review.of(LINEUP)), TODAY)
+    sheet = DatedSheet(buyers_sheet(review.project, review.of(LINEUP)), TODAY)
     return {
         "report": report_html(review, folder="flood", inputs={}),
         "contents": sheet_html(sheet),

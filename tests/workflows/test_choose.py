@@ -8,7 +8,7 @@ import pytest
 
 from sixwright.kernel.intervals import Verdict
 from sixwright.project.apply import apply
-from sixwright.project.choices import Taken
+from sixwright.project.choices import Decision
 from sixwright.project.records import Change
 from sixwright.reports.wording.words import say
 from sixwright.topics.money.topic import MONEY
@@ -283,7 +283,7 @@ def test_a_stale_was_is_a_finding_with_both_values_and_no_error_of_reading():
 
 def taken(project, numbers):
     choice_ = project.choices["bolt"]
-    settled = replace(choice_, taken=Taken("brass", TODAY, "Ada", "it saves", numbers))
+    settled = replace(choice_, taken=Decision("brass", TODAY, "Ada", "it saves", numbers))
     return replace(project, choices=dict(project.choices) | {"bolt": settled})
 
 

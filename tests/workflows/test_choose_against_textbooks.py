@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sixwright.workflows.choose_combine import beats, counted, interaction
-from sixwright.workflows.choose_measures import Kind
+from sixwright.workflows.choose_measures import MeasureKind
 
 # Yields at (temperature, concentration, catalyst), each low (0) or high (1).
 YIELDS = dict(zip(product((0, 1), repeat=3), (60, 52, 54, 45, 72, 83, 68, 80), strict=True))
@@ -28,10 +28,10 @@ PAIRS = {
     ("concentration", "catalyst"): 0,
 }
 KINDS = (
-    Kind("profit", "Profit", "USD", "more"),
-    Kind("cash", "Cash", "USD", "less"),
-    Kind("mass", "Mass", "g"),
-    Kind("days", "Days", "days", "less"),
+    MeasureKind("profit", "Profit", "USD", "more"),
+    MeasureKind("cash", "Cash", "USD", "less"),
+    MeasureKind("mass", "Mass", "g"),
+    MeasureKind("days", "Days", "days", "less"),
 )
 
 

@@ -7,7 +7,7 @@ import pytest
 from sixwright.kernel.errors import InputError
 from sixwright.line.likeness import Still
 from sixwright.project.records import rows_of
-from sixwright.workflows.outlining import MOST, Drawn, drawn, outline_stands, outlines_on
+from sixwright.workflows.outlining import MOST, OutlineEdit, drawn, outline_stands, outlines_on
 
 STILLS = {"quay": Still("quay", width_px=600.0, height_px=400.0)}
 ROWS = {
@@ -17,11 +17,11 @@ ROWS = {
 }  # fmt: skip
 THERE = rows_of({"outlines": ROWS})
 WAS = "10,20 30,20 50,20"
-NEW = Drawn("quay", "chin", (("10.13", "5"), ("12", "6")), "soft", "")
+NEW = OutlineEdit("quay", "chin", (("10.13", "5"), ("12", "6")), "soft", "")
 
 
 def line(*points, was=WAS):
-    return Drawn("quay", "jaw-left", tuple(points), "sharp", was)
+    return OutlineEdit("quay", "jaw-left", tuple(points), "sharp", was)
 
 
 def test_a_new_outline_is_a_row_a_point_to_a_quarter_of_a_pixel():

@@ -6,7 +6,7 @@ import pytest
 
 from sixwright.line.likeness import Placement, Round, Sculpt, Sighting, Still
 from sixwright.line.picture_files import PictureFile
-from sixwright.topics.likeness.further_work import View
+from sixwright.topics.likeness.further.model import Viewpoint
 from sixwright.topics.likeness.model import Answer, RoundAnswer, StillAnswer
 from sixwright.workflows.rank_stills import ranked_stills
 from topics.builders import bolts
@@ -17,7 +17,7 @@ MARKS = [("exocanthion", "left"), ("exocanthion", "right"), ("subnasale", "mid")
          ("alare", "right")]  # fmt: skip
 FROM_LEFT = ((0.0, 0.0, -1.0), (0.0, -1.0, 0.0), (-1.0, 0.0, 0.0))  # looks along -x
 FROM_AHEAD = ((1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, -1.0))
-GAINS = (View(90.0, 0.0, 0.4, 3), View(75.0, 0.0, 0.3, 2), View(0.0, 0.0, 0.02, 0))
+GAINS = (Viewpoint(90.0, 0.0, 0.4, 3), Viewpoint(75.0, 0.0, 0.3, 2), Viewpoint(0.0, 0.0, 0.02, 0))
 
 
 def project(**marked):

@@ -8,7 +8,7 @@ import pytest
 from sixwright.line.boxes import Look
 from sixwright.line.likeness import Round, Sculpt, Still
 from sixwright.line.voices import CommentSubject, Option
-from sixwright.project.choices import Alternative, Choice, Taken
+from sixwright.project.choices import Alternative, Choice, Decision
 from sixwright.reports.sheets.update import update_html, update_markdown
 from sixwright.topics.voices.compute import answer
 from sixwright.topics.voices.model import Inputs, Told
@@ -17,6 +17,7 @@ from topics.builders import part, project, sold
 from topics.voices.builders import comment, poll, votes
 
 SINCE, TODAY = dt.date(2026, 8, 20), dt.date(2026, 9, 14)
+SETTLED = dt.date(2026, 9, 1)
 LINE = replace(
     project(
         parts=[part("hd", "head", name="Head, level")],
@@ -38,7 +39,7 @@ LINE = replace(
     choices={
         "cloth": Choice(
             "cloth", "Which cloth?", (Alternative("wool", "Wool"), Alternative("stock", "Stock")),
-            Taken("stock", dt.date(2026, 9, 1), "producer", "It drapes better.", {"profit": "999"}),
+            Decision("stock", SETTLED, "producer", "It drapes better.", {"profit": "999"}),
         ),
         "keys": Choice("keys", "Bronze or zinc?", (Alternative("bronze", "Bronze"),)),
     },

@@ -6,14 +6,14 @@ from pathlib import Path
 import typer
 
 from sixwright.importer.voices.columns import MEANINGS, NOTHING, OPTION
-from sixwright.importer.voices.into_line import Outcome, Wanted, take_in
+from sixwright.importer.voices.into_line import Outcome, VoicesImport, take_in
 from sixwright.importer.voices.people import key_of, phrase_of
 from sixwright.kernel.protocols import Clock
 from sixwright.storage.folder import read
 from sixwright.storage.voters_key import keep_key, voters_key
 
 
-def run_collect(folder: Path, wanted: Wanted, *, clock: Clock) -> None:
+def run_collect(folder: Path, wanted: VoicesImport, *, clock: Clock) -> None:
     """Take an export in, and say what became of its columns and rows."""
     outcome = take_in(read(folder), wanted, who=getpass.getuser(), clock=clock)
     for name, meaning in outcome.columns.means.items():
@@ -30,7 +30,7 @@ def _said(table: str, meaning: str) -> str:
     return MEANINGS[table][meaning]
 
 
-def _told(wanted: Wanted, outcome: Outcome) -> list[str]:
+def _told(wanted: VoicesImport, outcome: Outcome) -> list[str]:
     one = "vote" if wanted.table == "votes" else "comment"
     told = [f"{_count(outcome.new, one)} taken in from {wanted.file.name}."]
     if not outcome.new:

@@ -172,11 +172,11 @@ def collect(
 ) -> None:
     """Take votes or comments from another program's export into the line; twice is once."""
     from sixwright.cli.collect import run_collect
-    from sixwright.importer.voices.into_line import Wanted
+    from sixwright.importer.voices.into_line import VoicesImport
 
     said = pairs(column or ())
     table = "comments" if comments else "votes"
-    wanted = Wanted(file, table, poll, said, where, anyway)
+    wanted = VoicesImport(file, table, poll, said, where, anyway)
     run_collect(folder, wanted, clock=clock_at(today))
 
 

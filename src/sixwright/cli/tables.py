@@ -12,7 +12,7 @@ from sixwright.kernel.protocols import Clock
 
 if TYPE_CHECKING:
     from sixwright.storage.folder import Folder
-    from sixwright.storage.workbooks.take_back import Taken
+    from sixwright.storage.workbooks.take_back import WorkbookDifference
 
 MOST_TOLD = 20  # changes of a workbook that are told one by one; more are counted
 
@@ -134,7 +134,7 @@ def run_import(folder: Path, file: Path, *, anyway: bool) -> None:
     sys.stderr.write(f"Took {changes} from {file} into {folder}.\n")
 
 
-def _left(taken: "Taken", file: Path) -> Iterator[str]:
+def _left(taken: "WorkbookDifference", file: Path) -> Iterator[str]:
     """What the workbook does not say, and what is done about it: nothing."""
     if taken.tables_left:
         verbs = "it was" if len(taken.tables_left) == 1 else "they were"
@@ -149,7 +149,7 @@ def _left(taken: "Taken", file: Path) -> Iterator[str]:
         )
 
 
-def _refused(taken: "Taken", found: "Folder", file: Path) -> str:
+def _refused(taken: "WorkbookDifference", found: "Folder", file: Path) -> str:
     """Why the workbook is not taken, what it would change, and what can be done."""
     lead = (
         f"The line has changed since {file.name} was exported, and the workbook does not know of "
@@ -163,7 +163,7 @@ def _refused(taken: "Taken", found: "Folder", file: Path) -> str:
     return "\n".join([lead, *listed, close])
 
 
-def _told(taken: "Taken", found: "Folder", manner: str) -> Iterator[str]:
+def _told(taken: "WorkbookDifference", found: "Folder", manner: str) -> Iterator[str]:
     """The changes in sentences, the first ones one by one."""
     from sixwright.reports.wording.changes import Manner, all_told
     from sixwright.reports.wording.words import say

@@ -10,7 +10,7 @@ from sixwright.kernel.errors import InputError, shown
 
 
 @dataclass(frozen=True, slots=True)
-class Arrival:
+class ArrivedSheet:
     """A spreadsheet, and all that was said of it so far.
 
     Attributes
@@ -32,7 +32,7 @@ class Arrival:
     sheet: str | None = None
     hidden: bool = False
 
-    def said(self, what: str, name: str, value: str) -> "Arrival":
+    def said(self, what: str, name: str, value: str) -> "ArrivedSheet":
         """The same with one thing said; an empty value takes back what was said.
 
         Parameters
@@ -52,7 +52,7 @@ class Arrival:
         if what == "word":
             return replace(self, kinds=_with(self.kinds, name, value))
         if what == "sheet":  # another sheet has columns of its own
-            return Arrival(self.name, self.content, sheet=value or None)
+            return ArrivedSheet(self.name, self.content, sheet=value or None)
         if what == "hidden":
             return replace(self, hidden=value == "yes")
         if what == "currency":
@@ -83,7 +83,7 @@ class Arrival:
             )
 
 
-def arrived(name: str, content: bytes) -> Arrival:
+def arrived(name: str, content: bytes) -> ArrivedSheet:
     """A spreadsheet by the bare name of its file.
 
     Raises
@@ -94,7 +94,7 @@ def arrived(name: str, content: bytes) -> Arrival:
     bare = PureWindowsPath(PurePosixPath(name).name).name
     if bare in {"", ".", ".."} or "\0" in bare or len(bare.encode()) > 200:
         raise InputError("That file has no name that can be used; nothing was read.")
-    return Arrival(shown(bare), content)
+    return ArrivedSheet(shown(bare), content)
 
 
 def _with(said: Mapping[str, str], name: str, value: str) -> dict[str, str]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from sixwright.importer.arrival import Arrival
+from sixwright.importer.arrival import ArrivedSheet
 from sixwright.importer.column_guess import ColumnGuess
 from sixwright.importer.guess import Guess
 from sixwright.importer.words import MEANINGS
@@ -29,7 +29,7 @@ _CODES = tuple((code, code) for code in sorted(CURRENCIES))
 _KINDS = tuple((kind, kind) for kind in KINDS)
 
 
-def bring(arrival: Arrival | None, guess: Guess | None, held: str = "") -> Document:
+def bring(arrival: ArrivedSheet | None, guess: Guess | None, held: str = "") -> Document:
     """The page of an empty folder, with the spreadsheet that was dropped on it, if any.
 
     Parameters
@@ -67,7 +67,7 @@ def _on_page(said: str) -> str:
     return said.split(_TO_TYPE, maxsplit=1)[0].rstrip(".") + "."
 
 
-def _reading(arrival: Arrival, guess: Guess, held: str) -> Reading:
+def _reading(arrival: ArrivedSheet, guess: Guess, held: str) -> Reading:
     data = guess.data
     numbered = [] if data is None else list(enumerate(data.rows))[guess.header_row :]
     filled = [(number, row) for number, row in numbered if any(text.strip() for text in row)]
@@ -100,7 +100,7 @@ def _column(guess: ColumnGuess) -> ReadColumn:
     )
 
 
-def _open(arrival: Arrival, guess: Guess) -> Iterator[ReadAsk]:
+def _open(arrival: ArrivedSheet, guess: Guess) -> Iterator[ReadAsk]:
     """What must be said before a line can be made."""
     words, silent = guess.unkinded
     if guess.currency is None:
@@ -114,7 +114,7 @@ def _open(arrival: Arrival, guess: Guess) -> Iterator[ReadAsk]:
             yield ReadAsk("kind", "", f"The kind of {listed}{more}", _KINDS)
 
 
-def _otherwise(arrival: Arrival, guess: Guess) -> Iterator[ReadAsk]:
+def _otherwise(arrival: ArrivedSheet, guess: Guess) -> Iterator[ReadAsk]:
     """What is settled and can be said otherwise."""
     if guess.currency is not None:
         yield ReadAsk("currency", "", "You sell in", _CODES, guess.currency)

@@ -4,9 +4,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from sixwright.importer.column_guess import Columns
+from sixwright.importer.column_guess import SheetColumns
 from sixwright.importer.grid import data_rows, is_total
-from sixwright.importer.kinds import Heading, Kinds
+from sixwright.importer.kinds import Kinds, SectionHeading
 from sixwright.importer.words import KIND_OF_WORD
 from sixwright.storage.workbooks.sheet import Position, Sheet
 
@@ -21,12 +21,12 @@ class PartRow:
 
     number: int
     cells: tuple[str, ...]
-    heading: Heading
+    heading: SectionHeading
     unread: dict[int, str] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
-class Sorted:
+class SortedRows:
     """The rows of a sheet by what they are, and a sentence on each that is no part.
 
     Attributes
@@ -41,24 +41,24 @@ class Sorted:
     remarks: list[str] = field(default_factory=list)
 
 
-def sort_rows(sheet: Sheet, header: int, columns: Columns, kinds: Kinds) -> Sorted:
+def sort_rows(sheet: Sheet, header: int, columns: SheetColumns, kinds: Kinds) -> SortedRows:
     """Every row below the header: a part, a total, a heading or a remark; each is said."""
-    found = Sorted()
+    found = SortedRows()
     filled, shared = _merged(sheet, columns)
     unread = _by_row(sheet.unread | shared)
     naming = [guess.at for meaning in ("name", "id") for guess in columns.of(meaning)]
     headings = _Headings(sheet, header, naming, kinds)
-    heading = Heading()
+    heading = SectionHeading()
     for number, row in data_rows(sheet, header):
         cells = tuple(filled.get((number, at), text) for at, text in enumerate(row))
         held = [text.strip() for text in row if text.strip()]
         place = f"Row {number + 1}, “{held[0]}”,"
         if is_total(row):
-            found.totals.append(PartRow(number, cells, Heading()))
+            found.totals.append(PartRow(number, cells, SectionHeading()))
             found.others[number] = "total"
             found.remarks.append(f"{place} is read as a total, not a part.")
         elif len(held) == 1 and headings.is_one(number, held[0]):
-            heading = Heading(held[0], kinds.within(held[0]))
+            heading = SectionHeading(held[0], kinds.within(held[0]))
             found.others[number] = "heading"
             found.remarks.append(f"{place} is read as a heading{_heads(heading)}.")
         elif len(held) == 1 and found.totals:
@@ -73,7 +73,7 @@ def sort_rows(sheet: Sheet, header: int, columns: Columns, kinds: Kinds) -> Sort
     return found
 
 
-def _heads(heading: Heading) -> str:
+def _heads(heading: SectionHeading) -> str:
     if heading.kind:
         return (
             f", not a part: the parts below it are of the kind {heading.kind}, "
@@ -82,7 +82,7 @@ def _heads(heading: Heading) -> str:
     return ", not a part; it names no kind, so it says nothing of the parts below it"
 
 
-def _merged(sheet: Sheet, columns: Columns) -> tuple[dict[Position, str], dict[Position, str]]:
+def _merged(sheet: Sheet, columns: SheetColumns) -> tuple[dict[Position, str], dict[Position, str]]:
     """Texts that merged cells give to their lower rows; and cells that share a merged number."""
     filled: dict[Position, str] = {}
     shared: dict[Position, str] = {}

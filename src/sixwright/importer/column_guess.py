@@ -44,7 +44,7 @@ class ColumnGuess:
 
 
 @dataclass(frozen=True, slots=True)
-class Columns:
+class SheetColumns:
     """All columns of a sheet, with the names they go by and the mark before decimals."""
 
     guesses: tuple[ColumnGuess, ...]

@@ -6,7 +6,7 @@ from dataclasses import replace
 from difflib import get_close_matches
 
 from sixwright.importer.column_contents import box_name, by_content
-from sixwright.importer.column_guess import ColumnGuess, Columns
+from sixwright.importer.column_guess import ColumnGuess, SheetColumns
 from sixwright.importer.grid import column_names, data_rows, heading_above, is_total
 from sixwright.importer.money_columns import MONEY, with_currency
 from sixwright.importer.numbers import UNITS, commonest, currency_in, decimal_mark, unit_in
@@ -36,7 +36,7 @@ def guess_columns(  # noqa: PLR0913  what the sheet holds, and what the producer
     kinds: Mapping[str, str],
     title: str | None,
     known: Collection[str],
-) -> Columns:
+) -> SheetColumns:
     """Read every column that has a name or a value.
 
     Parameters
@@ -76,7 +76,9 @@ def guess_columns(  # noqa: PLR0913  what the sheet holds, and what the producer
         with_currency(guess, cells[guess.at], sheet, title=None if own else title, known=stated)
         for guess in guesses
     ]
-    return Columns(tuple(_single_box(guesses, sheet.name)), tuple(names), mark, tuple(problems))
+    return SheetColumns(
+        tuple(_single_box(guesses, sheet.name)), tuple(names), mark, tuple(problems)
+    )
 
 
 def _told(

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sixwright.importer.column_guess import ColumnGuess, Columns
+from sixwright.importer.column_guess import ColumnGuess, SheetColumns
 from sixwright.importer.grid import data_rows, is_total
 from sixwright.importer.numbers import currency_in
 from sixwright.importer.titles import WORDS, Titles
@@ -32,7 +32,7 @@ class LineMoney:
     currency: str | None
     given: str | None
     stated: tuple[str, ...]
-    read: Columns
+    read: SheetColumns
     titles: Titles
 
     @property
@@ -90,13 +90,13 @@ class LineMoney:
                     f"say which, as in {example}."
                 )
 
-    def wrong(self, file: str) -> Iterator[Problem]:
+    def refusals(self, file: str) -> Iterator[Problem]:
         """A currency that the producer says and that is none."""
         if self.given is not None and self.given not in CURRENCIES:
             expected = "a currency code of ISO 4217, as in USD"
             yield Problem(file, expected, f"“{self.given}”", key="--currency")
 
-    def asked(self, place: str) -> Iterator[Problem]:
+    def questions(self, place: str) -> Iterator[Problem]:
         """The line's currency, where the sheet does not state one alone."""
         if self.currency is None:
             found = "none in the sheet"
@@ -106,7 +106,7 @@ class LineMoney:
 
 
 def line_money(
-    sheet: Sheet, header: int, read: Columns, titles: Titles, given: str | None
+    sheet: Sheet, header: int, read: SheetColumns, titles: Titles, given: str | None
 ) -> LineMoney:
     """What the sheet states of currencies, held beside what the producer says."""
     stated = tuple(sorted(_stated(read, sheet, header) | set(titles.currencies)))
@@ -115,7 +115,7 @@ def line_money(
     return LineMoney(code or only, code, stated, read, titles)
 
 
-def _stated(read: Columns, sheet: Sheet, header: int) -> set[str]:
+def _stated(read: SheetColumns, sheet: Sheet, header: int) -> set[str]:
     """Every currency that the columns and their cells state, those kept as they are among them."""
     found = {guess.currency for guess in read.guesses if guess.currency}
     kept = [guess.name for guess in read.of("keep") if not _WORDY.search(guess.name)]

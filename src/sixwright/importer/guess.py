@@ -18,13 +18,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from sixwright.importer.arranged import joined, widened
-from sixwright.importer.column_guess import ColumnGuess, Columns
+from sixwright.importer.column_guess import ColumnGuess, SheetColumns
 from sixwright.importer.columns import guess_columns
 from sixwright.importer.currencies import line_money
 from sixwright.importer.grid import data_rows, header_row, parts_sheet, read_sheets
 from sixwright.importer.hidden import without_hidden
 from sixwright.importer.kinds import Kinds
-from sixwright.importer.quotes import Money
+from sixwright.importer.quotes import SheetCurrencies
 from sixwright.importer.rows import LineRows, Reader
 from sixwright.importer.titles import read_titles
 from sixwright.importer.words import plain
@@ -155,12 +155,17 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
     )
     money = line_money(chosen, header, read, titles, currency)
     stated = frozenset({*money.stated, *given})
-    paid = Money(money.currency, stated, chosen.formats)
+    paid = SheetCurrencies(money.currency, stated, chosen.formats)
     reader = Reader(chosen, header, read, kinds=found, money=paid)
     tables = reader.read()
     place = file.name if len(sheets) == 1 else f"{file.name}, sheet “{chosen.name}”"
-    problems = [*money.wrong(file.name), *found.wrong(file.name, _texts(chosen, header))]
-    problems += [*read.problems, *_unnamed(place, read), *found.asked(place), *money.asked(place)]
+    problems = [*money.refusals(file.name), *found.refusals(file.name, _texts(chosen, header))]
+    problems += [
+        *read.problems,
+        *_unnamed(place, read),
+        *found.questions(place),
+        *money.questions(place),
+    ]
     remarks = [*said, *long, *unseen, *titles.says(), *money.says(), *tables.remarks]
     if not tables.editions:
         remarks.append(
@@ -204,7 +209,7 @@ def _texts(sheet: Sheet, header: int) -> list[str]:
     return list(dict.fromkeys(text for _, row in data_rows(sheet, header) for text in row if text))
 
 
-def _unnamed(place: str, read: Columns) -> list[Problem]:
+def _unnamed(place: str, read: SheetColumns) -> list[Problem]:
     if read.of("name") or read.of("id"):
         return []
     turned = (

@@ -16,7 +16,7 @@ Named = tuple[int, str]  # a row, as the spreadsheet counts, and its part's name
 
 
 @dataclass(frozen=True, slots=True)
-class Heading:
+class SectionHeading:
     """A row that heads those below it: its text, and the kind that it names, if any."""
 
     text: str = ""
@@ -56,7 +56,7 @@ class Kinds:
         """The kind that a text names."""
         return kind_by(text, {**self.abroad, **self.told})
 
-    def of(self, part: Named, cell: str, heading: Heading) -> str:
+    def of(self, part: Named, cell: str, heading: SectionHeading) -> str:
         """The kind of a part; empty where it must be asked for."""
         name = part[1]
         if kind := self.within(cell):
@@ -97,7 +97,7 @@ class Kinds:
             example = _example(next(iter(self.words)))
             yield f"Not recognised as kinds: {self._words()}; say --kind {example} for each."
 
-    def asked(self, place: str) -> Iterator[Problem]:
+    def questions(self, place: str) -> Iterator[Problem]:
         """The words and the parts of unknown kind, where no default is given."""
         if self.default:
             return
@@ -125,7 +125,7 @@ class Kinds:
             told.append(f"“{word}” ({above}{_rows([row for row, _ in parts])})")
         return _listed(told)
 
-    def wrong(self, file: str, texts: Sequence[str]) -> Iterator[Problem]:
+    def refusals(self, file: str, texts: Sequence[str]) -> Iterator[Problem]:
         """What was said of kinds and cannot be meant: no kind of ours, or a word nobody uses.
 
         Parameters

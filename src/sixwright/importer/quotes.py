@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from sixwright.importer.cells import PartRow
 from sixwright.importer.column_contents import NOTHING, UNKNOWN
-from sixwright.importer.column_guess import ColumnGuess, Columns
+from sixwright.importer.column_guess import ColumnGuess, SheetColumns
 from sixwright.importer.money_columns import MONEY, resolved, stated_in_cell
 from sixwright.importer.numbers import currency_in, date_in, number_in
 from sixwright.kernel.currency import SEVERAL, decimal_text
@@ -39,7 +39,7 @@ class Unread:
 
 
 @dataclass(frozen=True, slots=True)
-class Quote:
+class QuoteRows:
     """A row of ways.csv, its rows of prices.csv, and the cells that could not be read."""
 
     way: Mapping[str, str]
@@ -58,7 +58,7 @@ def amount(value: Fraction | None) -> str | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Money:
+class SheetCurrencies:
     """What a sheet says of currencies: the line's, those stated anywhere, and how cells are shown.
 
     Attributes
@@ -81,8 +81,13 @@ class Money:
 
 
 def quote_of(
-    row: PartRow, columns: Columns, *, part: str, money: Money, numeric: Callable[..., bool]
-) -> Quote | None:
+    row: PartRow,
+    columns: SheetColumns,
+    *,
+    part: str,
+    money: SheetCurrencies,
+    numeric: Callable[..., bool],
+) -> QuoteRows | None:
     """What the row says of how its part is made; None where it says nothing.
 
     Parameters
@@ -122,7 +127,7 @@ def quote_of(
         {"way": id_, "from_quantity": str(start), "unit_price": price}
         for start, price in sorted(prices.items())
     )
-    return Quote(way, rows, unread)
+    return QuoteRows(way, rows, unread)
 
 
 def _not_meant(guess: ColumnGuess, text: str) -> Unread:
@@ -131,7 +136,7 @@ def _not_meant(guess: ColumnGuess, text: str) -> Unread:
     return Unread(text, f"it is not {meant}") if meant else Unread(text)
 
 
-def _currency(row: int, cells: Mapping[ColumnGuess, str], money: Money) -> str:
+def _currency(row: int, cells: Mapping[ColumnGuess, str], money: SheetCurrencies) -> str:
     """The quote's: its own cell's, its columns', its amounts', or the line's; none if unclear.
 
     A column of currencies goes before what a column's name states, and that before what single
@@ -147,7 +152,7 @@ def _currency(row: int, cells: Mapping[ColumnGuess, str], money: Money) -> str:
 
 
 def _of_amounts(
-    row: int, paid: list[ColumnGuess], cells: Mapping[ColumnGuess, str], money: Money
+    row: int, paid: list[ColumnGuess], cells: Mapping[ColumnGuess, str], money: SheetCurrencies
 ) -> str | None:
     """The currency that most amounts of a row state themselves."""
     stated: Counter[str] = Counter()
@@ -159,7 +164,7 @@ def _of_amounts(
 
 
 def _outside(
-    cell: tuple[int, ColumnGuess, str], currency: str, money: Money, *, told: bool
+    cell: tuple[int, ColumnGuess, str], currency: str, money: SheetCurrencies, *, told: bool
 ) -> Unread | None:
     """Why an amount is not taken as one in the quote's currency; None where it is.
 
@@ -182,7 +187,7 @@ def _outside(
     return None
 
 
-def _cells(row: PartRow, columns: Columns) -> Iterator[tuple[ColumnGuess, str]]:
+def _cells(row: PartRow, columns: SheetColumns) -> Iterator[tuple[ColumnGuess, str]]:
     for meaning in (*_TEXTS, "currency", "tool", "tooling", "minimum", "price", "minutes", "yield",
                     "lead_days", "lead_weeks", "valid_until"):  # fmt: skip
         for guess in columns.of(meaning):

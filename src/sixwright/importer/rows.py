@@ -5,13 +5,13 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from sixwright.importer.cells import PartRow, Sorted, sort_rows
+from sixwright.importer.cells import PartRow, SortedRows, sort_rows
 from sixwright.importer.column_contents import NOTHING, pieces
-from sixwright.importer.column_guess import ColumnGuess, Columns
+from sixwright.importer.column_guess import ColumnGuess, SheetColumns
 from sixwright.importer.kinds import Kinds
 from sixwright.importer.numbers import measure_in, number_in
 from sixwright.importer.odd_prices import odd_prices
-from sixwright.importer.quotes import NO_CURRENCY, Money, Unread, amount, quote_of
+from sixwright.importer.quotes import NO_CURRENCY, SheetCurrencies, Unread, amount, quote_of
 from sixwright.importer.sums import figures, figures_said, open_cells, totals
 from sixwright.kernel.ids import slug
 from sixwright.line.boxes import HAZARDS, NO_HAZARD
@@ -59,13 +59,13 @@ class Reader:
         self,
         sheet: Sheet,
         header: int,
-        columns: Columns,
+        columns: SheetColumns,
         *,
         kinds: Kinds,
-        money: Money,
+        money: SheetCurrencies,
     ) -> None:
         self.sheet, self.columns, self.money = sheet, columns, money
-        self.sorted: Sorted = sort_rows(sheet, header, columns, kinds)
+        self.sorted: SortedRows = sort_rows(sheet, header, columns, kinds)
         self.tables = LineRows(kinds=kinds)
         self.unread: dict[tuple[str, str], list[int]] = defaultdict(list)
         self.ids: set[str] = set()

@@ -31,7 +31,7 @@ _LARGER = 1.083
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
+class HeadShapeFit:
     """A mesh laid one way, against the plain head.
 
     Attributes
@@ -54,7 +54,7 @@ class Fit:
 class Fits:
     """All 24 ways, the best first; none where the mesh has no area."""
 
-    ways: tuple[Fit, ...]
+    ways: tuple[HeadShapeFit, ...]
 
 
 def axis_of(name: str) -> Floats:
@@ -96,7 +96,7 @@ def head_fits(mesh: Mesh) -> Fits:
     places = spread_places(mesh, SAMPLE)
     wanted = _plain_head()
     ways = [
-        Fit(up, front, *_fitted(places @ frame_of(up, front).T, wanted))
+        HeadShapeFit(up, front, *_fitted(places @ frame_of(up, front).T, wanted))
         for up, front in permutations(AXES, 2)
         if up[1] != front[1]
     ]

@@ -9,8 +9,15 @@ from math import log
 
 from sixwright.kernel.errors import InputError
 from sixwright.kernel.sentences import Measure, Sentence, Value
-from sixwright.line.head_shape import AXES, Fit, Fits
-from sixwright.line.meshes import UNIT_WORDS, UNITS_MM, How, MeshRef, Reading, Taken
+from sixwright.line.head_shape import AXES, Fits, HeadShapeFit
+from sixwright.line.meshes import (
+    UNIT_WORDS,
+    UNITS_MM,
+    MeshConvention,
+    MeshReading,
+    MeshRef,
+    ReadingBasis,
+)
 
 SCALE = 6
 # Of 11 meshes tried, heads with hair, hats or without neck and hair lie 5.8 to 8.8 mm off the
@@ -60,7 +67,7 @@ class FileSays:
 
 def reading_of(
     ref: MeshRef, says: FileSays, fits: Fits, largest: float, meant: Meant = HEAD
-) -> Reading:
+) -> MeshReading:
     """How to read a mesh, each part with where it comes from.
 
     Parameters
@@ -83,7 +90,7 @@ def reading_of(
     if up and front and up[1] == front[1]:
         raise InputError(f"front must lie across up ({up}); received {front!r}.")
     ways = _allowed(fits if meant.head else Fits(()), up or None, front or None)
-    return Reading(
+    return MeshReading(
         _stated(unit) if unit else _unit(says, ways, largest, meant),
         _stated(up) if up else _axis("up", says.up, ways, front or None),
         _stated(front) if front else _front(says, ways, up or None),
@@ -119,31 +126,33 @@ def axis_named(text: str, name: str) -> str:
     return axis
 
 
-def _stated(value: str) -> Taken:
-    return Taken(value, How.STATED, Sentence("the row says so"))
+def _stated(value: str) -> MeshConvention:
+    return MeshConvention(value, ReadingBasis.STATED, Sentence("the row says so"))
 
 
-def _allowed(fits: Fits, up: str | None, front: str | None) -> tuple[Fit, ...]:
+def _allowed(fits: Fits, up: str | None, front: str | None) -> tuple[HeadShapeFit, ...]:
     """The ways that the row leaves, where the mesh is like a head in one of them."""
     ways = tuple(way for way in fits.ways if up in {None, way.up} and front in {None, way.front})
     return ways if ways and ways[0].off_mm <= HEAD_WITHIN_MM else ()
 
 
-def mm_of_shape(ways: tuple[Fit, ...]) -> float | None:
+def mm_of_shape(ways: tuple[HeadShapeFit, ...]) -> float | None:
     """Millimetres at 1:6 that one unit of the file is, as the head's shape says."""
     return ways[0].size / SCALE if ways else None
 
 
-def _unit(says: FileSays, ways: tuple[Fit, ...], largest: float, meant: Meant) -> Taken:
+def _unit(
+    says: FileSays, ways: tuple[HeadShapeFit, ...], largest: float, meant: Meant
+) -> MeshConvention:
     shape = mm_of_shape(ways)
     wanted = shape if shape is not None else (meant.largest_mm and meant.largest_mm / largest)
     if not wanted:
         return _unit_unsized(says)
     near = NEAR if shape is not None else 2 * NEAR
     if says.unit and _misses(says.unit, wanted) <= near:
-        return Taken(says.unit, How.FORMAT, _format_says(says))
+        return MeshConvention(says.unit, ReadingBasis.FORMAT, _format_says(says))
     if says.unit and says.format != "GLB" and shape is None:  # a box alone outweighs no statement
-        return Taken(says.unit, How.FORMAT, _format_says(says))
+        return MeshConvention(says.unit, ReadingBasis.FORMAT, _format_says(says))
     candidates = sorted(
         (abs(log(UNITS_MM[unit] * full / wanted)), full, unit)
         for unit in ("mm", "cm", "in", "m")
@@ -158,7 +167,7 @@ def _unit(says: FileSays, ways: tuple[Fit, ...], largest: float, meant: Meant) -
     if off > near:
         return _unit_unfit(says, largest, meant)
     other = next(c for c in candidates if c[2] != unit)
-    how = How.GUESSED if other[0] - off > NEAR / 2 else How.ASSUMED
+    how = ReadingBasis.GUESSED if other[0] - off > NEAR / 2 else ReadingBasis.ASSUMED
     if full == 1:
         text = "in {unit} its longest side is {largest}, as that of {what} should be"
     else:
@@ -166,7 +175,7 @@ def _unit(says: FileSays, ways: tuple[Fit, ...], largest: float, meant: Meant) -
             "in {unit} its longest side is {largest}: the size of life, six times {what}; "
             "it was not scaled"
         )
-    return Taken(unit, how, Sentence(text, values))
+    return MeshConvention(unit, how, Sentence(text, values))
 
 
 def _misses(unit: str, wanted: float) -> float:
@@ -180,40 +189,46 @@ def _format_says(says: FileSays) -> Sentence:
     return Sentence("the file states it")
 
 
-def _unit_unsized(says: FileSays) -> Taken:
+def _unit_unsized(says: FileSays) -> MeshConvention:
     if says.unit:
-        return Taken(says.unit, How.FORMAT, _format_says(says))
-    return Taken("mm", How.ASSUMED, Sentence("nothing says how large it should be"))
+        return MeshConvention(says.unit, ReadingBasis.FORMAT, _format_says(says))
+    return MeshConvention(
+        "mm", ReadingBasis.ASSUMED, Sentence("nothing says how large it should be")
+    )
 
 
-def _unit_unfit(says: FileSays, largest: float, meant: Meant) -> Taken:
+def _unit_unfit(says: FileSays, largest: float, meant: Meant) -> MeshConvention:
     if says.unit:
-        return Taken(says.unit, How.FORMAT, _format_says(says))
+        return MeshConvention(says.unit, ReadingBasis.FORMAT, _format_says(says))
     sentence = Sentence(
         "its longest side is {largest} in the file's numbers, and in no unit is that {what}, "
         "nor one of full size",
         {"largest": Measure(largest, "", 3), "what": meant.what},
     )
-    return Taken("mm", How.ASSUMED, sentence)
+    return MeshConvention("mm", ReadingBasis.ASSUMED, sentence)
 
 
-def _axis(name: str, said: str | None, ways: tuple[Fit, ...], front: str | None) -> Taken:
+def _axis(
+    name: str, said: str | None, ways: tuple[HeadShapeFit, ...], front: str | None
+) -> MeshConvention:
     """Which way is up."""
     if ways:
         best = ways[0]
         others = [way.off_mm for way in ways if way.up != best.up]
         if not others or min(others) / best.off_mm >= SURE_UP:
-            return Taken(best.up, How.GUESSED, Sentence("that way up it has the shape of a head"))
+            return MeshConvention(
+                best.up, ReadingBasis.GUESSED, Sentence("that way up it has the shape of a head")
+            )
     if said and (front is None or front[1] != said[1]):
-        return Taken(said, How.FORMAT, Sentence("the format has it so"))
+        return MeshConvention(said, ReadingBasis.FORMAT, Sentence("the format has it so"))
     for up, forward in USUAL:
         if front is None or front == forward or front[1] != up[1]:
             reason = Sentence("its shape does not tell; most files have it so")
-            return Taken(up, How.ASSUMED, reason)
+            return MeshConvention(up, ReadingBasis.ASSUMED, reason)
     raise InputError(f"{name} must be one of {', '.join(AXES)}; received none.")
 
 
-def _front(says: FileSays, ways: tuple[Fit, ...], stated_up: str | None) -> Taken:
+def _front(says: FileSays, ways: tuple[HeadShapeFit, ...], stated_up: str | None) -> MeshConvention:
     """Which way the face looks, given which way is up."""
     up = stated_up or _axis("up", says.up, ways, None).value
     upright = tuple(way for way in ways if way.up == up)
@@ -221,9 +236,13 @@ def _front(says: FileSays, ways: tuple[Fit, ...], stated_up: str | None) -> Take
         best = upright[0]
         others = [way.off_mm for way in upright[1:]]
         if not others or min(others) / best.off_mm >= SURE_FRONT:
-            return Taken(best.front, How.GUESSED, Sentence("that way the shape of the face looks"))
+            return MeshConvention(
+                best.front, ReadingBasis.GUESSED, Sentence("that way the shape of the face looks")
+            )
     if says.front and says.front[1] != up[1]:
-        return Taken(says.front, How.FORMAT, Sentence("the format has it so"))
+        return MeshConvention(says.front, ReadingBasis.FORMAT, Sentence("the format has it so"))
     usual = dict(reversed(USUAL))
     front = usual.get(up, "+z" if up[1] != "z" else "-y")
-    return Taken(front, How.ASSUMED, Sentence("its shape does not tell; most files have it so"))
+    return MeshConvention(
+        front, ReadingBasis.ASSUMED, Sentence("its shape does not tell; most files have it so")
+    )

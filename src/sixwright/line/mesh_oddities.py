@@ -6,7 +6,7 @@ from math import dist, log
 from sixwright.kernel.sentences import Count, Measure, Sentence, Share
 from sixwright.line.head_shape import Fits
 from sixwright.line.mesh_guess import HEAD, HEAD_WITHIN_MM, SURE_UP, Meant, mm_of_shape
-from sixwright.line.meshes import UNIT_WORDS, UNITS_MM, MeshRef, Odd, Oddity, Reading
+from sixwright.line.meshes import UNIT_WORDS, UNITS_MM, MeshReading, MeshRef, Odd, Oddity
 from sixwright.numerics.mesh.survey import Piece, Survey
 
 # A head that is larger or smaller than this is not only another person's.
@@ -58,7 +58,7 @@ class Known:
     sha256: str
     facts: FileFacts
     survey: Survey
-    reading: Reading
+    reading: MeshReading
     fits: Fits
     meant: Meant = HEAD
 

@@ -44,7 +44,7 @@ class MeshRef:
     front: str | None = None
 
 
-class How(StrEnum):
+class ReadingBasis(StrEnum):
     """Where what a mesh was read by comes from."""
 
     STATED = "stated"  # the row says so
@@ -54,7 +54,7 @@ class How(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class MeshConvention:
     """A unit or an axis that a mesh was read by, and why.
 
     Attributes
@@ -66,17 +66,17 @@ class Taken:
     """
 
     value: str
-    how: How
+    how: ReadingBasis
     reason: Sentence
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class MeshReading:
     """How a mesh was read: into millimetres, x to the figure's left, y up, z out of the face."""
 
-    unit: Taken
-    up: Taken
-    front: Taken
+    unit: MeshConvention
+    up: MeshConvention
+    front: MeshConvention
 
 
 class Odd(StrEnum):
@@ -134,5 +134,5 @@ class Delivery:
     ref: MeshRef
     mesh: "Mesh"
     sha256: str
-    reading: Reading
+    reading: MeshReading
     oddities: tuple[Oddity, ...]

@@ -30,7 +30,7 @@ class Camera:
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class ShotSighting:
     """A sighting: where a still shows a landmark, and whether it was left out as wrong."""
 
     place_px: tuple[float, float]
@@ -96,7 +96,7 @@ class ThroughStill:
     sha256: str
     file: str
     camera: Camera
-    sightings: tuple[Seen, ...]
+    sightings: tuple[ShotSighting, ...]
     landmarks: tuple[Placed, ...]
     traces: tuple[Trace, ...] = ()
 

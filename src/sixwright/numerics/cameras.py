@@ -1,13 +1,13 @@
-"""Cameras in the coordinates in which a head's stills determine them, and their derivatives.
+"""Cameras in the coordinates in which images of a small object determine them; their derivatives.
 
-A camera of the folder is X_c = R X + t, u = s f X_c / Z_c + c_x, v = f Y_c / Z_c + c_y. Here
+A camera is X_c = R X + t, u = s f X_c / Z_c + c_x, v = f Y_c / Z_c + c_y. Here
 the same camera is written with the image scale m = f / t_z (px a mm), the offset e = m (t_x, t_y)
-(px) and log f, all taken at an anchor inside the head:
+(px) and log f, all taken at an anchor inside the object:
 
     w = m / f,   q = R (X - anchor),   D = 1 + w q_z
     u = c_x + s (m q_x + e_x) / D,     v = c_y + (m q_y + e_y) / D
 
-A still fixes m and e at once and f hardly; with f and t_z as unknowns the two trade off.
+An image fixes m and e at once and f hardly; with f and t_z as unknowns the two trade off.
 """
 
 from dataclasses import dataclass, replace
@@ -19,7 +19,7 @@ from sixwright.numerics.rotations import Floats, cross_matrix, rotation_of
 
 Integers = NDArray[np.int64]
 
-# The unknowns of one still, in this order; log f is the tenth and may be shared.
+# The unknowns of one image, in this order; log f is the tenth and may be shared.
 ROTATION, OFFSET, SCALE, CENTRE, SQUEEZE, FOCAL = (
     slice(0, 3),
     slice(3, 5),
@@ -36,14 +36,14 @@ NEAREST = 0.05  # depth of a point over that of the anchor, below which a camera
 
 @dataclass(frozen=True, slots=True)
 class Cameras:
-    """Cameras of k stills; every array has k rows.
+    """Cameras of k images; every array has k rows.
 
     Attributes
     ----------
     anchor
-        (3,), mm, sculpt frame: the point whose depth and place the scale and offset belong to.
+        (3,), mm, object frame: the point whose depth and place the scale and offset belong to.
     rotation
-        (k, 3, 3), sculpt to camera.
+        (k, 3, 3), object to camera.
     offset_px
         (k, 2): the anchor's image from the principal point, unsqueezed.
     log_scale
@@ -77,7 +77,7 @@ class Cameras:
         return moved
 
     def only(self, rows: "Integers | list[int] | slice") -> "Cameras":
-        """The cameras of some stills."""
+        """The cameras of some images."""
         return Cameras(
             self.anchor,
             self.rotation[rows],
@@ -129,7 +129,7 @@ def camera_of(
 
     Source
     ------
-    The folder's camera (docs/topics/likeness.md).
+    The module's camera (docs/topics/likeness.md).
     """
     at = rotation @ anchor + translation_mm
     scale = focal_px / at[2]
@@ -199,7 +199,7 @@ def belief_terms(cameras: Cameras, mean: Floats, sd: Floats) -> tuple[Floats, Fl
 
 @dataclass(frozen=True, slots=True)
 class Projected:
-    """What n sightings should be, and how that changes.
+    """Where n points should be seen, and how that changes.
 
     Attributes
     ----------
@@ -208,7 +208,7 @@ class Projected:
     depth
         (n,): depth over that of the anchor; must stay positive.
     by_camera
-        (n, 2, 10), by the unknowns of the sighting's still.
+        (n, 2, 10), by the unknowns of the point's camera.
     by_point
         (n, 2, 3), px a mm.
     """
@@ -225,7 +225,7 @@ def places_px(cameras: Cameras, points: Floats) -> tuple[Floats, Floats]:
     Parameters
     ----------
     cameras
-        One row a sighting.
+        One row a point.
     points
         (n, 3), mm.
 
@@ -256,7 +256,7 @@ def project(cameras: Cameras, points: Floats) -> Projected:
     Parameters
     ----------
     cameras
-        One row a sighting (`Cameras.only` with the still of each).
+        One row a point (`Cameras.only` with the camera of each).
     points
         (n, 3), mm.
 

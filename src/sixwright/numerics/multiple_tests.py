@@ -1,4 +1,4 @@
-"""Many landmarks judged at once: false discoveries, and the chance of the worst of them."""
+"""Many estimates judged at once: false discoveries, and the chance of the worst of them."""
 
 from dataclasses import dataclass
 
@@ -37,7 +37,7 @@ def region_squared(directions: int, freedom: float, level: float = LEVEL) -> flo
 
 
 def chance_beyond(squared: Floats, directions: int, freedom: float) -> Floats:
-    """Chance of squared Mahalanobis distances at least this large, one landmark at a time."""
+    """Chance of squared Mahalanobis distances at least this large, one estimate at a time."""
     chance: Floats = fdtrc(directions, freedom, np.maximum(squared, 0) / directions)
     return chance
 
@@ -97,7 +97,7 @@ def false_discoveries(chances: Floats) -> Floats:
     Source
     ------
     benjamini-hochberg-1995, the step-up procedure; tests/numerics/test_multiple_tests.py shows
-    that it holds under the joint covariance of a head.
+    that it holds under a joint covariance like that of solved points.
     """
     count = len(chances)
     order = np.argsort(chances, kind="stable")
@@ -108,38 +108,38 @@ def false_discoveries(chances: Floats) -> Floats:
 
 
 @dataclass(frozen=True, slots=True)
-class Family:
-    """How small the least chance of a head's landmarks is, where nothing is off.
+class MaxStatistic:
+    """How small the least chance of many estimates is, where none is off.
 
     Attributes
     ----------
     least
-        (draws,), sorted: the least single chance among the landmarks, draw by draw.
+        (draws,), sorted: the least single chance among the estimates, draw by draw.
     """
 
     least: Floats
 
     def adjusted(self, chance: float) -> float:
-        """Chance that any landmark of the head looks as bad as one of this single chance."""
+        """Chance that any of the estimates looks as bad as one of this single chance."""
         below = int(np.searchsorted(self.least, chance, side="right"))
         return (below + 1) / (len(self.least) + 1)
 
     def single(self, level: float = LEVEL) -> float:
-        """Single chance that the worst landmark stays above at the level."""
+        """Single chance that the worst estimate stays above at the level."""
         return float(np.quantile(self.least, 1 - level))
 
 
-def family_of(
+def max_statistic(
     covariance: Floats, parts: list[Floats], *, freedom: float, seed: int, draws: int = DRAWS
-) -> Family:
-    """The distribution of the worst landmark's chance under the joint covariance.
+) -> MaxStatistic:
+    """The distribution of the worst estimate's chance under the joint covariance.
 
     Parameters
     ----------
     covariance
         (m, m), joint, mm².
     parts
-        One matrix (m, k) a landmark: its decided directions, in the joint coordinates.
+        One matrix (m, k) an estimate: its decided directions, in the joint coordinates.
     freedom
         Degrees of freedom of the noise.
     seed
@@ -158,7 +158,7 @@ def family_of(
     multivariate t.
     """
     if not parts:
-        return Family(np.ones(1))
+        return MaxStatistic(np.ones(1))
     rng = np.random.Generator(np.random.Philox(key=seed))
     joint = np.concatenate(parts, axis=1)
     own = joint.T @ covariance @ joint
@@ -176,4 +176,4 @@ def family_of(
         largest[width] = np.maximum(largest.get(width, squared), squared)
         begin += width
     least = np.min([chance_beyond(d, k, freedom) for k, d in largest.items()], axis=0)
-    return Family(np.sort(least))
+    return MaxStatistic(np.sort(least))

@@ -90,14 +90,14 @@ def nearest_rotation(matrix: Floats) -> Floats:
 
 
 def facing(yaw_rad: Floats, pitch_rad: Floats) -> Floats:
-    """World-to-camera rotation of a camera that stands at a yaw and pitch of the head.
+    """World-to-camera rotation of a camera that stands at a yaw and pitch of an object.
 
     Parameters
     ----------
     yaw_rad
-        Where the camera stands, from straight ahead towards the figure's left (rad).
+        Where the camera stands, from straight ahead towards the object's left (rad).
     pitch_rad
-        How far it stands above the level of the eyes (rad), within a right angle.
+        How far it stands above the level of its middle (rad), within a right angle.
 
     Returns
     -------

@@ -11,7 +11,7 @@ from typing import Any
 from sixwright.kernel.days import ISO_DATE
 from sixwright.kernel.errors import Problem
 from sixwright.project.check_cells import ID, suggestion, suggestion_id
-from sixwright.project.choices import FOLDER, Alternative, Choice, Taken
+from sixwright.project.choices import FOLDER, Alternative, Choice, Decision
 from sixwright.project.records import Change, Records
 from sixwright.project.tables import BY_NAME
 
@@ -210,7 +210,7 @@ class _Reader:
             self._complain(at, "the text of a cell", _found(value))
         return text
 
-    def _taken(self, entry: object, alternatives: Sequence[str]) -> Taken | None:
+    def _taken(self, entry: object, alternatives: Sequence[str]) -> Decision | None:
         if not isinstance(entry, dict):
             self._complain("taken", "a table headed [taken]", _found(entry))
             return None
@@ -224,7 +224,7 @@ class _Reader:
         by = self._text(entry, "by", "taken.", "who took it")
         reason = self._text(entry, "reason", "taken.", "why it was taken")
         numbers = self._numbers(entry.get("numbers", {}))
-        return Taken(chosen, when, by, reason, numbers) if when else None
+        return Decision(chosen, when, by, reason, numbers) if when else None
 
     def _date(self, value: object) -> date | None:
         text = cell_text(value) or ""

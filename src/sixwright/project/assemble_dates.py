@@ -16,7 +16,7 @@ from sixwright.line.dates import (
     Task,
     TaskLink,
 )
-from sixwright.numerics.scheduling.network import Link, circle
+from sixwright.numerics.scheduling.network import Precedence, circle
 from sixwright.project.check_cells import problem_at, suggestion
 from sixwright.project.records import Record, Records
 
@@ -103,13 +103,13 @@ def _countries_unknown(records: Records, people: Rows) -> Iterator[Problem]:
 
 def _circle(records: Records, typed: Typed) -> Iterator[Problem]:
     """Tasks that wait for each other in a circle, told once."""
-    waits: dict[str, list[Link]] = {
-        id_: [Link(after) for after in cells["after"] or ()]
+    waits: dict[str, list[Precedence]] = {
+        id_: [Precedence(after) for after in cells["after"] or ()]
         for id_, cells in _rows(typed, "tasks").items()
     }
     for cells in _rows(typed, "links").values():
         if cells["task"] in waits and cells["after"] in waits:  # else their file was not read
-            waits[cells["task"]].append(Link(cells["after"]))
+            waits[cells["task"]].append(Precedence(cells["after"]))
     found = circle(waits)
     if found:
         row = records["tasks"][found[-1]]

@@ -22,7 +22,7 @@ class Alternative:
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class Decision:
     """Which alternative was taken, when, by whom, why, and the numbers that this rested on.
 
     Attributes
@@ -53,7 +53,7 @@ class Choice:
     id: str
     question: str
     alternatives: tuple[Alternative, ...]
-    taken: Taken | None = None
+    taken: Decision | None = None
 
     @property
     def file(self) -> str:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from sixwright.kernel.sentences import Sentence
-from sixwright.line.meshes import Oddity, Reading
+from sixwright.line.meshes import MeshReading, Oddity
 
 Vector = tuple[float, float, float]
 
@@ -21,7 +21,7 @@ class Stage(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Arrival:
+class DeliveredMesh:
     """A mesh file that came and is not kept yet.
 
     Attributes
@@ -41,7 +41,7 @@ class Arrival:
     stage: Stage
     fault: str
     triangles: int
-    reading: Reading | None
+    reading: MeshReading | None
     box: tuple[Vector, Vector] | None
     oddities: tuple[Oddity, ...]
 

@@ -238,7 +238,7 @@ class Form:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class RowsAround:
     """Where the rows of a long table are that stand before and after those here; empty for none.
 
     `name` is the table's in such addresses.
@@ -268,7 +268,7 @@ class Table:
     form: Form | None = None
     own: bool = False
     many: Form | None = None
-    stretch: Stretch | None = None
+    stretch: RowsAround | None = None
     how: Link | None = None
 
 

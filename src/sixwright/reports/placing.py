@@ -10,7 +10,7 @@ Vector = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Point:
+class LandmarkPoint:
     """A landmark in the list of those to be placed, and its cross on the sculpt.
 
     Attributes
@@ -80,7 +80,7 @@ class Placing:
     """
 
     turning: Turning
-    points: tuple[Point, ...]
+    points: tuple[LandmarkPoint, ...]
     before: str
     lines: tuple[tuple[str, str], ...]
     dots: tuple[tuple[str, str, str, str], ...]

@@ -8,7 +8,7 @@ from sixwright.reports.html import MakePhoto, no_photo, report_html
 from sixwright.reports.paper.report import report_pdf
 from sixwright.reports.paper.typeset import Printed
 from sixwright.reports.sheets.buyers_sheet import buyers_sheet
-from sixwright.reports.sheets.buyers_sheet_files import Sheet, sheet_html, sheet_pdf, sheet_png
+from sixwright.reports.sheets.buyers_sheet_files import DatedSheet, sheet_html, sheet_pdf, sheet_png
 from sixwright.reports.sheets.calendar_file import NAME as CALENDAR
 from sixwright.reports.sheets.calendar_file import calendar_file
 from sixwright.reports.sheets.update import UPDATE_HTML, UPDATE_MD, update_html, update_markdown
@@ -70,7 +70,7 @@ def report_files(
     boxes = review.get(LINEUP)
     if boxes is None:
         return Files(contents, (*unclaimed(claimed), NO_SHEET))
-    sheet = Sheet(buyers_sheet(review.project, boxes), review.today)
+    sheet = DatedSheet(buyers_sheet(review.project, boxes), review.today)
     claimed["contents.pdf"] = sheet_pdf(sheet)
     contents |= {
         "contents.html": sheet_html(sheet).encode(),

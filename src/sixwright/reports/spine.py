@@ -27,7 +27,7 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class TopicGroup:
     """Questions that belong together."""
 
     name: str
@@ -42,7 +42,7 @@ class Spine:
     sub: str
     home: str
     at_home: bool
-    groups: tuple[Group, ...]
+    groups: tuple[TopicGroup, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ def spine(review: Review, *, current: str, href: Callable[[str], str]) -> Spine:
     """
     judged = [topic for topic in TOPICS if topic.id in review.verdicts]
     groups = tuple(
-        Group(
+        TopicGroup(
             name,
             tuple(
                 Entry(

@@ -10,7 +10,7 @@ from pathlib import Path, PurePosixPath
 from sixwright.kernel.errors import DiskError, InputError, SixwrightError
 from sixwright.kernel.ids import file_slug
 from sixwright.line.likeness import Round
-from sixwright.line.meshes import Reading
+from sixwright.line.meshes import MeshReading
 from sixwright.project.model import Project
 from sixwright.project.records import Change, Records
 from sixwright.project.rows import addition
@@ -29,7 +29,7 @@ _PIECE = 1 << 24  # bytes that are copied at once
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class MeshDestination:
     """As what a mesh is to be kept.
 
     Attributes
@@ -59,8 +59,8 @@ class BroughtMesh:
     def laid_in(
         self,
         folder: Folder,
-        reading: Reading,
-        wanted: Wanted,
+        reading: MeshReading,
+        wanted: MeshDestination,
         on: date,
         disk: Disk = REAL_DISK,
     ) -> tuple[Change, ...]:
@@ -195,7 +195,7 @@ def next_number(project: Project, sculpt: str) -> int:
     return max([one.number or 0 for one in rounds] + [len(rounds)]) + 1
 
 
-def _check(project: Project, wanted: Wanted) -> None:
+def _check(project: Project, wanted: MeshDestination) -> None:
     waits = project.rounds.get(wanted.round)
     if wanted.round and (waits is None or waits.mesh):
         raise InputError(f"“{wanted.round}” waits for no file any more; nothing was written.")

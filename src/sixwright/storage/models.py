@@ -6,7 +6,7 @@ from pathlib import Path
 from threading import Lock
 
 from sixwright.kernel.errors import InputError, MeshError
-from sixwright.line.meshes import MeshRef, Reading
+from sixwright.line.meshes import MeshReading, MeshRef
 from sixwright.numerics.mesh.model import Mesh
 from sixwright.numerics.mesh.views import Model, model_of
 from sixwright.storage.checksums import known_checksum
@@ -31,7 +31,7 @@ class Models:
     def __init__(self, folder: Path) -> None:
         self._folder = folder
         self._kept: OrderedDict[tuple[MeshRef, str], Model] = OrderedDict()
-        self._readings: dict[tuple[MeshRef, str], Reading] = {}
+        self._readings: dict[tuple[MeshRef, str], MeshReading] = {}
         self._lock = Lock()
 
     def __call__(self, ref: MeshRef, sha256: str) -> Model | None:

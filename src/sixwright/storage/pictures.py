@@ -38,7 +38,7 @@ _LIES = (5, 6, 7, 8)  # its values whose turn exchanges width and height
 
 
 @dataclass(frozen=True, slots=True)
-class Content:
+class PictureContent:
     """What the facts of a picture rest on: the bytes of its file."""
 
     sha256: str
@@ -102,7 +102,7 @@ def _opened(folder: Path, name: str) -> PictureFile:
         def look() -> PictureFile:
             return looked_at(content or read_within(folder, name, most=MOST_FILE), sha256)
 
-        return memo("picture", Content(sha256), PictureFile, look)
+        return memo("picture", PictureContent(sha256), PictureFile, look)
     except OSError as error:
         return PictureFile(fault=f"it is {error.strerror or 'a file that cannot be read'}")
 

@@ -14,7 +14,7 @@ from typing import TypeVar
 from sixwright.kernel.errors import InputError, MeshError
 from sixwright.line.mesh_turns import turned
 from sixwright.line.meshes import MeshRef, Oddity
-from sixwright.reports.delivered import Arrival, Stage
+from sixwright.reports.delivered import DeliveredMesh, Stage
 from sixwright.storage.meshes.arriving import Checked, Sight, checked, first_sight, warm
 from sixwright.storage.meshes.left_arrivals import FILE, LOOK, arrivals_path, hold
 from sixwright.web.beside import Beside
@@ -60,7 +60,7 @@ class Coming:
         self._thread = Thread(target=self._work, args=(begun,), daemon=True)
         self._thread.start()
 
-    def shown(self) -> Arrival:
+    def shown(self) -> DeliveredMesh:
         """What a page says of it."""
         reading = None if self.sight is None else self.sight.reading(self.ref)
         odd: tuple[Oddity, ...] = ()
@@ -69,7 +69,7 @@ class Coming:
                                         self.sight)  # fmt: skip
         box = None if self.sight is None else (self.sight.low, self.sight.high)
         count = 0 if self.sight is None else self.sight.triangles
-        return Arrival(self.id, self.name, self.stage, self.fault, count, reading, box, odd)
+        return DeliveredMesh(self.id, self.name, self.stage, self.fault, count, reading, box, odd)
 
     def read_as(self, unit: str, turn: str) -> None:
         """Take another unit, or a quarter turn, for what was guessed.
@@ -191,6 +191,6 @@ class Arrivals:
         if coming is not None:
             coming.end()
 
-    def shown(self) -> tuple[Arrival, ...]:
+    def shown(self) -> tuple[DeliveredMesh, ...]:
         """What a page says of all of them, in the order in which they came."""
         return tuple(coming.shown() for coming in tuple(self._all.values()))

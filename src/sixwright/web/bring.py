@@ -3,7 +3,7 @@
 from hashlib import sha256
 from threading import Lock
 
-from sixwright.importer.arrival import Arrival
+from sixwright.importer.arrival import ArrivedSheet
 from sixwright.importer.guess import Guess
 from sixwright.kernel.errors import InputError
 
@@ -26,12 +26,12 @@ class Brought:
     """
 
     def __init__(self) -> None:
-        self.arrival: Arrival | None = None
+        self.arrival: ArrivedSheet | None = None
         self.read: Guess | None = None
         self.held = ""
         self._lock = Lock()
 
-    def hold(self, arrival: Arrival | None, *, shown: str, whole: bool = True) -> None:
+    def hold(self, arrival: ArrivedSheet | None, *, shown: str, whole: bool = True) -> None:
         """Hold another one, or none; what was held stays where the other cannot be read.
 
         Parameters
@@ -44,7 +44,7 @@ class Brought:
         Raises
         ------
         FolderError
-            As `Arrival.guess`.
+            As `ArrivedSheet.guess`.
         InputError
             If the page shows another spreadsheet than is held, or none.
         """
@@ -70,7 +70,7 @@ class Brought:
             raise InputError(MOVED.format(what="something was said of this spreadsheet"))
 
 
-def _name(arrival: Arrival) -> str:
+def _name(arrival: ArrivedSheet) -> str:
     said = (arrival.columns, arrival.kinds, arrival.currency, arrival.kind, arrival.sheet,
             arrival.hidden)  # fmt: skip
     file = sha256(arrival.content)

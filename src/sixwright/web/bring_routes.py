@@ -7,7 +7,7 @@ from fastapi import FastAPI, Request
 from fastapi.responses import JSONResponse
 from starlette.concurrency import run_in_threadpool
 
-from sixwright.importer.arrival import Arrival, arrived
+from sixwright.importer.arrival import ArrivedSheet, arrived
 from sixwright.importer.new_line import is_empty, new_bare_line, new_from_guess, new_line
 from sixwright.kernel.errors import FolderError, InputError, SixwrightError
 from sixwright.reports.document import Link
@@ -122,7 +122,7 @@ def _make_bare(open_folder: OpenFolder) -> str:
     return "A line without parts was made."
 
 
-def _there(open_folder: OpenFolder) -> Arrival:
+def _there(open_folder: OpenFolder) -> ArrivedSheet:
     if open_folder.brought.arrival is None:
         raise InputError(NOTHING_CAME)
     return open_folder.brought.arrival

@@ -7,7 +7,7 @@ from itertools import islice
 
 from sixwright.project.records import Change, Records
 from sixwright.reports.document import Deed
-from sixwright.reports.pages.history import MOST_EDITS, Kind, ListedEdit
+from sixwright.reports.pages.history import MOST_EDITS, EditKind, ListedEdit
 from sixwright.reports.pages.history import words as told
 from sixwright.storage.history.log_text import Edit, EditLine
 from sixwright.storage.history.undo import steps
@@ -41,14 +41,16 @@ def _deed(
     return Deed(words, f"{words}: {what}", "undo", (("edit", edit.id),))
 
 
-def kind_of(known: Mapping[str, Edit], *, undoes: str | None, restores: datetime | None) -> Kind:
+def kind_of(
+    known: Mapping[str, Edit], *, undoes: str | None, restores: datetime | None
+) -> EditKind:
     """What an edit is that takes this one of the known back, or brings this moment back."""
     if restores is not None:
-        return Kind.RESTORE
-    kind = Kind.CHANGE if undoes is None else Kind.UNDO
+        return EditKind.RESTORE
+    kind = EditKind.CHANGE if undoes is None else EditKind.UNDO
     for edit in _taken_back(known, undoes):
         if edit.undoes is not None:
-            kind = Kind.REDO if kind is Kind.UNDO else Kind.UNDO
+            kind = EditKind.REDO if kind is EditKind.UNDO else EditKind.UNDO
     return kind
 
 
@@ -76,7 +78,7 @@ def listed_edits(edits: Sequence[Edit], most: int = MOST_EDITS) -> tuple[ListedE
     )
 
 
-def _listed(edit: Edit, kind: Kind, *, back: bool) -> ListedEdit:
+def _listed(edit: Edit, kind: EditKind, *, back: bool) -> ListedEdit:
     return ListedEdit(
         id=edit.id,
         who=edit.who,

@@ -13,7 +13,7 @@ from sixwright.kernel.errors import InputError, MeshError, SixwrightError, shown
 from sixwright.project.records import Change
 from sixwright.reports.pages.arriving import FILL, NEXT
 from sixwright.reports.raster.laid import laid
-from sixwright.storage.bring_mesh import BroughtMesh, Wanted, named, round_with
+from sixwright.storage.bring_mesh import BroughtMesh, MeshDestination, named, round_with
 from sixwright.storage.meshes.arriving import Intake, looked
 from sixwright.web.arrivals import Coming
 from sixwright.web.bring_routes import NAME
@@ -125,7 +125,7 @@ def _kept(open_folder: OpenFolder, asked: KeepMeshRequest) -> JSONResponse:
     if coming.sight is None or reading is None:
         return JSONResponse({"kind": "refused", "said": NOT_SEEN}, 422)
     came = BroughtMesh(coming.name, coming.file, coming.sha256, coming.sight.ending)
-    wanted = Wanted(
+    wanted = MeshDestination(
         _behind(asked.kept_as, NEXT), _behind(asked.kept_as, FILL), asked.person.strip()
     )
 

@@ -32,7 +32,7 @@ ROW_ALONE = "Its row was written; the picture is not there any more. Copy it to 
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class PictureRequest:
     """Whom a picture shows, the window that it comes from, and the still that it replaces."""
 
     person: str
@@ -51,7 +51,7 @@ def add_stills(app: FastAPI, open_folder: OpenFolder) -> None:
         )
         content = await request.body()  # counted by the guard as it arrived
         return await run_in_threadpool(
-            _bring, open_folder, name, content, Wanted(person, window, replaces)
+            _bring, open_folder, name, content, PictureRequest(person, window, replaces)
         )
 
     def spreads(asked: AgainRequest) -> JSONResponse:
@@ -94,7 +94,9 @@ def _spreads(open_folder: OpenFolder, asked: AgainRequest) -> JSONResponse:
     return JSONResponse({"kind": "told", "said": said})
 
 
-def _bring(open_folder: OpenFolder, name: str, content: bytes, wanted: Wanted) -> JSONResponse:
+def _bring(
+    open_folder: OpenFolder, name: str, content: bytes, wanted: PictureRequest
+) -> JSONResponse:
     """Check it, copy it into the folder and write its row; the copy goes where there is no row."""
     try:
         came = arrived(name, content)

@@ -41,7 +41,7 @@ from sixwright.web.request_bodies import (
 from sixwright.workflows.accept import acceptance, fix_changes, withdrawal
 from sixwright.workflows.calibrate import Hand, hand_of, spreads_used
 from sixwright.workflows.marking import Mark, marked
-from sixwright.workflows.outlining import Drawn, drawn
+from sixwright.workflows.outlining import OutlineEdit, drawn
 from sixwright.workflows.reviewed import Review
 from sixwright.workflows.sculptor import kept
 
@@ -107,7 +107,7 @@ def hand_asked(asked: AgainRequest, project: Project) -> Hand:
 
 
 def _outline(asked: OutlineRequest, now: Standing) -> Sequence[Change]:
-    line = Drawn(**asked.model_dump(exclude={"page", "window", "query"}))
+    line = OutlineEdit(**asked.model_dump(exclude={"page", "window", "query"}))
     return drawn(now.records, now.folder.project.stills, line)
 
 

@@ -18,7 +18,7 @@ from sixwright.project.model import Project
 from sixwright.topics.money.line_sums import sheet
 from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.choices_rules import RULES, TOPIC
-from sixwright.workflows.choose_measures import Kind, Measures, kinds, measures
+from sixwright.workflows.choose_measures import MeasureKind, Measures, kinds, measures
 from sixwright.workflows.reviewed import Answered, InputsOn
 
 
@@ -77,7 +77,7 @@ class Choices:
     open: Mapping[str, Choice]
     effects: tuple[Effect, ...]
     measures: Measures
-    kinds: tuple[Kind, ...]
+    kinds: tuple[MeasureKind, ...]
 
 
 def _answer(inputs: Inputs, _tools: Tools) -> Choices:

@@ -10,12 +10,12 @@ from sixwright.kernel.errors import Problem
 from sixwright.kernel.findings import Evidence, Finding, Rule, Subject
 from sixwright.kernel.intervals import Limit, exact
 from sixwright.kernel.sentences import Count, Measure, Name, Sentence, Value, Whole
-from sixwright.project.choices import Alternative, Choice, Taken
+from sixwright.project.choices import Alternative, Choice, Decision
 from sixwright.project.names import cell_name
 from sixwright.project.records import Change, Records
 from sixwright.workflows.choices_rules import OPEN, TAKEN, ChoiceDoubt
 from sixwright.workflows.choices_topic import Choices, Effect
-from sixwright.workflows.choose_measures import VERDICTS, Kind, Known, Measures
+from sixwright.workflows.choose_measures import VERDICTS, Known, MeasureKind, Measures
 
 # Places after the point to which the numbers of a taken choice are written down.
 PLACES = 6
@@ -227,12 +227,12 @@ def recorded(found: Measures) -> dict[str, str]:
 class Moved:
     """A measure that a choice rested on: as it was, and as it is now (None: not known)."""
 
-    kind: Kind
+    kind: MeasureKind
     then: Fraction
     now: Known
 
 
-def moved(taken: Taken, found: Measures, kinds: Mapping[str, Kind]) -> tuple[Moved, ...]:
+def moved(taken: Decision, found: Measures, kinds: Mapping[str, MeasureKind]) -> tuple[Moved, ...]:
     """The numbers of a taken choice that are no longer so, to the places that were written.
 
     Parameters
@@ -256,7 +256,7 @@ def moved(taken: Taken, found: Measures, kinds: Mapping[str, Kind]) -> tuple[Mov
             continue
         if not then.is_finite():
             continue
-        kind = kinds.get(id_) or Kind(id_, id_, "")
+        kind = kinds.get(id_) or MeasureKind(id_, id_, "")
         now = found.get(id_)
         exponent = then.as_tuple().exponent
         places = max(0, -exponent) if isinstance(exponent, int) else 0
@@ -266,7 +266,7 @@ def moved(taken: Taken, found: Measures, kinds: Mapping[str, Kind]) -> tuple[Mov
     return tuple(out)
 
 
-def _taken(choosing: Choices, choice: Choice, taken: Taken) -> Finding:
+def _taken(choosing: Choices, choice: Choice, taken: Decision) -> Finding:
     alternative = choice.alternative(taken.alternative)
     values: dict[str, Value] = {
         "question": choice.question,

@@ -9,7 +9,7 @@ from sixwright.kernel.sentences import Name, Names, Sentence
 from sixwright.project.choices import Alternative, Choice
 from sixwright.project.names import cell_name, row_name
 from sixwright.project.records import Change, Records
-from sixwright.workflows.choose_measures import ADDITIVE, LESS, MORE, Kind, Measures
+from sixwright.workflows.choose_measures import ADDITIVE, LESS, MORE, MeasureKind, Measures
 from sixwright.workflows.choose_model import Chosen, Extent
 
 # So many combinations are tried, some two seconds' work: six choices of two alternatives each.
@@ -105,7 +105,7 @@ def clash(one: Alternative, other: Alternative, records: Records) -> Sentence | 
     return None
 
 
-def beats(one: Measures, other: Measures, kinds: Sequence[Kind]) -> bool:
+def beats(one: Measures, other: Measures, kinds: Sequence[MeasureKind]) -> bool:
     """Whether one way is no worse than another on any count, and better on one.
 
     Parameters
@@ -135,7 +135,7 @@ def beats(one: Measures, other: Measures, kinds: Sequence[Kind]) -> bool:
     return better
 
 
-def counted(kinds: Sequence[Kind], ways: Sequence[Measures]) -> tuple[Kind, ...]:
+def counted(kinds: Sequence[MeasureKind], ways: Sequence[Measures]) -> tuple[MeasureKind, ...]:
     """The measures that ways are compared on: with a better direction, and known of one at least.
 
     Parameters

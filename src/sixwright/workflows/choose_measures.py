@@ -35,7 +35,7 @@ Measures = Mapping[str, Known]
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class MeasureKind:
     """One measure: what it is called, its unit, and which direction is better.
 
     Attributes
@@ -54,7 +54,7 @@ class Kind:
     better: str = ""
 
 
-def kinds(project: Project) -> tuple[Kind, ...]:
+def kinds(project: Project) -> tuple[MeasureKind, ...]:
     """The measures of a line, in the order in which they are shown.
 
     Parameters
@@ -69,20 +69,22 @@ def kinds(project: Project) -> tuple[Kind, ...]:
     money = project.currency
     named = [(id_, sold.name or id_) for id_, sold in project.sells.items()]
     return (
-        Kind("profit", "Profit", money, MORE),
-        Kind("cash_asked", "Cash asked before a box is sold", money, LESS),
-        Kind("fixed", "Fixed costs", money, LESS),
-        Kind("break_even", "Break-even", "boxes", LESS),
-        Kind("tied_up", "Tied up in surplus pieces", money, LESS),
+        MeasureKind("profit", "Profit", money, MORE),
+        MeasureKind("cash_asked", "Cash asked before a box is sold", money, LESS),
+        MeasureKind("fixed", "Fixed costs", money, LESS),
+        MeasureKind("break_even", "Break-even", "boxes", LESS),
+        MeasureKind("tied_up", "Tied up in surplus pieces", money, LESS),
         *(
-            Kind(f"{BOX_MARGIN}/{id_}", f"Margin of {name} after the fixed share", money, MORE)
+            MeasureKind(
+                f"{BOX_MARGIN}/{id_}", f"Margin of {name} after the fixed share", money, MORE
+            )
             for id_, name in named
         ),
-        *(Kind(f"{BOX_MASS}/{id_}", f"Mass of {name}", "g") for id_, name in named),
-        Kind("lead_days", "Longest time from order to delivery", "days", LESS),
-        *(Kind(P80, words, "days", LESS) for words in _last_public(project)),
-        *(Kind(f"{VERDICTS}/{v}", LABELS[v], "findings", LESS) for v in WORST_FIRST[:3]),
-        Kind(f"{VERDICTS}/{Verdict.HOLDS}", LABELS[Verdict.HOLDS], "findings"),
+        *(MeasureKind(f"{BOX_MASS}/{id_}", f"Mass of {name}", "g") for id_, name in named),
+        MeasureKind("lead_days", "Longest time from order to delivery", "days", LESS),
+        *(MeasureKind(P80, words, "days", LESS) for words in _last_public(project)),
+        *(MeasureKind(f"{VERDICTS}/{v}", LABELS[v], "findings", LESS) for v in WORST_FIRST[:3]),
+        MeasureKind(f"{VERDICTS}/{Verdict.HOLDS}", LABELS[Verdict.HOLDS], "findings"),
     )
 
 

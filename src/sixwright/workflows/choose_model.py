@@ -10,7 +10,7 @@ from sixwright.kernel.intervals import Interval
 from sixwright.kernel.sentences import Sentence
 from sixwright.project.choices import Choice
 from sixwright.topics.money.model import Lead
-from sixwright.workflows.choose_measures import Kind, Measures
+from sixwright.workflows.choose_measures import MeasureKind, Measures
 
 Chosen = Mapping[str, str]
 
@@ -114,7 +114,7 @@ class Compared:
         Two by two, in the folder's order.
     """
 
-    kinds: tuple[Kind, ...]
+    kinds: tuple[MeasureKind, ...]
     choices: Mapping[str, Choice]
     weighed: Mapping[str, tuple[Weighed, ...]]
     combinations: tuple[Combination, ...] = ()

@@ -32,7 +32,7 @@ from sixwright.workflows.choose_combine import (
     possible,
     selections,
 )
-from sixwright.workflows.choose_measures import Kind, difference, kinds, measures
+from sixwright.workflows.choose_measures import MeasureKind, difference, kinds, measures
 from sixwright.workflows.choose_model import (
     Chosen,
     Combination,
@@ -221,7 +221,7 @@ def _holds(chosen: Chosen, part: Chosen) -> bool:
 
 
 def _ranked(
-    kinds: tuple[Kind, ...], ways: list[tuple[Chosen, dict[str, Fraction | None]]]
+    kinds: tuple[MeasureKind, ...], ways: list[tuple[Chosen, dict[str, Fraction | None]]]
 ) -> tuple[Combination, ...]:
     """The combinations, the best profit first, each with those that beat it."""
     counts = counted(kinds, [found for _, found in ways])

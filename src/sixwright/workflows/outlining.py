@@ -28,7 +28,7 @@ KINDS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class OutlineEdit:
     """What a page says of one outline of a still.
 
     Attributes
@@ -67,7 +67,7 @@ def outline_stands(rows: Sequence[Record]) -> str:
     return " ".join(f"{row.cells.get('x_px', '')},{row.cells.get('y_px', '')}" for row in rows)
 
 
-def drawn(records: Records, stills: Mapping[str, Still], line: Drawn) -> tuple[Change, ...]:
+def drawn(records: Records, stills: Mapping[str, Still], line: OutlineEdit) -> tuple[Change, ...]:
     """The changes that write an outline as it is drawn now; none where its rows say it already.
 
     Raises
@@ -100,7 +100,7 @@ def drawn(records: Records, stills: Mapping[str, Still], line: Drawn) -> tuple[C
 def _changes(
     records: Records,
     rows: Sequence[Record],
-    line: Drawn,
+    line: OutlineEdit,
     places: Sequence[tuple[str, str]],
     sd_px: str,
 ) -> Iterator[Change]:

@@ -6,7 +6,7 @@ from math import asin, atan2, degrees
 
 from sixwright.line.likeness import Still
 from sixwright.project.model import Project
-from sixwright.topics.likeness.further_work import View
+from sixwright.topics.likeness.further.model import Viewpoint
 from sixwright.topics.likeness.model import Answer, RoundAnswer, StillAnswer
 from sixwright.workflows.marking import counted, is_exhausted, to_mark
 
@@ -37,7 +37,7 @@ class RankedStill:
     exhausted: bool = False
     blur_px: float | None = None
     detail_px: float | None = None
-    side: View | None = None
+    side: Viewpoint | None = None
 
     @property
     def is_done(self) -> bool:
@@ -64,7 +64,7 @@ def _order(one: RankedStill) -> tuple[bool, bool, float]:
     return one.is_done, one.side is None, -worth
 
 
-def _ranked(project: Project, still: Still, sides: Mapping[str, View]) -> RankedStill:
+def _ranked(project: Project, still: Still, sides: Mapping[str, Viewpoint]) -> RankedStill:
     marks = to_mark(project, still.id)
     seen, _ = counted(marks)
     picture = project.pictures.get(still.file or "")
@@ -76,23 +76,23 @@ def _ranked(project: Project, still: Still, sides: Mapping[str, View]) -> Ranked
     return RankedStill(still, seen, is_exhausted(project, still.id, marks), blur, detail, side)
 
 
-def _sides(heads: Answer) -> dict[str, View]:
+def _sides(heads: Answer) -> dict[str, Viewpoint]:
     """From where each solved still was taken, with what a further one from there would tell."""
-    found: dict[str, View] = {}
+    found: dict[str, Viewpoint] = {}
     for one in heads.rounds:
         if one.latest and one.gains:
             found |= {s.id: view for s in one.stills if (view := _view(one, s)) is not None}
     return found
 
 
-def _view(one: RoundAnswer, still: StillAnswer) -> View | None:
+def _view(one: RoundAnswer, still: StillAnswer) -> Viewpoint | None:
     """The viewpoint, of those that were tried, that lies nearest to where a still was taken."""
     if still.rotation is None:
         return None
     x, y, z = (-value for value in still.rotation[2])
     yaw, pitch = degrees(atan2(x, z)), degrees(asin(max(-1.0, min(1.0, y))))
 
-    def away(view: View) -> float:
+    def away(view: Viewpoint) -> float:
         return abs((view.yaw_deg - yaw + 180) % 360 - 180) + abs(view.pitch_deg - pitch)
 
     return min(one.gains, key=away)

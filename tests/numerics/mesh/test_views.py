@@ -8,7 +8,7 @@ from scipy.spatial import cKDTree
 from numerics.mesh.shapes import mesh, sphere, torus
 from sixwright.kernel.errors import InputError
 from sixwright.numerics.mesh import views
-from sixwright.numerics.mesh.views import Lens, Window, model_of, outline, view
+from sixwright.numerics.mesh.views import ImageWindow, Lens, model_of, outline, view
 
 QUARTER = 0.25  # of an image's pixel
 FINE = 16  # pixels of the test's own picture to one of the image's
@@ -86,7 +86,7 @@ def test_the_edge_lies_within_a_quarter_pixel_of_a_second_renderers(camera):
     made = torus(12, 5, 160, 90, bumps=0.1)
     shown = by_opencv(made.vertices, camera)
     middle = shown[shown[:, 0].argmin()]  # at the left edge
-    window = Window(*(middle - 24), 1 / FINE, 48 * FINE, 48 * FINE)
+    window = ImageWindow(*(middle - 24), 1 / FINE, 48 * FINE, 48 * FINE)
     ours = rim(view(model_of(made), camera, window).face >= 0)
     theirs = rim(drawn_by_opencv(made, camera, window))
     assert len(ours) > 500
@@ -101,7 +101,7 @@ SPHERE = sphere(10.0, 6)
 
 def test_a_sphere_is_as_wide_as_its_tangent_cone():
     camera = Lens(np.eye(3), np.array([0, 0, 100.0]), 1000.0, np.array([200.0, 200.0]))
-    window = Window(80, 80, 0.5, 480, 480)
+    window = ImageWindow(80, 80, 0.5, 480, 480)
     seen = view(model_of(SPHERE), camera, window)
     radius = 1000 * 10 / np.sqrt(100**2 - 10**2)
     assert np.sqrt(seen.cover.sum() / 4 / np.pi) == pytest.approx(radius, abs=QUARTER)
@@ -110,7 +110,7 @@ def test_a_sphere_is_as_wide_as_its_tangent_cone():
 
 def test_what_faces_the_light_is_lightest_and_nothing_is_black():
     camera = Lens(np.eye(3), np.array([0, 0, 100.0]), 1000.0, np.array([200.0, 200.0]))
-    seen = view(model_of(SPHERE), camera, Window(80, 80, 1, 240, 240))
+    seen = view(model_of(SPHERE), camera, ImageWindow(80, 80, 1, 240, 240))
     row, column = np.unravel_index(seen.shade.argmax(), seen.shade.shape)
     assert row < 120
     assert column < 120
@@ -120,7 +120,7 @@ def test_what_faces_the_light_is_lightest_and_nothing_is_black():
 
 def test_faces_smaller_than_a_pixel_are_shaded_alike_each_by_its_own_plane(monkeypatch):
     camera = Lens(np.eye(3), np.array([0, 0, 100.0]), 1000.0, np.array([200.0, 200.0]))
-    window = Window(80, 80, 4, 60, 60)
+    window = ImageWindow(80, 80, 4, 60, 60)
     smooth = view(model_of(SPHERE), camera, window)
     monkeypatch.setattr(views, "SMOOTHED_TO", 0)
     flat = view(model_of(SPHERE), camera, window)
@@ -132,8 +132,8 @@ def test_faces_smaller_than_a_pixel_are_shaded_alike_each_by_its_own_plane(monke
 def test_an_edge_pixel_is_covered_in_part():
     camera = Lens(np.eye(3), np.array([0, 0, 100.0]), 1000.0, np.array([200.0, 200.0]))
     model = model_of(SPHERE)
-    coarse = view(model, camera, Window(80, 80, 8, 30, 30)).cover
-    fine = view(model, camera, Window(80 - 3.5, 80 - 3.5, 1, 240, 240)).face >= 0
+    coarse = view(model, camera, ImageWindow(80, 80, 8, 30, 30)).cover
+    fine = view(model, camera, ImageWindow(80 - 3.5, 80 - 3.5, 1, 240, 240)).face >= 0
     wanted = fine.reshape(30, 8, 30, 8).mean(axis=(1, 3))
     assert np.abs(coarse - wanted).max() < 0.2  # nine rays in place of sixty-four
     assert np.abs(coarse - wanted).mean() < 0.01
@@ -146,7 +146,7 @@ def test_the_outline_is_the_edge_and_the_step_behind_it():
         np.vstack([SPHERE.faces, SPHERE.faces + len(SPHERE.vertices)]),
     )
     camera = Lens(np.eye(3), np.array([0, 0, 200.0]), 2000.0, np.array([150.0, 150.0]))
-    edge = outline(view(model_of(both), camera, Window(0, 0, 1, 301, 301)), jump=2.0)
+    edge = outline(view(model_of(both), camera, ImageWindow(0, 0, 1, 301, 301)), jump=2.0)
     away = np.hypot(*(np.argwhere(edge) - 150).T)
     large = 2000 * 10 / np.sqrt(200**2 - 10**2)
     small = 2000 * 4 / np.sqrt(170**2 - 4**2)
@@ -158,4 +158,4 @@ def test_the_outline_is_the_edge_and_the_step_behind_it():
 
 def test_a_window_without_pixels_is_refused():
     with pytest.raises(InputError, match="window must have pixels"):
-        view(model_of(SPHERE), CAMERAS["plain"], Window(0, 0, 1, 0, 5))
+        view(model_of(SPHERE), CAMERAS["plain"], ImageWindow(0, 0, 1, 0, 5))

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from sixwright.kernel.errors import InputError
 from sixwright.numerics.durations import ThreePoints
-from sixwright.numerics.scheduling.network import Link, circle, ordered, resting_on, timings
+from sixwright.numerics.scheduling.network import Precedence, circle, ordered, resting_on, timings
 
 # The PERT example of the facts page, section 10 (there M-h, recomputed): low, likely, high, after.
 WORKED = {
@@ -18,7 +18,9 @@ PRINTED_TO = 0.005
 
 
 def worked():
-    links = {each: tuple(Link(after) for after in of.split()) for each, (_, of) in WORKED.items()}
+    links = {
+        each: tuple(Precedence(after) for after in of.split()) for each, (_, of) in WORKED.items()
+    }
     return links, {each: ThreePoints(*points).mean for each, (points, _) in WORKED.items()}
 
 
@@ -43,9 +45,9 @@ def test_the_worked_networks_textbook_variance():
 def test_lags_and_links_from_start_to_start():
     links = {
         "a": (),
-        "b": (Link("a", 3),),
-        "c": (Link("a", 2, from_start=True),),
-        "d": (Link("b", -4), Link("c")),
+        "b": (Precedence("a", 3),),
+        "c": (Precedence("a", 2, from_start=True),),
+        "d": (Precedence("b", -4), Precedence("c")),
     }
     found = timings(links, {"a": 10, "b": 5, "c": 6, "d": 1})
     assert {each: timing.early_start for each, timing in found.items()} == {
@@ -59,7 +61,7 @@ def test_lags_and_links_from_start_to_start():
 
 
 def test_nothing_starts_before_the_network_does():
-    found = timings({"a": (), "b": (Link("a", -9),)}, {"a": 2, "b": 1})
+    found = timings({"a": (), "b": (Precedence("a", -9),)}, {"a": 2, "b": 1})
     assert found["b"].early_start == 0
 
 
@@ -68,7 +70,7 @@ def networks(draw):
     count = draw(st.integers(1, 9))
     names = [f"t{i}" for i in range(count)]
     links = {
-        name: tuple(Link(other) for other in names[:i] if draw(st.booleans()))
+        name: tuple(Precedence(other) for other in names[:i] if draw(st.booleans()))
         for i, name in enumerate(names)
     }
     return links, {name: draw(st.integers(0, 9)) for name in names}
@@ -97,24 +99,29 @@ def test_only_a_task_longer_than_its_slack_moves_the_end(network, which, longer)
 
 
 def test_of_those_that_may_come_the_least_rank_comes_first_and_then_the_id():
-    links = {"c": (), "a": (Link("d"),), "b": (), "d": ()}
+    links = {"c": (), "a": (Precedence("d"),), "b": (), "d": ()}
     assert ordered(links, {"a": 0, "b": 1, "c": 1, "d": 5}) == ("b", "c", "d", "a")
 
 
 def test_a_circle_is_refused_by_name():
-    links = {"x": (), "a": (Link("x"), Link("c")), "b": (Link("a"),), "c": (Link("b"),)}
+    links = {
+        "x": (),
+        "a": (Precedence("x"), Precedence("c")),
+        "b": (Precedence("a"),),
+        "c": (Precedence("b"),),
+    }
     with pytest.raises(InputError, match="links must not go in a circle; received b → c → a → b"):
         ordered(links)
 
 
 def test_a_network_without_a_circle_names_none():
-    assert circle({"a": (Link("b"),), "b": (Link("c"),), "c": ()}) == ()
+    assert circle({"a": (Precedence("b"),), "b": (Precedence("c"),), "c": ()}) == ()
 
 
 def test_one_that_waits_for_itself_is_a_circle():
-    assert circle({"a": (Link("a"),)}) == ("a", "a")
+    assert circle({"a": (Precedence("a"),)}) == ("a", "a")
 
 
 def test_what_rests_on_something_rests_on_it_at_every_remove():
-    links = {"a": (), "b": (Link("a"),), "c": (Link("b"),), "d": ()}
+    links = {"a": (), "b": (Precedence("a"),), "c": (Precedence("b"),), "d": ()}
     assert resting_on(links, {"a"}) == {"a", "b", "c"}

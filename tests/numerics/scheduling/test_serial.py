@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from numerics.scheduling.day_by_day import schedule
 from sixwright.kernel.errors import InputError
 from sixwright.numerics.scheduling.calendars import NEVER, calendar
-from sixwright.numerics.scheduling.network import Link
+from sixwright.numerics.scheduling.network import Precedence
 from sixwright.numerics.scheduling.serial import Activity, place
 
 DAYS = 220
@@ -53,7 +53,7 @@ def as_activities(jobs, yields, draws=2):
     for name, days, links, who, slots in jobs:
         of = made[who] if who or slots else None
         activities[name] = Activity(
-            tuple(Link(*link) for link in links),
+            tuple(Precedence(*link) for link in links),
             of,
             who,
             of.starts_within(slots) if slots else None,
@@ -89,9 +89,9 @@ def test_each_draw_is_placed_as_if_it_were_alone():
     generator = np.random.Generator(np.random.Philox(5))
     activities = {
         "a": Activity((), None, "p"),
-        "b": Activity((Link("a"),), None, "q"),
+        "b": Activity((Precedence("a"),), None, "q"),
         "c": Activity((), None, "p"),
-        "d": Activity((Link("b"), Link("c")), None, "p"),
+        "d": Activity((Precedence("b"), Precedence("c")), None, "p"),
     }
     ticks = {name: generator.integers(1, 9, 700).astype(np.int32) for name in activities}
     together = place(activities, ticks, {"p": 1, "q": 1})
@@ -102,7 +102,7 @@ def test_each_draw_is_placed_as_if_it_were_alone():
 
 def test_a_gap_before_what_is_placed_is_used():
     activities = {
-        "long": Activity((Link("wait"),), None, "p"),
+        "long": Activity((Precedence("wait"),), None, "p"),
         "short": Activity((), None, "p"),
         "longer": Activity((), None, "p"),
     }
@@ -126,7 +126,7 @@ def test_what_has_begun_occupies_from_its_start_and_goes_on_from_today():
 def test_what_is_finished_is_a_fact_and_occupies_nothing():
     activities = {
         "done": Activity((), None, "p", finished=30),
-        "next": Activity((Link("done"),), None, "p"),
+        "next": Activity((Precedence("done"),), None, "p"),
         "other": Activity((), None, "p"),
     }
     ticks = {name: fixed(3) for name in activities}
@@ -138,7 +138,7 @@ def test_what_is_finished_is_a_fact_and_occupies_nothing():
 
 def test_what_waits_for_something_never_done_is_never_done_whatever_its_lag():
     gone = calendar([0] * 9)
-    activities = {"gone": Activity((), gone), "next": Activity((Link("gone", -3_650),))}
+    activities = {"gone": Activity((), gone), "next": Activity((Precedence("gone", -3_650),))}
     placed = place(activities, {"gone": fixed(1), "next": fixed(1)}, {})
     assert int(placed.finish["next"][0]) == NEVER
 
@@ -152,4 +152,6 @@ def test_only_what_counts_makes_the_last_finish():
 
 def test_an_activity_before_what_it_waits_for_is_refused():
     with pytest.raises(InputError, match="received 'b' before 'a'"):
-        place({"b": Activity((Link("a"),)), "a": Activity()}, {"a": fixed(1), "b": fixed(1)}, {})
+        place(
+            {"b": Activity((Precedence("a"),)), "a": Activity()}, {"a": fixed(1), "b": fixed(1)}, {}
+        )

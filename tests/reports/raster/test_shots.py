@@ -9,8 +9,8 @@ from PIL import Image
 
 from line.heads import plain_head
 from sixwright.line.meshes import MeshRef
-from sixwright.line.shots import Camera, Placed, Seen, ThroughStill, Trace, TwelveSides
-from sixwright.numerics.mesh.views import Window, model_of
+from sixwright.line.shots import Camera, Placed, ShotSighting, ThroughStill, Trace, TwelveSides
+from sixwright.numerics.mesh.views import ImageWindow, model_of
 from sixwright.reports.raster import panel, photograph, shots
 from sixwright.reports.raster.traces import traces
 
@@ -42,7 +42,7 @@ def blob(at):
 @pytest.mark.parametrize("step", [0.4, 0.83, 1.0, 1.7])
 def test_a_place_of_the_still_lies_where_the_window_says(step):
     at = np.array([331.3, 204.8])
-    window = Window(at[0] - 120 * step - 3.2, at[1] - 90 * step + 1.7, step, 240, 200)
+    window = ImageWindow(at[0] - 120 * step - 3.2, at[1] - 90 * step + 1.7, step, 240, 200)
     still = photograph.photograph(as_file(blob(at)), SIZE)
     shown = photograph.cut(still, window)[..., 0]
     y, x = np.mgrid[: shown.shape[0], : shown.shape[1]]
@@ -56,7 +56,7 @@ def test_a_place_of_the_still_lies_where_the_window_says(step):
 
 def test_beyond_the_stills_edge_is_paper():
     still = photograph.photograph(as_file(np.zeros((*SIZE[::-1], 3), np.uint8)), SIZE)
-    shown = photograph.cut(still, Window(-50, -50, 1, 80, 80))
+    shown = photograph.cut(still, ImageWindow(-50, -50, 1, 80, 80))
     assert (shown[:40, :40] == panel.PAPER).all()
     assert (shown[55:, 55:] == 0).all()
 
@@ -111,7 +111,10 @@ def shot(**more):
         Placed(place, (0.0, 0.0, 3.0), fails=True),
         Placed((5.0, 4.0, 14.0), None, fails=False),
     )
-    seen = (Seen((300.0, 240.0), rejected=False), Seen((360.0, 200.0), rejected=True))
+    seen = (
+        ShotSighting((300.0, 240.0), rejected=False),
+        ShotSighting((360.0, 200.0), rejected=True),
+    )
     return ThroughStill("r", "s", MeshRef("h.stl"), "0", "s.png", camera(**more), seen, marks)
 
 
@@ -145,7 +148,7 @@ def test_a_landmark_that_the_sculpt_hides_is_not_drawn():
 
 
 def test_a_sighting_that_was_left_out_is_struck_through():
-    window = Window(0, 0, 1, *SIZE)
+    window = ImageWindow(0, 0, 1, *SIZE)
     marks = list(shots._rings(shot().sightings, window))
     assert [type(mark).__name__ for mark in marks] == ["Ring", "Ring", "Stroke"]
     assert marks[0].at == (300.0, 240.0)
@@ -178,7 +181,7 @@ def test_the_left_is_to_the_left_of_a_mirrored_still():
 
 
 def test_a_drawn_outline_has_teeth_from_the_sculpts_three_times_as_long():
-    window = Window(100.0, 50.0, 0.5, *SIZE)
+    window = ImageWindow(100.0, 50.0, 0.5, *SIZE)
     drawn = Trace(
         ((200.0, 100.0), (200.0, 110.0)), ((196.0, 100.0), (203.0, 110.0)), (True, False), 0.42,
         (200.0, 105.0),
@@ -192,10 +195,10 @@ def test_a_drawn_outline_has_teeth_from_the_sculpts_three_times_as_long():
 
 
 def test_an_outline_inside_the_sculpts_says_in_and_one_that_is_right_says_nothing():
-    window = Window(0, 0, 1, *SIZE)
+    window = ImageWindow(0, 0, 1, *SIZE)
     drawn = Trace(((5.0, 5.0),), ((6.0, 5.0),), (True,), -0.31, (5.0, 5.0))
-    assert [m.text for m in traces((drawn,), window, longer=3.0) if isinstance(m, panel.Words)] == [
-        "0.3 mm in"
-    ]
+    assert [
+        m.text for m in traces((drawn,), window, longer=3.0) if isinstance(m, panel.PanelText)
+    ] == ["0.3 mm in"]
     right = Trace(((5.0, 5.0),), ((6.0, 5.0),), (False,))
-    assert not any(isinstance(m, panel.Words) for m in traces((right,), window, longer=3.0))
+    assert not any(isinstance(m, panel.PanelText) for m in traces((right,), window, longer=3.0))

@@ -11,7 +11,7 @@ from numerics.mesh.shapes import mesh
 from sixwright.kernel.errors import InputError, MeshError
 from sixwright.kernel.protocols import no_memo
 from sixwright.line.mesh_guess import HEAD, Meant
-from sixwright.line.meshes import How, MeshRef, Odd
+from sixwright.line.meshes import MeshRef, Odd, ReadingBasis
 from sixwright.storage.cache import memo
 from sixwright.storage.meshes import kept, load, raw
 from sixwright.storage.meshes.load import MeshLoader
@@ -61,7 +61,7 @@ def test_a_head_arrives_in_the_sculpt_frame(folder):
     assert (told.reading.unit.value, told.reading.up.value, told.reading.front.value) == (
         "mm", "+y", "+z",
     )  # fmt: skip
-    assert told.reading.unit.how is How.GUESSED
+    assert told.reading.unit.how is ReadingBasis.GUESSED
     assert np.array_equal(told.mesh.vertices[told.mesh.faces], SCULPT.vertices[SCULPT.faces])
     assert told.oddities == ()
 
@@ -73,7 +73,7 @@ def test_a_stated_unit_is_converted_and_nothing_is_rescaled(folder, unit, factor
     told = loaded(folder, MeshRef("head.stl", unit=unit), meant=HEAD)
     wanted = SCULPT.vertices[SCULPT.faces].astype(np.float64) * factor
     assert told.mesh.vertices[told.mesh.faces] == pytest.approx(wanted)
-    assert told.reading.unit.how is How.STATED
+    assert told.reading.unit.how is ReadingBasis.STATED
     assert [oddity.kind for oddity in told.oddities] == ([] if factor == 1 else [Odd.SIZE])
 
 

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sixwright.topics.care.small_parts import LONGEST_MM, Fit, fit
+from sixwright.topics.care.small_parts import LONGEST_MM, GaugeFit, fit
 
 RADIUS, SHALLOW, DEEP = 15.875, 25.4, 57.15
 lengths = st.floats(0.2, 90).map(lambda mm: Fraction(mm).limit_denominator(1000))
@@ -29,7 +29,7 @@ def is_inside(points):
 @given(st.tuples(lengths, lengths, lengths))
 def test_the_box_of_what_fits_lies_in_the_gauge(size):
     """All eight corners, with one side along the axis: no body in the box sticks out."""
-    if fit(size) is not Fit.FITS:
+    if fit(size) is not GaugeFit.FITS:
         return
     half = [float(length) / 2 for length in size]
     ways = ((0, 1, 2), (1, 2, 0), (2, 0, 1))
@@ -57,15 +57,15 @@ def test_no_two_points_of_the_gauge_are_further_apart_than_its_longest():
 @pytest.mark.parametrize(
     ("size", "found"),
     [
-        ((11, "4.5", "1.6"), Fit.FITS),
-        (("24.26", "24.26", "1.75"), Fit.FITS),
-        ((22, 22, 22), Fit.FITS),
-        ((23, 23, 23), Fit.OPEN),
-        ((40, 40, 40), Fit.OPEN),
-        ((50, 4, 4), Fit.OPEN),
-        ((66, 4, 4), Fit.TOO_LONG),
-        ((None, 4, 4), Fit.UNKNOWN),
-        ((0, 4, 4), Fit.UNKNOWN),
+        ((11, "4.5", "1.6"), GaugeFit.FITS),
+        (("24.26", "24.26", "1.75"), GaugeFit.FITS),
+        ((22, 22, 22), GaugeFit.FITS),
+        ((23, 23, 23), GaugeFit.OPEN),
+        ((40, 40, 40), GaugeFit.OPEN),
+        ((50, 4, 4), GaugeFit.OPEN),
+        ((66, 4, 4), GaugeFit.TOO_LONG),
+        ((None, 4, 4), GaugeFit.UNKNOWN),
+        ((0, 4, 4), GaugeFit.UNKNOWN),
     ],
     ids=["a key", "a coin", "a cube that just fits", "a cube that just does not", "a ball",
          "a peg that may lie aslant", "a rod", "no length", "no thickness"],
@@ -76,8 +76,8 @@ def test_what_three_lengths_tell(size, found):
 
 def test_cloth_is_never_too_long_for_it():
     size = (Fraction(240), Fraction(95), Fraction(4))
-    assert fit(size) is Fit.TOO_LONG
-    assert fit(size, folds=True) is Fit.OPEN
+    assert fit(size) is GaugeFit.TOO_LONG
+    assert fit(size, folds=True) is GaugeFit.OPEN
 
 
 @given(st.tuples(lengths, lengths, lengths), st.permutations((0, 1, 2)))

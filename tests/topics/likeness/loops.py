@@ -11,10 +11,10 @@ import numpy as np
 
 from sixwright.kernel.intervals import Verdict
 from sixwright.line.likeness import Round
-from sixwright.topics.likeness.compute_person import person_fit
-from sixwright.topics.likeness.compute_round import judged_round
-from sixwright.topics.likeness.compute_shared import first_of
-from sixwright.topics.likeness.compute_start import terms_of
+from sixwright.topics.likeness.belief.first_round import first_of
+from sixwright.topics.likeness.person.arrays import terms_of
+from sixwright.topics.likeness.person.solution import person_fit
+from sixwright.topics.likeness.rounds.verdicts import judged_round
 from topics.likeness.errors import KINDS, MILD, headed, placed_as
 from topics.likeness.truth import true_correction
 

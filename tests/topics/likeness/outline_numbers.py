@@ -6,8 +6,8 @@ from time import process_time
 
 import numpy as np
 
-from sixwright.topics.likeness import compute_round
 from sixwright.topics.likeness.compute import answer
+from sixwright.topics.likeness.rounds import verdicts
 from sixwright.topics.likeness.solids import Solid
 from topics.likeness.errors import KINDS
 from topics.likeness.skins import skinned
@@ -59,17 +59,17 @@ class Told:
 @contextmanager
 def overheard():
     """What the answer believes of landmarks, and the gauge that it is in."""
-    heard, usual = {}, compute_round.with_beliefs
+    heard, usual = {}, verdicts.with_beliefs
 
     def listening(table, marks, believed):
         heard["believed"], heard["gauge"] = believed.fitted, table.gauge
         return usual(table, marks, believed)
 
-    compute_round.with_beliefs = listening
+    verdicts.with_beliefs = listening
     try:
         yield heard
     finally:
-        compute_round.with_beliefs = usual
+        verdicts.with_beliefs = usual
 
 
 def told_of(made, *, outlines):

@@ -22,7 +22,7 @@ from sixwright.numerics.mesh.shells import shells
 from sixwright.numerics.mesh.views import Lens
 from sixwright.numerics.rotations import facing
 from sixwright.numerics.similarity import Similarity
-from sixwright.topics.likeness.compute_traced import across, drawn_on, shown_rim
+from sixwright.topics.likeness.outlines.drawn import across, drawn_on, shown_rim
 from sixwright.topics.likeness.solids import Solid
 
 FOUND = importlib.util.find_spec("mne")

@@ -10,10 +10,10 @@ from sixwright.kernel.intervals import Verdict
 from sixwright.line.likeness import Placement, Round, Sculpt, SculptAsk
 from sixwright.reports.wording.words import say
 from sixwright.topics.likeness import checks, checks_asks
-from sixwright.topics.likeness.ask_ways import Way, way_of
+from sixwright.topics.likeness.ask_ways import AskedMove, way_of
 from sixwright.topics.likeness.compute import answer
-from sixwright.topics.likeness.compute_asks import ask_answers
 from sixwright.topics.likeness.model import Answer, Inputs, RoundAnswer
+from sixwright.topics.likeness.rounds.ask_outcomes import ask_answers
 from sixwright.topics.likeness.wishes import side_of_wish, wishes
 from topics.likeness.test_checks import exact
 from topics.likeness.truth import PLACES
@@ -136,13 +136,13 @@ def test_what_was_asked_did_not_move_unasked():
 @pytest.mark.parametrize(
     ("words", "mm", "side", "way"),
     [
-        ("0.4 mm in and 0.2 mm up", None, "mid", Way((0, 0.2, -0.4))),
-        ("0,4 mm in", None, "mid", Way((0, 0, -0.4))),
-        ("In", 0.4, "mid", Way((0, 0, -0.4))),
-        ("0.3 mm towards the middle, 0.1 mm down", None, "right", Way((0.3, -0.1, 0))),
-        ("0.3 mm towards the middle", None, "left", Way((-0.3, 0, 0))),
-        ("0.3 mm to the figure’s left", None, "mid", Way((0.3, 0, 0))),
-        ("0.2 mm narrower a side", None, "mid", Way(grow_mm=-0.2)),
+        ("0.4 mm in and 0.2 mm up", None, "mid", AskedMove((0, 0.2, -0.4))),
+        ("0,4 mm in", None, "mid", AskedMove((0, 0, -0.4))),
+        ("In", 0.4, "mid", AskedMove((0, 0, -0.4))),
+        ("0.3 mm towards the middle, 0.1 mm down", None, "right", AskedMove((0.3, -0.1, 0))),
+        ("0.3 mm towards the middle", None, "left", AskedMove((-0.3, 0, 0))),
+        ("0.3 mm to the figure’s left", None, "mid", AskedMove((0.3, 0, 0))),
+        ("0.2 mm narrower a side", None, "mid", AskedMove(grow_mm=-0.2)),
         ("0.3 mm towards the middle", None, "mid", None),
         ("in and up", 0.4, "mid", None),
         ("in", None, "mid", None),

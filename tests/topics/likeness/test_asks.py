@@ -8,10 +8,10 @@ import pytest
 
 from sixwright.kernel.intervals import Interval, Verdict
 from sixwright.reports.wording.words import say
-from sixwright.topics.likeness.asks import asked
+from sixwright.topics.likeness.alignment.observed import Observed
+from sixwright.topics.likeness.asks import ask_sentence
+from sixwright.topics.likeness.belief.shapes import fitted_belief, wide_belief
 from sixwright.topics.likeness.compute import answer
-from sixwright.topics.likeness.compute_belief import fitted_belief, wide_belief
-from sixwright.topics.likeness.compute_seen import Seen
 from sixwright.topics.likeness.remedies import chance_words, cut_by, what_limits
 from sixwright.topics.likeness.wishes import wishes
 from topics.likeness.errors import headed
@@ -21,7 +21,7 @@ NOSE = (("pronasale", "mid"), ("subnasale", "mid"), ("alare", "left"), ("alare",
 
 
 def said(one):
-    told = asked(one)
+    told = ask_sentence(one)
     return None if told is None else say(told, "en-GB").replace("\N{NO-BREAK SPACE}", " ")
 
 
@@ -112,7 +112,7 @@ def test_a_size_that_may_be_right_is_told_from_zero_on(whole):
     ):
         grown = replace(nose, size=size).resize_mm
         assert (grown.value, grown.low, grown.high) == pytest.approx(told)
-        text = say(asked(replace(whole, features=(replace(nose, size=size),))), "en-GB")
+        text = say(ask_sentence(replace(whole, features=(replace(nose, size=size),))), "en-GB")
         way = "larger" if size.value > 1 else "smaller"
         text = text.replace("\N{NO-BREAK SPACE}", " ")
         assert f"the nose 0.2 mm {way} a side ({told[1]:.1f} mm to {told[2]:.1f} mm)" in text
@@ -131,7 +131,7 @@ def test_a_pair_that_is_off_alike_is_the_likelier_for_it():
     off[0, 0], off[1, 0] = 0.35, -0.35
     noise = 0.14**2 * np.eye(72)
     told = [
-        fitted_belief(Seen(places, off.ravel(), noise, np.zeros(24), pairs)).sculpt.middle()
+        fitted_belief(Observed(places, off.ravel(), noise, np.zeros(24), pairs)).sculpt.middle()
         for pairs in ((), ((0, 1),))
     ]
     apart = [moved[0] - moved[3] for moved in told]
@@ -149,7 +149,7 @@ def test_places_of_a_feature_that_are_off_alike_are_the_likelier_for_it():
     apart = []
     for features in ((), ((0, 1, 2, 3),)):
         moved = fitted_belief(
-            Seen(places, off.ravel(), noise, np.zeros(24), features=features)
+            Observed(places, off.ravel(), noise, np.zeros(24), features=features)
         ).sculpt.middle()
         moved = moved.reshape(-1, 3)[:, 2]
         apart.append(moved[:4].mean() - moved[4:].mean())
@@ -167,7 +167,7 @@ def test_a_width_that_only_outlines_show_is_believed_as_it_was_seen():
     pairs = ((0, 1),)
     half = []
     for widths in ((), pairs):
-        seen = Seen(places, off.ravel(), noise, np.zeros(24), pairs, (), widths)
+        seen = Observed(places, off.ravel(), noise, np.zeros(24), pairs, (), widths)
         moved = fitted_belief(seen).sculpt.middle()
         half.append((moved[0] - moved[3]) / 2)
         other = wide_belief(seen).sculpt.middle()

@@ -8,17 +8,17 @@ import pytest
 from sixwright.line.likeness import Round
 from sixwright.numerics.lengths import chance_longer, lengths, normals
 from sixwright.numerics.similarity import projection
-from sixwright.topics.likeness.compute import answer
-from sixwright.topics.likeness.compute_belief import (
+from sixwright.topics.likeness.alignment.observed import Observed
+from sixwright.topics.likeness.belief.first_round import first_of
+from sixwright.topics.likeness.belief.shapes import (
     Shape,
     covariance_of,
     fitted_belief,
     wide_belief,
 )
-from sixwright.topics.likeness.compute_person import person_fit
-from sixwright.topics.likeness.compute_seen import Seen
-from sixwright.topics.likeness.compute_shared import first_of
-from sixwright.topics.likeness.compute_start import terms_of
+from sixwright.topics.likeness.compute import answer
+from sixwright.topics.likeness.person.arrays import terms_of
+from sixwright.topics.likeness.person.solution import person_fit
 from topics.likeness.errors import headed, placed_as
 from topics.likeness.loops import judged
 from topics.likeness.truth import CONTOURS, true_correction
@@ -33,7 +33,9 @@ def places_of(rng):
 
 def of_places(places):
     """Nothing seen yet of moves of some places."""
-    return Seen(places, np.zeros(3 * len(places)), np.eye(3 * len(places)), np.zeros(len(places)))
+    return Observed(
+        places, np.zeros(3 * len(places)), np.eye(3 * len(places)), np.zeros(len(places))
+    )
 
 
 def drawn_head(seed, shape=None):
@@ -51,7 +53,7 @@ def drawn_head(seed, shape=None):
     spread = np.repeat(rng.uniform(0.04, 0.12, 25), 3)
     seen = off + spread * rng.standard_normal(75)
     placing = np.zeros(25)
-    return Seen(places, seen, np.diag(spread**2), placing), off
+    return Observed(places, seen, np.diag(spread**2), placing), off
 
 
 def chances_of(belief, kept):
@@ -99,7 +101,7 @@ def test_a_single_fault_is_not_spread_over_its_neighbours():
     off = np.zeros((25, 3))
     off[4] = (0.0, 0.0, -0.7)
     noise = 0.05**2 * np.eye(75)
-    seen = Seen(places, off.ravel() + 0.05 * rng.standard_normal(75), noise, np.zeros(25))
+    seen = Observed(places, off.ravel() + 0.05 * rng.standard_normal(75), noise, np.zeros(25))
     chances = chances_of(fitted_belief(seen), projection(places, 1.0 - np.eye(25)[4]))
     assert chances[4] > 0.99
     assert np.delete(chances, 4).max() < 0.1

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from sixwright.line.likeness import Term
-from sixwright.topics.likeness.compute_bent import BENT, are_bent, chance_of_straight
-from sixwright.topics.likeness.compute_person import person_fit
+from sixwright.topics.likeness.person.bent import BENT, are_bent, chance_of_straight
+from sixwright.topics.likeness.person.solution import person_fit
 from sixwright.topics.likeness.solve.slant import slants
 from topics.likeness import truth
 from topics.likeness.errors import placed_as

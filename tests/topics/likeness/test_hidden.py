@@ -12,8 +12,8 @@ from sixwright.numerics.mesh.rays import RayTree
 from sixwright.numerics.rotations import facing
 from sixwright.reports.wording.words import say
 from sixwright.topics.likeness import checks_hidden
-from sixwright.topics.likeness.compute_hidden import BEFORE_MM, LIFT_MM, hidden_in
 from sixwright.topics.likeness.model import Answer, LandmarkAnswer, RoundAnswer, StillAnswer
+from sixwright.topics.likeness.rounds.hidden import BEFORE_MM, LIFT_MM, hidden_in
 from sixwright.topics.likeness.sculpts import SurfaceMark
 from sixwright.topics.likeness.solids import Solid
 from topics.likeness.test_checks import exact

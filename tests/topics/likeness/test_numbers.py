@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from sixwright.topics.likeness.compute import answer
-from sixwright.topics.likeness.compute_person import person_fit
+from sixwright.topics.likeness.person.solution import person_fit
 from topics.likeness.errors import POOLED, STATED, headed, within
 from topics.likeness.loops import Loop, carved_on, judged, loops
 from topics.likeness.numbers import GOOD, POOR, VARIED, near, score, wrong_sightings

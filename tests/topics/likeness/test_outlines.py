@@ -14,13 +14,13 @@ from sixwright.reports.wording.words import say
 from sixwright.storage.cache import memo
 from sixwright.storage.meshes.load import MeshLoader
 from sixwright.topics.likeness import checks_outlines, shots
+from sixwright.topics.likeness.alignment.observed import Lines, Observed
+from sixwright.topics.likeness.belief.shapes import Shape, covariance_of, fitted_belief
 from sixwright.topics.likeness.compute import answer
-from sixwright.topics.likeness.compute_belief import Shape, covariance_of, fitted_belief
-from sixwright.topics.likeness.compute_distances import STRETCH_MM, worst_stretch
-from sixwright.topics.likeness.compute_outlines import drawing_noise
-from sixwright.topics.likeness.compute_seen import Lines, Seen
-from sixwright.topics.likeness.compute_traced import Across, Drawn
 from sixwright.topics.likeness.model import Answer
+from sixwright.topics.likeness.outlines.drawn import Across, DrawnOutline
+from sixwright.topics.likeness.outlines.evidence import drawing_noise
+from sixwright.topics.likeness.rounds.outline_distances import STRETCH_MM, worst_stretch
 from sixwright.topics.likeness.solids import Solid
 from sixwright.topics.likeness.topic import LIKENESS
 from storage.meshes import made as written
@@ -37,7 +37,7 @@ OUT /= np.linalg.norm(OUT, axis=1)[:, None]
 def seen(mix=None, off=None, noise=0.05):
     mix = np.eye(30) if mix is None else mix
     size = 60 + len(mix)
-    return Seen(PLACES, np.zeros(size) if off is None else off, noise**2 * np.eye(size),
+    return Observed(PLACES, np.zeros(size) if off is None else off, noise**2 * np.eye(size),
                 np.zeros(20), lines=Lines(RIM, OUT, mix))  # fmt: skip
 
 
@@ -49,7 +49,7 @@ def test_what_is_believed_of_landmarks_and_outlines_together_is_a_covariance():
 
 
 def test_outlines_leave_what_is_believed_of_landmarks_as_it_was():
-    bare = Seen(PLACES, np.zeros(60), np.eye(60), np.zeros(20))
+    bare = Observed(PLACES, np.zeros(60), np.eye(60), np.zeros(20))
     shape = Shape(0.2, 7.0, 1.5, 0.15)
     assert covariance_of(shape, seen())[:60, :60] == pytest.approx(covariance_of(shape, bare))
 
@@ -57,10 +57,10 @@ def test_outlines_leave_what_is_believed_of_landmarks_as_it_was():
 def test_an_outline_through_a_landmark_moves_as_the_landmark_along_its_normal():
     """The law of a linear map: Var(n d) = n' Var(d) n, but for what lies between landmarks."""
     lines = Lines(PLACES[:1], OUT[:1], np.eye(1))
-    at = Seen(PLACES, np.zeros(61), np.eye(61), np.zeros(20), lines=lines)
+    at = Observed(PLACES, np.zeros(61), np.eye(61), np.zeros(20), lines=lines)
     whole = covariance_of(Shape(0.2, 7.0, 1.5, 0.15), at)
     alone = Shape(0.2, 7.0, 1.5, 0.15)
-    own = covariance_of(alone, Seen(PLACES, np.zeros(60), np.eye(60), np.zeros(20)))[:3, :3]
+    own = covariance_of(alone, Observed(PLACES, np.zeros(60), np.eye(60), np.zeros(20)))[:3, :3]
     near = at.beside()[0].reshape(20, 3)[1:]
     rest = 0.15**2 * (near**2).sum() + at.grain()[60, 60]
     assert whole[60, 60] == pytest.approx(OUT[0] @ own @ OUT[0] + rest)
@@ -92,7 +92,7 @@ def test_told_in_fewer_sums_a_law_of_the_whole_stays():
 
 def line_of(at_mm, off_px=0.0, sd_px=1.5, a_mm=20.0):
     count = len(at_mm)
-    drawn = Drawn("s", "jaw", np.zeros((count, 2)), np.full(count, sd_px))
+    drawn = DrawnOutline("s", "jaw", np.zeros((count, 2)), np.full(count, sd_px))
     empty = np.zeros((count, 3))
     return Across(drawn, 0, np.arange(count), empty, empty, np.ones(count), np.zeros((count, 2)),
                   np.zeros((count, 2)), np.full(count, a_mm), np.full(count, off_px),

@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from sixwright.kernel.intervals import Verdict
-from sixwright.topics.likeness.compute_person import person_fit
-from sixwright.topics.likeness.compute_round import judged_round
-from sixwright.topics.likeness.compute_shared import first_of
-from sixwright.topics.likeness.compute_start import terms_of
+from sixwright.topics.likeness.belief.first_round import first_of
+from sixwright.topics.likeness.person.arrays import terms_of
+from sixwright.topics.likeness.person.solution import person_fit
+from sixwright.topics.likeness.rounds.verdicts import judged_round
 from topics.likeness.errors import KINDS, headed, planted_at
 from topics.likeness.truth import true_correction
 

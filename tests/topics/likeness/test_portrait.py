@@ -12,7 +12,7 @@ import pytest
 from sixwright.kernel.intervals import Verdict
 from sixwright.line.likeness import Placement, Sighting, Still
 from sixwright.topics.likeness.compute import answer
-from sixwright.topics.likeness.compute_person import person_fit
+from sixwright.topics.likeness.person.solution import person_fit
 from topics.likeness.truth import PLACES, inputs_of
 
 # On rows 60 to 219 and columns 150 to 299, enlarged 7.093 times (1064 x 1135 px as looked at).

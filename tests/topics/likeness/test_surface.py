@@ -6,7 +6,7 @@ import pytest
 from numerics.mesh.shapes import inside_out, mesh, sphere
 from sixwright.numerics.mesh.model import Mesh
 from sixwright.numerics.rotations import facing
-from sixwright.topics.likeness.compute_start import cast_of, outward_at
+from sixwright.topics.likeness.person.arrays import cast_of, outward_at
 from sixwright.topics.likeness.sculpts import SurfaceMark
 from sixwright.topics.likeness.surface import DISTANCE_MM, surface_of, viewpoints
 from topics.likeness.test_checks import exact

@@ -8,8 +8,8 @@ from sixwright.line.likeness import OutlinePoint
 from sixwright.numerics.cameras import camera_of
 from sixwright.numerics.rotations import facing
 from sixwright.numerics.similarity import Similarity
-from sixwright.topics.likeness.compute_traced import across, drawn_on, shown_rim
-from sixwright.topics.likeness.outline_kinds import Moves, moves
+from sixwright.topics.likeness.outline_kinds import MovedBy, moves_with
+from sixwright.topics.likeness.outlines.drawn import across, drawn_on, shown_rim
 from sixwright.topics.likeness.solids import Solid
 
 AXES = np.array([13.0, 19.0, 16.0])
@@ -125,10 +125,10 @@ def test_an_outline_of_a_mirrored_still_is_turned_round():
 
 @pytest.mark.parametrize(
     ("outline", "kind"),
-    [("jaw-left", Moves.MOBILE), ("cheek-right-2", Moves.MOBILE), ("chin", Moves.MOBILE),
-     ("nose", Moves.RIGID), ("brow-left", Moves.MOBILE),
-     ("forehead", Moves.RIGID), ("hair", Moves.APART),
-     ("Mask edge", Moves.APART), ("mask-edge", Moves.APART), ("wart", Moves.MOBILE)],
+    [("jaw-left", MovedBy.MOBILE), ("cheek-right-2", MovedBy.MOBILE), ("chin", MovedBy.MOBILE),
+     ("nose", MovedBy.RIGID), ("brow-left", MovedBy.MOBILE),
+     ("forehead", MovedBy.RIGID), ("hair", MovedBy.APART),
+     ("Mask edge", MovedBy.APART), ("mask-edge", MovedBy.APART), ("wart", MovedBy.MOBILE)],
 )  # fmt: skip
 def test_what_moves_an_outline_is_told_by_its_name(outline, kind):
-    assert moves(outline) is kind
+    assert moves_with(outline) is kind

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sixwright.topics.voices.comments import alike, fold
-from sixwright.topics.voices.model import How
+from sixwright.topics.voices.model import GroupedBy
 from topics.voices.builders import comment, hear
 
 
@@ -106,7 +106,7 @@ def test_texts_that_are_nearly_the_same_are_one_group():
         "Please give him a longer cape",
         subjects={"nose": "nose*"},
     )
-    (same,) = groups(answer, How.ALIKE)
+    (same,) = groups(answer, GroupedBy.ALIKE)
     assert same.comments == ("c0", "c1", "c2", "c3")
     assert (same.subject, same.voters) == ("nose", 4)
 
@@ -118,14 +118,14 @@ def test_short_texts_are_alike_only_where_they_are_equal():
 def test_one_voter_who_says_it_five_times_is_one():
     said = "Bring back the lantern please, all of us want it"
     told = [comment(said, i, voter="ann") for i in range(5)]
-    (same,) = groups(hear(*told), How.ALIKE)
+    (same,) = groups(hear(*told), GroupedBy.ALIKE)
     assert (same.voters, len(same.comments)) == (1, 5)
 
 
 def test_a_word_that_no_subject_has_makes_a_group_across_spellings_and_languages():
     answer = hear("Does the lantern glow?", "La lanterne s'allume ?", "¿La linterna se enciende?",
                   "Leuchtet die Laterne?", "the cape glows")  # fmt: skip
-    (found, *_rest) = groups(answer, How.WORD)
+    (found, *_rest) = groups(answer, GroupedBy.WORD)
     assert found.comments == ("c0", "c1", "c2", "c3")
     assert found.subject is None
     assert set(found.words) == {"lantern", "lanterne", "linterna", "laterne"}
@@ -133,7 +133,7 @@ def test_a_word_that_no_subject_has_makes_a_group_across_spellings_and_languages
 
 def test_a_comment_is_in_one_group_by_word_at_most():
     told = [f"the lantern and its {part}" for part in ("handle", "handle", "handle", "glass")]
-    found = groups(hear(*told, "handle it", "a handle", "no handle"), How.WORD)
+    found = groups(hear(*told, "handle it", "a handle", "no handle"), GroupedBy.WORD)
     members = [key for group in found for key in group.comments]
     assert sorted(members) == sorted(set(members))
     assert found[0].name == "handle"
@@ -142,19 +142,19 @@ def test_a_comment_is_in_one_group_by_word_at_most():
 def test_words_that_say_nothing_make_no_group():
     answer = hear("when is it there", "it is there", "is there when it was", "und das ist es",
                   "das ist nicht da", "ist das da")  # fmt: skip
-    assert groups(answer, How.WORD) == []
+    assert groups(answer, GroupedBy.WORD) == []
 
 
 def test_a_slip_of_the_pen_is_still_on_the_subject():
     """Words of the subject count exactly; its group also takes what is spelt nearly alike."""
     answer = hear("lantern!", "The lantern", "my lantren", subjects={"light": "lantern*"})
     assert answer.subjects["light"].comments == ("c0", "c1")
-    (group,) = groups(answer, How.SUBJECT)
+    (group,) = groups(answer, GroupedBy.SUBJECT)
     assert (group.comments, group.words) == (("c0", "c1", "c2"), ("lantren",))
 
 
 def test_hundreds_of_equal_texts_are_one_group():
-    (same,) = groups(hear(*["Bring back the lantern of the first sketch"] * 900), How.ALIKE)
+    (same,) = groups(hear(*["Bring back the lantern of the first sketch"] * 900), GroupedBy.ALIKE)
     assert same.voters == 900
 
 

@@ -14,7 +14,7 @@ import pytest
 
 from sixwright.line.voices import CommentSubject
 from sixwright.topics.voices.compute import hear
-from sixwright.topics.voices.model import How, Told
+from sixwright.topics.voices.model import GroupedBy, Told
 from topics.voices.builders import TODAY, comment
 
 HERE = Path(__file__).parent
@@ -63,14 +63,14 @@ def test_words_alone():
 
 
 def test_words_and_those_spelt_nearly_alike():
-    found = {group.subject: group.comments for group in groups(How.SUBJECT)}
+    found = {group.subject: group.comments for group in groups(GroupedBy.SUBJECT)}
     assert precision_and_recall(found) == pytest.approx((0.972, 0.865), abs=0.0005)
 
 
 def test_groups_by_a_word_are_mostly_of_one_subject():
     """Purity: the share of comments that carry their group's most frequent label."""
     pure = total = 0
-    for group in groups(How.WORD):
+    for group in groups(GroupedBy.WORD):
         labels = [label for key in group.comments for label in LABELS[key]]
         pure += max((labels.count(label) for label in set(labels)), default=0)
         total += len(group.comments)
@@ -79,11 +79,11 @@ def test_groups_by_a_word_are_mostly_of_one_subject():
 
 def test_the_lantern_is_found_though_no_words_ask_for_it():
     lantern = {key for key, labels in LABELS.items() if "lantern" in labels}
-    (group,) = [g for g in groups(How.WORD) if g.name == "lantern"]
+    (group,) = [g for g in groups(GroupedBy.WORD) if g.name == "lantern"]
     assert set(group.comments) <= lantern
     assert (len(group.comments), len(lantern)) == (8, 12)
 
 
 def test_texts_alike_are_of_one_label():
-    for group in groups(How.ALIKE):
+    for group in groups(GroupedBy.ALIKE):
         assert len({frozenset(LABELS[key]) for key in group.comments}) == 1

@@ -73,7 +73,7 @@ _NAMES: Mapping[str, Sequence[tuple[str, str]]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Columns:
+class ExportColumns:
     """What an export's columns mean.
 
     Attributes
@@ -102,7 +102,7 @@ def guessed(
     options: Mapping[str, str],
     known: Mapping[str, str],
     said: Mapping[str, str],
-) -> Columns:
+) -> ExportColumns:
     """What the columns mean: as was said now, as was said of such an export before, or as named.
 
     Parameters
@@ -128,7 +128,7 @@ def guessed(
         guess = said.get(name) or known.get(name) or _named(name, kind, options)
         taken = guess in means.values() and name not in said
         means[name] = NOTHING if taken else guess
-    found = Columns(means)
+    found = ExportColumns(means)
     lacking = [needed for needed in NEEDED[kind] if found.of(needed) is None]
     if kind == "votes" and not found.options and found.of("option") is None:
         lacking.append("option")

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
-from sixwright.importer.voices.columns import Columns, guessed
+from sixwright.importer.voices.columns import ExportColumns, guessed
 from sixwright.importer.voices.exports import Export, read_export
-from sixwright.importer.voices.take import People, Taken, taken_comments, taken_votes
+from sixwright.importer.voices.take import ExportRows, People, taken_comments, taken_votes
 from sixwright.kernel.errors import CallError, FolderError
 from sixwright.kernel.protocols import Clock
 from sixwright.line.voices import Poll
@@ -25,7 +25,7 @@ REFUSED = "The export {} cannot be taken in as it is; nothing was written"
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class VoicesImport:
     """What is to be taken in, and how it is to be read.
 
     Attributes
@@ -67,13 +67,13 @@ class Outcome:
     """
 
     folder: Folder
-    columns: Columns
+    columns: ExportColumns
     new: int
     known: int
-    taken: Taken
+    taken: ExportRows
 
 
-def read_wanted(folder: Folder, wanted: Wanted) -> tuple[Export, Columns, Taken]:
+def read_wanted(folder: Folder, wanted: VoicesImport) -> tuple[Export, ExportColumns, ExportRows]:
     """What an export would bring; nothing is written.
 
     Raises
@@ -99,7 +99,7 @@ def read_wanted(folder: Folder, wanted: Wanted) -> tuple[Export, Columns, Taken]
     return export, columns, taken
 
 
-def take_in(folder: Folder, wanted: Wanted, *, who: str, clock: Clock) -> Outcome:
+def take_in(folder: Folder, wanted: VoicesImport, *, who: str, clock: Clock) -> Outcome:
     """Take an export in; what is there already stays as it is, so that twice is once.
 
     Raises
@@ -145,7 +145,7 @@ def take_in(folder: Folder, wanted: Wanted, *, who: str, clock: Clock) -> Outcom
     return Outcome(written, columns, len(new) + len(left), known - len(left), taken)
 
 
-def _poll(folder: Folder, wanted: Wanted) -> Poll:
+def _poll(folder: Folder, wanted: VoicesImport) -> Poll:
     polls = folder.project.polls
     if wanted.poll in polls:
         return polls[wanted.poll]
@@ -166,7 +166,7 @@ def _remembered(folder: Folder, table: str, signature: str) -> dict[str, str]:
     return {}
 
 
-def _import_id(wanted: Wanted, folder: Folder) -> str:
+def _import_id(wanted: VoicesImport, folder: Folder) -> str:
     """The same for the same file into the same table, unless such an import is there."""
     content = f"{wanted.table}\0{wanted.poll}\0".encode() + wanted.file.read_bytes()
     id_ = f"{wanted.table}-{sha256(content).hexdigest()[:10]}"

@@ -12,7 +12,7 @@ from sixwright.importer.voices.cells import (
     whole_number,
     yes_or_no,
 )
-from sixwright.importer.voices.columns import NOTHING, Columns
+from sixwright.importer.voices.columns import NOTHING, ExportColumns
 from sixwright.importer.voices.exports import Export
 from sixwright.importer.voices.people import hashed, without_names
 from sixwright.kernel.errors import Problem
@@ -40,7 +40,7 @@ class People:
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class ExportRows:
     """What an export holds for one table.
 
     Attributes
@@ -89,7 +89,7 @@ class _Found:
 class _TakenRow:
     """One row of an export, asked by meaning."""
 
-    def __init__(self, export: Export, columns: Columns) -> None:
+    def __init__(self, export: Export, columns: ExportColumns) -> None:
         self._at = {name: i for i, name in enumerate(export.header)}
         self._columns = columns
         self._meaning = {m: self._at[n] for n, m in columns.means.items() if m != NOTHING}
@@ -107,13 +107,13 @@ class _TakenRow:
 
 def taken_votes(  # noqa: PLR0913  what was exported, of what, and how to read it
     export: Export,
-    columns: Columns,
+    columns: ExportColumns,
     poll: Poll,
     options: Mapping[str, str],
     people: People,
     *,
     day_first: bool,
-) -> Taken:
+) -> ExportRows:
     """The votes of an export: a row a voter and option.
 
     A voter without a name is somebody new each time. In a choice or an approval, an option in a
@@ -247,8 +247,8 @@ def _answers(
 
 
 def taken_comments(
-    export: Export, columns: Columns, people: People, *, where: str, day_first: bool
-) -> Taken:
+    export: Export, columns: ExportColumns, people: People, *, where: str, day_first: bool
+) -> ExportRows:
     """The comments of an export: a row each.
 
     Parameters
@@ -298,8 +298,8 @@ def _day_first(export: Export, row: _TakenRow, *, otherwise: bool) -> bool:
     return is_day_first((cells[at] for cells in export.rows), otherwise=otherwise)
 
 
-def _taken(export: Export, columns: Columns, found: _Found) -> Taken:
+def _taken(export: Export, columns: ExportColumns, found: _Found) -> ExportRows:
     dropped = tuple(name for name, means in columns.means.items() if means == NOTHING)
-    return Taken(
+    return ExportRows(
         found.rows, tuple(found.problems), export.empty + found.empty, found.repeated, dropped
     )

@@ -11,7 +11,7 @@ from sixwright.numerics.rotations import Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Solid:
+class MassProperties:
     """What a surface encloses, of density 1.
 
     Attributes
@@ -48,7 +48,7 @@ class Solid:
         return shifted
 
 
-def solid(mesh: Mesh) -> Solid:
+def solid(mesh: Mesh) -> MassProperties:
     """Volume, centre and inertia of what a mesh encloses.
 
     Parameters
@@ -87,4 +87,4 @@ def solid(mesh: Mesh) -> Solid:
     volume = six_volumes / 6
     arm = first_moment / 24 / volume
     second = second_moment / 120 - volume * np.outer(arm, arm)
-    return Solid(volume, middle + arm, (second + second.T) / 2)
+    return MassProperties(volume, middle + arm, (second + second.T) / 2)

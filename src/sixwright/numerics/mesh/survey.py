@@ -32,7 +32,7 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
-class Rim:
+class HoleRim:
     """Open edges that hang together: the rim of a hole."""
 
     edges: int
@@ -83,7 +83,7 @@ class Survey:
     crowded_edges: int
     balanced: bool
     rim_count: int
-    rims: tuple[Rim, ...]
+    rims: tuple[HoleRim, ...]
     piece_count: int
     pieces: tuple[Piece, ...]
     small_pieces: int
@@ -167,7 +167,7 @@ def _piece(pieces: Shells, i: int) -> Piece:
     )
 
 
-def _rims(mesh: Mesh, edges: Closure) -> tuple[tuple[Rim, ...], int]:
+def _rims(mesh: Mesh, edges: Closure) -> tuple[tuple[HoleRim, ...], int]:
     """The longest rims, and how many there are."""
     from scipy.sparse import coo_matrix
     from scipy.sparse.csgraph import connected_components
@@ -187,7 +187,7 @@ def _rims(mesh: Mesh, edges: Closure) -> tuple[tuple[Rim, ...], int]:
     middle = [np.bincount(of_edge, (first + second)[:, a] / 2, count) / number for a in range(3)]
     places = np.stack(middle, axis=1)
     longest = np.argsort(-length, kind="stable")[:MOST_NAMED]
-    rims = tuple(Rim(int(number[i]), float(length[i]), _place(places[i])) for i in longest)
+    rims = tuple(HoleRim(int(number[i]), float(length[i]), _place(places[i])) for i in longest)
     return rims, int(count)
 
 

@@ -23,7 +23,7 @@ SMOOTHED_TO = 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class Lens:
-    """A camera as a still was taken with it: X_c = R X + t; x right, y down, z forward.
+    """A camera that an image was taken with: X_c = R X + t; x right, y down, z forward.
 
     Attributes
     ----------
@@ -55,7 +55,7 @@ class Lens:
 
         Source
         ------
-        The folder's definition of a camera: docs/topics/likeness.md.
+        hartley-zisserman, 6.1; the signs are those of docs/topics/likeness.md.
         """
         x, y, z = (places @ self.rotation.T + self.translation).T
         u = self.squeeze * self.focal_px * x / z + self.middle_px[0]
@@ -81,7 +81,7 @@ class Lens:
 
 
 @dataclass(frozen=True, slots=True)
-class Window:
+class ImageWindow:
     """The part of an image that is shown: pixel (i, j) looks at (left + i step, top + j step).
 
     Attributes
@@ -112,7 +112,7 @@ class Window:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class View:
+class MeshImage:
     """What a window shows of a mesh; all (height, width).
 
     Attributes
@@ -182,7 +182,7 @@ def model_of(mesh: Mesh) -> Model:
     return Model(RayTree(mesh), vertex_normals(mesh).astype(np.float32) if is_smoothed else None)
 
 
-def view(model: Model, lens: Lens, window: Window) -> View:
+def view(model: Model, lens: Lens, window: ImageWindow) -> MeshImage:
     """A mesh through a lens.
 
     Parameters
@@ -209,10 +209,10 @@ def view(model: Model, lens: Lens, window: Window) -> View:
     rough = _edges(cover > 0, depth, model)
     if rough.any():
         cover[rough], shade[rough] = _finer(model, lens, window, rough)
-    return View(hits.face.reshape(shape), depth, cover, shade)
+    return MeshImage(hits.face.reshape(shape), depth, cover, shade)
 
 
-def outline(seen: View, *, jump: float) -> Flags:
+def outline(seen: MeshImage, *, jump: float) -> Flags:
     """(height, width): pixels on the mesh's edge, or where it steps back behind itself.
 
     Parameters
@@ -298,7 +298,7 @@ def _edges(met: Flags, depth: Floats, model: Model) -> Flags:
 
 
 def _finer(
-    model: Model, lens: Lens, window: Window, rough: Flags
+    model: Model, lens: Lens, window: ImageWindow, rough: Flags
 ) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
     """Cover and shade of some pixels, each by several rays."""
     rows, columns = np.nonzero(rough)

@@ -11,7 +11,7 @@ SLACK_NONE = 1e-9  # days; below it an activity is critical
 
 
 @dataclass(frozen=True, slots=True)
-class Link:
+class Precedence:
     """One activity waits for another.
 
     Attributes
@@ -29,7 +29,7 @@ class Link:
     from_start: bool = False
 
 
-Links = Mapping[str, Sequence[Link]]
+Links = Mapping[str, Sequence[Precedence]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +149,7 @@ def timings(links: Links, durations: Mapping[str, float]) -> dict[str, Timing]:
     }
 
 
-def _ready(link: Link, starts: Mapping[str, float], durations: Mapping[str, float]) -> float:
+def _ready(link: Precedence, starts: Mapping[str, float], durations: Mapping[str, float]) -> float:
     """When a link lets an activity start."""
     begins = starts[link.after] + link.lag
     return begins if link.from_start else begins + durations[link.after]

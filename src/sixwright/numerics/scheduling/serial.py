@@ -14,7 +14,7 @@ import numpy as np
 
 from sixwright.kernel.errors import InputError
 from sixwright.numerics.scheduling.calendars import NEVER, Calendar
-from sixwright.numerics.scheduling.network import Link
+from sixwright.numerics.scheduling.network import Precedence
 
 _NONE = -1  # a day on which nothing blocks
 _CHUNK = 60_000  # rows times draws worked at once: what the processor's cache holds
@@ -44,7 +44,7 @@ class Activity:
         taken to have begun on that day.
     """
 
-    links: tuple[Link, ...] = ()
+    links: tuple[Precedence, ...] = ()
     calendar: Calendar | None = None
     resource: str | None = None
     start: np.ndarray | None = None
@@ -54,7 +54,7 @@ class Activity:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Placed:
+class ScheduledActivities:
     """Where activities were placed.
 
     Attributes
@@ -87,7 +87,7 @@ def place(
     *,
     variants: Sequence[tuple[str, np.ndarray]] = (),
     counted: frozenset[str] | None = None,
-) -> Placed:
+) -> ScheduledActivities:
     """Place every activity at its earliest feasible day, in the order given.
 
     Parameters
@@ -125,7 +125,7 @@ def place(
     last = np.concatenate([part[2] for part in parts], axis=1) if parts else np.zeros((1, 0))
     back = np.zeros(len(rows) + 1, dtype=int)
     back[[0, *(v + 1 for v in by_place)]] = range(len(rows) + 1)
-    return Placed(
+    return ScheduledActivities(
         {e: np.concatenate([part[0][p] for part in parts]) for p, e in enumerate(order)},
         {e: np.concatenate([part[1][p] for part in parts]) for p, e in enumerate(order)},
         last[back],

@@ -6,7 +6,7 @@ from fractions import Fraction
 from sixwright.kernel.currency import decimal_text
 from sixwright.reports.wording.words import say
 from sixwright.topics.money.model import Lead
-from sixwright.workflows.choose_measures import Kind, Known, Measures
+from sixwright.workflows.choose_measures import Known, MeasureKind, Measures
 from sixwright.workflows.choose_model import Compared, Exclusion, Interaction, Weighed
 from sixwright.workflows.compare import compare
 from sixwright.workflows.reviewed import Review
@@ -40,7 +40,9 @@ def choices_json(review: Review) -> Json:
     }
 
 
-def measures_json(kinds: tuple[Kind, ...], measures: Measures | None, currency: str) -> Json | None:
+def measures_json(
+    kinds: tuple[MeasureKind, ...], measures: Measures | None, currency: str
+) -> Json | None:
     """Measures by name, those of boxes and verdicts one level deeper; null for the unknown.
 
     Parameters

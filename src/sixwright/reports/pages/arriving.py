@@ -9,9 +9,9 @@ from sixwright.kernel.sentences import Count, Measure, Sentence
 from sixwright.line.head_shape import frame_of
 from sixwright.line.mesh_guess import SCALE
 from sixwright.line.mesh_turns import TURNS
-from sixwright.line.meshes import UNIT_WORDS, UNITS_MM, How, Oddity, Reading
+from sixwright.line.meshes import UNIT_WORDS, UNITS_MM, MeshReading, Oddity, ReadingBasis
 from sixwright.project.model import Project
-from sixwright.reports.delivered import Arrival, Arriving, Stage, UnitAsk
+from sixwright.reports.delivered import Arriving, DeliveredMesh, Stage, UnitAsk
 
 UNITS = ("mm", "cm", "m", "in")
 TURN_WORDS = {
@@ -32,7 +32,7 @@ WAITS = {
 }
 
 
-def arriving(arrival: Arrival, project: Project) -> Arriving:
+def arriving(arrival: DeliveredMesh, project: Project) -> Arriving:
     """A mesh that came: what it is, how it is read, and as what it may be kept."""
     reading = arrival.reading
     shown = reading is not None and arrival.stage in {Stage.SEEN, Stage.CHECKED}
@@ -77,7 +77,7 @@ def kept_as(project: Project, name: str) -> tuple[tuple[str, str], ...]:
     return (*listed, own) if is_known else (own, *listed)
 
 
-def _said(arrival: Arrival) -> Iterator[Sentence]:
+def _said(arrival: DeliveredMesh) -> Iterator[Sentence]:
     if arrival.fault:
         yield Sentence("{why} Nothing was written.", {"why": arrival.fault})
         return
@@ -95,14 +95,14 @@ def _said(arrival: Arrival) -> Iterator[Sentence]:
         yield Sentence(WAITS[arrival.stage])
 
 
-def _why(reading: Reading) -> Iterator[Sentence]:
+def _why(reading: MeshReading) -> Iterator[Sentence]:
     """Where unit and axes come from, where nobody has said them."""
-    if reading.unit.how is not How.STATED:
+    if reading.unit.how is not ReadingBasis.STATED:
         said = reading.unit.reason
         unit = UNIT_WORDS[reading.unit.value]
         yield Sentence(f"It is read in {{as}}: {said.template}.", {**said.values, "as": unit})
     for name, taken in (("upwards", reading.up), ("out of the face", reading.front)):
-        if taken.how is not How.STATED:
+        if taken.how is not ReadingBasis.STATED:
             values = {**taken.reason.values, "axis": taken.value}
             yield Sentence(f"Its {{axis}} points {name}: {taken.reason.template}.", values)
 
@@ -113,7 +113,7 @@ def _odd(oddity: Oddity) -> Sentence:
     return Sentence(f"{begun}. {oddity.remedy.template}.", {**said.values, **oddity.remedy.values})
 
 
-def _units(arrival: Arrival) -> Iterator[UnitAsk]:
+def _units(arrival: DeliveredMesh) -> Iterator[UnitAsk]:
     reading = arrival.reading
     chosen = "" if reading is None else reading.unit.value
     for unit in (*UNITS, *((chosen,) if chosen and chosen not in UNITS else ())):
@@ -122,7 +122,7 @@ def _units(arrival: Arrival) -> Iterator[UnitAsk]:
         yield UnitAsk(unit, word, Sentence("{height} high", {"height": height}), unit == chosen)
 
 
-def _height_mm(arrival: Arrival, unit: str) -> float:
+def _height_mm(arrival: DeliveredMesh, unit: str) -> float:
     if arrival.box is None or arrival.reading is None:
         return 0.0
     low, high = (np.array(corner) for corner in arrival.box)
@@ -130,6 +130,6 @@ def _height_mm(arrival: Arrival, unit: str) -> float:
     return float(axis @ (high - low)) * UNITS_MM[unit]
 
 
-def _version(reading: Reading) -> str:
+def _version(reading: MeshReading) -> str:
     said = (reading.unit.value, reading.up.value, reading.front.value)
     return sha256(repr(said).encode()).hexdigest()[:16]

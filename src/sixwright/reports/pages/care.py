@@ -28,7 +28,7 @@ from sixwright.topics.care.model import Answer as Care
 from sixwright.topics.care.model import PartCare
 from sixwright.topics.care.pictures import pictures
 from sixwright.topics.care.regulations import REGULATIONS
-from sixwright.topics.care.small_parts import Fit
+from sixwright.topics.care.small_parts import GaugeFit
 from sixwright.topics.care.sources import SOURCES
 from sixwright.topics.care.topic import CARE
 from sixwright.topics.care.workshop import BENCHES
@@ -123,7 +123,9 @@ def _rank(part: PartCare) -> int:
 
 
 def _part(project: Project, id_: str, part: PartCare) -> Row:
-    fits = {Fit.FITS: "yes", Fit.TOO_LONG: "no", Fit.UNKNOWN: None}.get(part.fit, str(part.fit))
+    fits = {GaugeFit.FITS: "yes", GaugeFit.TOO_LONG: "no", GaugeFit.UNKNOWN: None}.get(
+        part.fit, str(part.fit)
+    )
     stated = None if part.stated is None else short(part.stated) or "none"
     return Row(
         (

@@ -10,7 +10,7 @@ from sixwright.project.choices import Choice
 from sixwright.reports.document import Ask, Cell, Column, Deed, Form, Row, Table
 from sixwright.reports.wording.words import MINUS, bare, joined, number
 from sixwright.workflows.choices_topic import Choices
-from sixwright.workflows.choose_measures import BOX_MARGIN, Kind, Known
+from sixwright.workflows.choose_measures import BOX_MARGIN, Known, MeasureKind
 from sixwright.workflows.choose_model import Chosen, Combination, Compared, Weighed
 
 # Shown for every choice, whether or not the ways differ in them.
@@ -58,12 +58,12 @@ def _taking(choice: Choice) -> Form | None:
     return Form("Take this option", "take", asks, fixed=(("choice", choice.id),))
 
 
-def _differs(kind: Kind, ways: tuple[Weighed, ...]) -> bool:
+def _differs(kind: MeasureKind, ways: tuple[Weighed, ...]) -> bool:
     values = {each.measures.get(kind.id) for each in ways if each.measures is not None}
     return len(values) > 1
 
 
-def _row(choosing: Choices, kind: Kind, ways: tuple[Weighed, ...]) -> Row:
+def _row(choosing: Choices, kind: MeasureKind, ways: tuple[Weighed, ...]) -> Row:
     first = ways[0].measures or {}
     cells = [Cell(kind.label, detail=kind.unit)]
     for i, each in enumerate(ways):
@@ -72,7 +72,7 @@ def _row(choosing: Choices, kind: Kind, ways: tuple[Weighed, ...]) -> Row:
     return Row(tuple(cells))
 
 
-def _cell(choosing: Choices, kind: Kind, value: Known, first: Known) -> Cell:
+def _cell(choosing: Choices, kind: MeasureKind, value: Known, first: Known) -> Cell:
     if value is None:
         return Cell(None)
     here = rounded(kind, value, choosing)
@@ -87,14 +87,14 @@ def _cell(choosing: Choices, kind: Kind, value: Known, first: Known) -> Cell:
     )
 
 
-def rounded(kind: Kind, value: Fraction, choosing: Choices) -> Fraction:
+def rounded(kind: MeasureKind, value: Fraction, choosing: Choices) -> Fraction:
     """A measure as it is shown, so that the differences shown are those of the values shown."""
     if kind.unit == choosing.project.currency and kind.id.startswith(BOX_MARGIN):
         return Money(value, kind.unit).rounded().amount
     return Fraction(ceil(value) if kind.unit == "boxes" else round(value))
 
 
-def words(kind: Kind, value: Fraction, choosing: Choices) -> str:
+def words(kind: MeasureKind, value: Fraction, choosing: Choices) -> str:
     """A rounded measure by the line's locale, without its unit."""
     project = choosing.project
     if kind.unit == project.currency and kind.id.startswith(BOX_MARGIN):

@@ -20,7 +20,7 @@ from sixwright.reports.pages.sculpt import ref_of, version_of
 from sixwright.reports.pages.topic import of_topic
 from sixwright.reports.placing import LensStill, LensView, Move, Turning
 from sixwright.reports.raster.shots import LARGE
-from sixwright.topics.likeness.asks import asked
+from sixwright.topics.likeness.asks import ask_sentence
 from sixwright.topics.likeness.model import RoundAnswer, StillAnswer
 from sixwright.topics.likeness.shots import moves_of, shots, unseen_side
 from sixwright.topics.likeness.topic import LIKENESS
@@ -65,7 +65,7 @@ def head_page(review: Review, sculpt: str) -> Document:
 
 
 def _answer(one: RoundAnswer) -> Iterator[Sentence]:
-    ask = asked(one)
+    ask = ask_sentence(one)
     if ask is not None:
         yield ask
     count = Count(len(one.landmarks), "landmark", "landmarks")

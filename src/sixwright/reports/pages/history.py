@@ -19,7 +19,7 @@ MOST_EDITS = 200
 MOST_CHANGES = 6
 
 
-class Kind(StrEnum):
+class EditKind(StrEnum):
     """What an edit was: a change, one taken back, one done again, or all of it up to a moment."""
 
     CHANGE = "change"
@@ -48,7 +48,7 @@ class ListedEdit:
     who: str
     when: datetime
     changes: tuple[Change, ...]
-    kind: Kind = Kind.CHANGE
+    kind: EditKind = EditKind.CHANGE
     moment: datetime | None = None
     back: bool = False
     gone: Mapping[tuple[str, str], Mapping[str, str]] | None = None
@@ -125,7 +125,7 @@ def _row(review: Review, edit: ListedEdit, *, latest: bool) -> Row:
 def _since(edit: ListedEdit) -> str | None:
     if not edit.back:
         return None
-    return "since done again" if edit.kind is Kind.UNDO else "since taken back"
+    return "since done again" if edit.kind is EditKind.UNDO else "since taken back"
 
 
 def _moment(when: datetime, locale: str) -> str:
@@ -134,7 +134,7 @@ def _moment(when: datetime, locale: str) -> str:
 
 def _take_back(edit: ListedEdit, when: str) -> Deed:
     name, label = "Take back", f"Take back the edit of {when}"
-    if edit.kind is Kind.UNDO:
+    if edit.kind is EditKind.UNDO:
         name, label = "Do again", f"Do again what was undone on {when}"
     return Deed(name, label, "undo", (("edit", edit.id),))
 
@@ -157,7 +157,7 @@ def words(edit: ListedEdit, records: Records, locale: str) -> str:
 
 
 def worded(  # noqa: PLR0913  the changes, the two states, and what led from one to the other
-    kind: Kind,
+    kind: EditKind,
     changes: Sequence[Change],
     before: Records,
     after: Records,
@@ -166,11 +166,11 @@ def worded(  # noqa: PLR0913  the changes, the two states, and what led from one
     moment: datetime | None = None,
 ) -> str:
     """An edit in words: what it was, and a sentence a change."""
-    manner = Manner.DONE if kind is Kind.CHANGE else Manner.AGAIN
+    manner = Manner.DONE if kind is EditKind.CHANGE else Manner.AGAIN
     said = all_told(changes, before, after, most=MOST_CHANGES, manner=manner)
     told = [say(sentence, locale) for sentence in said]
-    head = {Kind.UNDO: "Undone:", Kind.REDO: "Done again:"}.get(kind)
-    if kind is Kind.RESTORE and moment is not None:
+    head = {EditKind.UNDO: "Undone:", EditKind.REDO: "Done again:"}.get(kind)
+    if kind is EditKind.RESTORE and moment is not None:
         head = f"Gone back to {_moment(moment, locale)}."
     return " ".join([*([head] if head else []), *told])
 

@@ -26,7 +26,7 @@ from sixwright.reports.pages.stills import to_stills
 from sixwright.reports.pages.topic import closing, of_topic
 from sixwright.reports.wording.evidence import item, open_findings
 from sixwright.reports.wording.words import joined
-from sixwright.topics.likeness.asks import asked
+from sixwright.topics.likeness.asks import ask_sentence
 from sixwright.topics.likeness.model import Answer as Heads
 from sixwright.topics.likeness.model import RoundAnswer
 from sixwright.topics.likeness.pictures import view
@@ -96,7 +96,7 @@ def _answer(latest: list[RoundAnswer]) -> Iterator[Sentence]:
     if not latest:
         yield Sentence("No round of any head has landmarks yet, so nothing can be said.")
         return
-    yield from (ask for one in latest if (ask := asked(one)) is not None)
+    yield from (ask for one in latest if (ask := ask_sentence(one)) is not None)
     values: dict[str, Value] = {
         "all": Count(sum(len(one.landmarks) for one in latest), "landmark", "landmarks"),
         "heads": Count(len(latest), "head", "heads"),

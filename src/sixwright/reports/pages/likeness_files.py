@@ -2,7 +2,7 @@
 
 from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Measure, Sentence
-from sixwright.line.meshes import Oddity, Reading, Taken
+from sixwright.line.meshes import MeshConvention, MeshReading, Oddity
 from sixwright.reports.document import Cell, CellAddress, Column, Row, Table
 from sixwright.topics.likeness.model import Answer
 from sixwright.topics.likeness.sculpts import SculptFile
@@ -49,7 +49,7 @@ def _file(file: SculptFile, name: str) -> Row:
     )  # fmt: skip
 
 
-def _read(round_: str, reading: Reading) -> tuple[Cell, ...]:
+def _read(round_: str, reading: MeshReading) -> tuple[Cell, ...]:
     """Unit and axes, and under each where it comes from."""
     return tuple(
         _taken(taken, CellAddress("rounds", round_, column))
@@ -57,7 +57,7 @@ def _read(round_: str, reading: Reading) -> tuple[Cell, ...]:
     )
 
 
-def _taken(taken: Taken, place: CellAddress) -> Cell:
+def _taken(taken: MeshConvention, place: CellAddress) -> Cell:
     return Cell(taken.value, detail=str(taken.how), place=place)
 
 

@@ -6,7 +6,7 @@ from sixwright.kernel.sentences import Measure, Sentence, Share
 from sixwright.reports.document import Cell, Column, Link, Row, Table
 from sixwright.reports.wording.evidence import anchor
 from sixwright.topics.likeness.model import RoundAnswer
-from sixwright.topics.likeness.outlines import OutlineAnswer
+from sixwright.topics.likeness.outlines.model import OutlineAnswer
 
 NO = Cell(nothing=True)
 WHY_NOT = {

@@ -10,7 +10,7 @@ from sixwright.project.model import Project
 from sixwright.reports.document import Cell, CellAddress, Column, Link, Row, Table
 from sixwright.reports.wording.evidence import anchor
 from sixwright.topics.likeness.directions import feature_way, right_way
-from sixwright.topics.likeness.further_work import View
+from sixwright.topics.likeness.further.model import Viewpoint
 from sixwright.topics.likeness.model import Feature, LandmarkAnswer, RoundAnswer, StillAnswer
 from sixwright.topics.likeness.remedies import chance_words
 
@@ -249,7 +249,7 @@ def views(one: RoundAnswer, name: str) -> Table:
     return Table(f"{name}: which still would tell more", columns, rows)
 
 
-def _view(found: View) -> Row:
+def _view(found: Viewpoint) -> Row:
     side = "left" if found.yaw_deg > 0 else "right"
     turned = Measure(abs(found.yaw_deg), "°", 0)
     where = Sentence(f"{{turned}} to the figure’s {side}", {"turned": turned})

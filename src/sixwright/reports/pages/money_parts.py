@@ -19,7 +19,7 @@ from sixwright.reports.wording.words import MINUS, bare
 from sixwright.topics.money.checks_quotes import rates_alone
 from sixwright.topics.money.model import Answer as Sums
 from sixwright.topics.money.model import PartMoney
-from sixwright.topics.money.rivals_model import Option, Rivalry
+from sixwright.topics.money.rivals_model import Rivalry, RivalWay
 
 # What a finding about a part or its quote says in the part's row.
 IN_ROW = {
@@ -166,7 +166,7 @@ def _quoted(project: Project, money: PartMoney, table: str, anchors: Mapping[str
     return cell if at is None else replace(cell, link=Link(f"tables/{table}", at, ""))
 
 
-def _marked(cell: Cell, money: PartMoney | Option, column: str) -> Cell:
+def _marked(cell: Cell, money: PartMoney | RivalWay, column: str) -> Cell:
     """The cell, with ~ before an amount that rests on a guess."""
     guessed = any(name.endswith(f"/{column}") for name in money.guesses)
     if not guessed or not isinstance(cell.value, str) or cell.nothing:
@@ -268,7 +268,7 @@ def _rival_table(project: Project, rivalry: Rivalry) -> Table:
     return Table(f"{shown}: its quotes side by side", columns, rows, caption)
 
 
-def _option_row(project: Project, option: Option) -> Row:
+def _option_row(project: Project, option: RivalWay) -> Row:
     minutes: Value | None = None
     if option.minutes is not None:
         minutes = Measure(option.minutes, "", int(option.minutes.denominator > 1))
@@ -291,13 +291,13 @@ def _option_row(project: Project, option: Option) -> Row:
     )
 
 
-def _minimum(option: Option) -> Cell:
+def _minimum(option: RivalWay) -> Cell:
     """The least the maker sells: a value of the folder where the option is one way alone."""
     place = CellAddress("ways", option.ways[0], "minimum") if len(option.ways) == 1 else None
     return Cell(option.minimum, nothing=option.minimum == 0, place=place)
 
 
-def _margins(project: Project, option: Option) -> Cell:
+def _margins(project: Project, option: RivalWay) -> Cell:
     """How far the boxes' margins move: one number, or from the least to the most."""
     if option.chosen:
         return Cell(nothing=True)

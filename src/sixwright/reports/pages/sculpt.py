@@ -10,7 +10,7 @@ from sixwright.line.likeness import Round
 from sixwright.line.meshes import MeshRef
 from sixwright.project.model import Project
 from sixwright.reports.document import Answer, Block, Document, Link, Paragraph
-from sixwright.reports.placing import Placing, Point, Turning
+from sixwright.reports.placing import LandmarkPoint, Placing, Turning
 from sixwright.topics.likeness.pictures import CHAINS
 from sixwright.topics.likeness.rules import PLACE
 from sixwright.workflows.placing import ToPlace, round_before, to_place
@@ -119,14 +119,14 @@ def _far(review: Review, round_: str) -> Iterator[Sentence]:
             yield finding.message
 
 
-def _point(each: ToPlace) -> Point:
+def _point(each: ToPlace) -> LandmarkPoint:
     row = each.row
     place = "" if row is None or row.place_mm is None else _three(row.place_mm)
     how = row.how if row is not None and place else ""
     name = each.name[:1].upper() + each.name[1:]
     outward = "" if each.outward is None else _three(each.outward)
     said = SAID.get(how, "not placed")
-    return Point(each.key, name, each.meaning, how, said, place, outward, each.stands)
+    return LandmarkPoint(each.key, name, each.meaning, how, said, place, outward, each.stands)
 
 
 def _three(values: tuple[float, float, float]) -> str:

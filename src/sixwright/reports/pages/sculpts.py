@@ -2,7 +2,7 @@
 
 from sixwright.kernel.sentences import Count, Name, Sentence
 from sixwright.project.model import Project
-from sixwright.reports.delivered import Arrival, FileDrop
+from sixwright.reports.delivered import DeliveredMesh, FileDrop
 from sixwright.reports.document import (
     Answer,
     Block,
@@ -25,7 +25,7 @@ STILLS = Link("stills", "", "The stills")
 LIKENESS = Link("likeness", "", "What the stills say of them")
 
 
-def sculpts(review: Review, arrivals: tuple[Arrival, ...] = ()) -> Document:
+def sculpts(review: Review, arrivals: tuple[DeliveredMesh, ...] = ()) -> Document:
     """The list of heads with their rounds, and the meshes that wait to be kept."""
     project = review.project
     blocks: list[Block] = [Answer(None, _told(project, arrivals))]
@@ -45,7 +45,7 @@ def sculpts(review: Review, arrivals: tuple[Arrival, ...] = ()) -> Document:
     return Document(TOPIC, QUESTION, tuple(blocks), project.locale)
 
 
-def _told(project: Project, arrivals: tuple[Arrival, ...]) -> tuple[Sentence, ...]:
+def _told(project: Project, arrivals: tuple[DeliveredMesh, ...]) -> tuple[Sentence, ...]:
     waits = [each for each in arrivals if not each.fault]
     if waits:
         if len(waits) == 1:

@@ -15,7 +15,7 @@ from sixwright.reports.document import (
     Table,
 )
 from sixwright.reports.marking import StillDrop
-from sixwright.topics.likeness.further_work import View
+from sixwright.topics.likeness.further.model import Viewpoint
 from sixwright.topics.likeness.topic import LIKENESS
 from sixwright.workflows.rank_stills import ENOUGH, RankedStill, ranked_stills
 from sixwright.workflows.reviewed import Review
@@ -98,7 +98,7 @@ def _listed(one: RankedStill) -> Row:
     return Row(cells)
 
 
-def _from(view: View) -> Sentence:
+def _from(view: Viewpoint) -> Sentence:
     """Where the camera stood, to the nearest of the viewpoints that are tried."""
     height = {True: ", from above", False: ", from below"}
     tail = height[view.pitch_deg > 0] if view.pitch_deg else ""

@@ -19,7 +19,14 @@ from sixwright.reports.pages.voices_tables import (
     words_groups,
     words_table,
 )
-from sixwright.topics.voices.model import Answer, Group, How, Inputs, NoSets, PollAnswer
+from sixwright.topics.voices.model import (
+    Answer,
+    CommentGroup,
+    GroupedBy,
+    Inputs,
+    NoSets,
+    PollAnswer,
+)
 from sixwright.topics.voices.pictures import picture_of, spoken_of
 from sixwright.topics.voices.sources import SOURCES
 from sixwright.topics.voices.topic import VOICES
@@ -87,7 +94,7 @@ def _heard(inputs: Inputs, answer: Answer, since: date | None) -> Iterator[Block
     if picture is not None:
         yield Plate(picture, tabled=True)
         yield subjects_table(inputs, answer, since)
-    spoken = [group for group in answer.groups if group.how is How.SUBJECT]
+    spoken = [group for group in answer.groups if group.how is GroupedBy.SUBJECT]
     for group in sorted(spoken, key=lambda each: -each.voters):
         yield _group(inputs, group)
     words = words_groups(answer)
@@ -96,19 +103,19 @@ def _heard(inputs: Inputs, answer: Answer, since: date | None) -> Iterator[Block
     yield from (_group(inputs, group) for group in words)
 
 
-def _group(inputs: Inputs, group: Group) -> Fold:
+def _group(inputs: Inputs, group: CommentGroup) -> Fold:
     values: dict[str, Value] = {
         "name": Name(group.name),
         "voters": Count(group.voters, "voter", "voters"),
     }
     text = "{name}: {voters}"
-    if group.how is How.SUBJECT and group.words:
+    if group.how is GroupedBy.SUBJECT and group.words:
         values["words"] = Names(group.words[:5])
         text = "{name}: {voters}, also spelt {words}"
     elif len(group.words) > 1:
         values["words"] = Names(group.words[:6])
         text = "“{name}”: {voters}, also as {words}, on no subject of yours"
-    elif group.how is not How.SUBJECT:
+    elif group.how is not GroupedBy.SUBJECT:
         text = "“{name}”: {voters}, on no subject of yours"
     inside = (comments_table(inputs, group),)
     return Fold(Sentence(text, values), inside, f"group-{anchor(group.id)}", to_work=True)

@@ -9,9 +9,9 @@ from sixwright.numerics.shares import wilson_interval
 from sixwright.reports.pages.voices_tables import option_name
 from sixwright.topics.voices.model import (
     Answer,
+    BoxPlacing,
     Inputs,
     OptionAnswer,
-    Placing,
     PollAnswer,
     Said,
     Stands,
@@ -101,7 +101,7 @@ def _top(said: Said) -> float | None:
     return said.top if said.n else None
 
 
-def _where(inputs: Inputs, placed: Mapping[str, Placing]) -> Iterator[Sentence]:
+def _where(inputs: Inputs, placed: Mapping[str, BoxPlacing]) -> Iterator[Sentence]:
     """Where a divided option adds reach: in the boxes that hold it, or else where it adds most."""
     if not placed:
         return

@@ -12,8 +12,8 @@ from sixwright.topics.voices.asks import ask_cells, ask_words
 from sixwright.topics.voices.compute import new_since
 from sixwright.topics.voices.model import (
     Answer,
-    Group,
-    How,
+    CommentGroup,
+    GroupedBy,
     Inputs,
     OptionSet,
     PollAnswer,
@@ -266,7 +266,7 @@ def _ask_deeds(inputs: Inputs, subject: str, found: SubjectAnswer) -> tuple[Deed
     return (Deed("Ask", ask_words(inputs, subject), "add", asks),)
 
 
-def words_table(groups: Sequence[Group]) -> Table:
+def words_table(groups: Sequence[CommentGroup]) -> Table:
     """Words that several comments share and no subject has, each one click from a subject."""
     rows = tuple(
         Row(
@@ -279,7 +279,7 @@ def words_table(groups: Sequence[Group]) -> Table:
     return Table("Words that no subject has", columns, rows)
 
 
-def _subject_deed(group: Group) -> Deed:
+def _subject_deed(group: CommentGroup) -> Deed:
     words = ", ".join(group.words or (group.name,))
     cells = {
         "id": slug(group.name, otherwise=slug(group.id, otherwise="subject")),
@@ -297,12 +297,12 @@ def _asked(inputs: Inputs, subject: str) -> Cell:
     return Cell("yes") if subject in inputs.asked else NO
 
 
-def words_groups(answer: Answer) -> tuple[Group, ...]:
+def words_groups(answer: Answer) -> tuple[CommentGroup, ...]:
     """Groups that a word makes which no subject has, most voters first."""
-    return tuple(group for group in answer.groups if group.how is How.WORD)[:FIRST_GROUPS]
+    return tuple(group for group in answer.groups if group.how is GroupedBy.WORD)[:FIRST_GROUPS]
 
 
-def comments_table(inputs: Inputs, group: Group) -> Table:
+def comments_table(inputs: Inputs, group: CommentGroup) -> Table:
     """The originals of a group; texts that say the same once, with how often."""
     known = {comment.id: comment for comment in inputs.told.comments}
     these = [known[id_] for id_ in group.comments]

@@ -13,7 +13,7 @@ from urllib.parse import parse_qsl, urlencode
 
 from sixwright.kernel.ids import slug
 from sixwright.kernel.sentences import Count, Sentence, Value
-from sixwright.reports.document import Block, Document, Fold, Items, Row, Stretch, Table
+from sixwright.reports.document import Block, Document, Fold, Items, Row, RowsAround, Table
 
 # So many rows of a table are laid out at once (own choice: a screen holds some thirty).
 MOST_ROWS = 200
@@ -111,7 +111,7 @@ def _cut(table: Table, windows: Windows, most: int, name: str) -> Table:
         table,
         rows=(*_heading(rows, start), *rows[start:end], *rows[tail:]),
         caption=(Sentence(said, values), *table.caption),
-        stretch=None if windows.printed else Stretch(name, before, after),
+        stretch=None if windows.printed else RowsAround(name, before, after),
     )
 
 

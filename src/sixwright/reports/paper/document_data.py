@@ -29,7 +29,7 @@ from sixwright.reports.document import (
     Table,
 )
 from sixwright.reports.html import MakePhoto, no_photo
-from sixwright.reports.paper.tables import Paper, Part, lay
+from sixwright.reports.paper.tables import ColumnGroup, Paper, lay
 from sixwright.reports.svg.picture import svg
 from sixwright.reports.svg.verdict_mark import MARKS
 from sixwright.reports.wording.words import runs, text_of
@@ -181,7 +181,7 @@ class Writer:
             "parts": [self.part(block, part) for part in laid.parts],
         }
 
-    def part(self, block: Table, part: Part) -> Data:
+    def part(self, block: Table, part: ColumnGroup) -> Data:
         """Some of a table's columns; only the first part has the rows' places."""
         heads = [block.columns[i] for i in part.columns]
         first = part.columns[1:2] in {(1,), ()}

@@ -44,7 +44,7 @@ class Want:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class ColumnGroup:
     """Columns that lie side by side, by their place in the table, with their widths in pt."""
 
     columns: tuple[int, ...]
@@ -56,7 +56,7 @@ class Laid:
     """A table on paper: on a turned page or not, and in one part or several."""
 
     turned: bool
-    parts: tuple[Part, ...]
+    parts: tuple[ColumnGroup, ...]
 
 
 def lay(table: Table, word: Word, paper: Paper) -> Laid:
@@ -76,10 +76,10 @@ def lay(table: Table, word: Word, paper: Paper) -> Laid:
     every = tuple(range(len(wants)))
     for turned, width in ((False, paper.upright_pt), (True, paper.turned_pt)):
         if sum(want.least for want in wants) <= width:
-            return Laid(turned, (Part(every, _spread(wants, width)),))
+            return Laid(turned, (ColumnGroup(every, _spread(wants, width)),))
     width = paper.turned_pt
     parts = tuple(
-        Part(columns, _spread([wants[i] for i in columns], width))
+        ColumnGroup(columns, _spread([wants[i] for i in columns], width))
         for columns in _split(wants, width)
     )
     return Laid(paper.turned_pt > paper.upright_pt, parts)

@@ -33,7 +33,7 @@ LACKING = "Some letters are in no font of this computer, and stand as empty boxe
 
 
 @dataclass(frozen=True, slots=True)
-class Manner:
+class PrintFormat:
     """What is made, to which standards, and whether the system's fonts may help out."""
 
     form: Literal["pdf", "png"]
@@ -107,23 +107,23 @@ def print_png(template: str, data: Mapping[str, object], *, today: date) -> byte
     """
     manner, _ = _claiming(template, data, today)
     told = {**data, "lacking": "" if manner.standards else LACKING}
-    return _compile(template, told, Manner("png", (), system=manner.system), today)
+    return _compile(template, told, PrintFormat("png", (), system=manner.system), today)
 
 
-def _claiming(template: str, data: Mapping[str, object], today: date) -> tuple[Manner, bytes]:
+def _claiming(template: str, data: Mapping[str, object], today: date) -> tuple[PrintFormat, bytes]:
     """The first manner in which the data can be printed, and the PDF: claims before none."""
     from typst import TypstError
 
-    for manner in (Manner("pdf", STANDARDS), Manner("pdf", STANDARDS, system=True)):
+    for manner in (PrintFormat("pdf", STANDARDS), PrintFormat("pdf", STANDARDS, system=True)):
         try:
             return manner, _compile(template, data, manner, today)
         except TypstError as error:
             if not any(why in error.message for why in UNCLAIMABLE):
                 raise InternalError(f"{template} cannot be printed: {error.message}.") from error
-    return Manner("pdf", (), system=True), b""
+    return PrintFormat("pdf", (), system=True), b""
 
 
-def _compile(template: str, data: Mapping[str, object], manner: Manner, today: date) -> bytes:
+def _compile(template: str, data: Mapping[str, object], manner: PrintFormat, today: date) -> bytes:
     import typst
 
     fonts = typst.Fonts(

@@ -3,7 +3,7 @@
 import numpy as np
 
 from sixwright.line.shots import AskedChange
-from sixwright.numerics.mesh.views import Lens, Model, Window, outline, view
+from sixwright.numerics.mesh.views import ImageWindow, Lens, Model, outline, view
 from sixwright.numerics.rotations import Floats
 from sixwright.reports.asking import PICTURE_PX
 from sixwright.reports.raster.panel import (
@@ -68,7 +68,7 @@ def _words(shot: AskedChange, *, is_shown: bool) -> str:
     return f"The sculpt from its {side}" if shot.yaw_deg else "The sculpt from the front"
 
 
-def _window(lens: Lens, places: Floats) -> tuple[Window, float]:
+def _window(lens: Lens, places: Floats) -> tuple[ImageWindow, float]:
     """Round the places, with a margin; and the window's pixels to a millimetre there."""
     pixels = lens.pixels(places)
     a_mm = lens.pixels_a_unit(places.mean(axis=0))[0]
@@ -76,10 +76,10 @@ def _window(lens: Lens, places: Floats) -> tuple[Window, float]:
     half = max(float((high - low).max()) / 2 + AROUND_MM / 2 * a_mm, AROUND_MM * a_mm)
     step = 2 * half / SIZE[0]
     left, top = (low + high) / 2 - step * (np.array(SIZE) - 1) / 2
-    return Window(float(left), float(top), step, *SIZE), a_mm / step
+    return ImageWindow(float(left), float(top), step, *SIZE), a_mm / step
 
 
-def _moves(lens: Lens, window: Window, starts: Floats, ends: Floats) -> tuple[Mark, ...]:
+def _moves(lens: Lens, window: ImageWindow, starts: Floats, ends: Floats) -> tuple[Mark, ...]:
     marks: list[Mark] = []
     at, to = window.shown(lens.pixels(starts)), window.shown(lens.pixels(ends))
     for start, end in zip(at, to, strict=True):

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from sixwright.numerics.mesh.views import View
+from sixwright.numerics.mesh.views import MeshImage
 from sixwright.numerics.rotations import Floats
 from sixwright.reports.fonts import FONTS
 
@@ -54,14 +54,14 @@ class Ring:
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class PanelText:
     """A few words, their lower left corner at a place."""
 
     at: tuple[float, float]
     text: str
 
 
-Mark = Stroke | Ring | Words
+Mark = Stroke | Ring | PanelText
 
 
 def ground(width: int, height: int) -> Picture:
@@ -70,7 +70,7 @@ def ground(width: int, height: int) -> Picture:
     return plain
 
 
-def with_mesh(picture: Picture, seen: View, *, alpha: float) -> Picture:
+def with_mesh(picture: Picture, seen: MeshImage, *, alpha: float) -> Picture:
     """A mesh over a picture, shaded; `alpha` is how little shines through, 0 to 1."""
     share = (seen.cover * alpha)[..., None]
     clay = DARK_CLAY + (LIGHT_CLAY - DARK_CLAY) * seen.shade[..., None]
@@ -131,7 +131,7 @@ def _draw(pen: "ImageDraw", mark: Mark, halo: float) -> None:
                 pen.ellipse(box, fill=fill)
             else:
                 pen.ellipse(box, outline=fill, width=thick)
-        case Words(at, text):
+        case PanelText(at, text):
             pen.text(
                 _fine(at),
                 text,
@@ -181,13 +181,13 @@ def scale_bar(width: int, height: int, pixels_a_mm: float) -> tuple[Mark, ...]:
     right = left + length * pixels_a_mm
     return (
         Stroke(((left, foot - 6), (left, foot), (right, foot), (right, foot - 6)), INK, 2.0),
-        Words((left + 6, foot - 7), f"{length:g} mm"),
+        PanelText((left + 6, foot - 7), f"{length:g} mm"),
     )
 
 
-def title(text: str) -> Words:
+def title(text: str) -> PanelText:
     """What a panel shows, at its upper left."""
-    return Words((14.0, 28.0), text)
+    return PanelText((14.0, 28.0), text)
 
 
 def beside(rows: list[list[Picture]], *, gap: int = 8) -> Picture:

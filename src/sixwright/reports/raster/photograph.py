@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from sixwright.numerics.mesh.views import Window
+from sixwright.numerics.mesh.views import ImageWindow
 from sixwright.reports.raster.panel import PAPER, Picture
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def photograph(content: bytes | None, size: tuple[float, float]) -> "Image.Image
     return upright if (upright.width, upright.height) == size else None
 
 
-def cut(still: "Image.Image", window: Window) -> Picture:
+def cut(still: "Image.Image", window: ImageWindow) -> Picture:
     """The part of a still that a window shows, paper beyond its edge."""
     from PIL import Image
 

@@ -8,13 +8,13 @@ from sixwright.line.shots import (
     AskedChange,
     LensLayer,
     Placed,
-    Seen,
     Shot,
+    ShotSighting,
     ThroughStill,
     TwelveSides,
     UnseenSide,
 )
-from sixwright.numerics.mesh.views import Lens, Model, Window, outline, view
+from sixwright.numerics.mesh.views import ImageWindow, Lens, Model, outline, view
 from sixwright.reports.raster.asked_change import asked_change
 from sixwright.reports.raster.panel import (
     INK,
@@ -84,7 +84,7 @@ def drawn(shot: Shot, model: Model, still: bytes | None) -> bytes:
             return encoded(_unseen(shot, model))
 
 
-def window_of(model: Model, lens: Lens, size: tuple[int, int]) -> Window:
+def window_of(model: Model, lens: Lens, size: tuple[int, int]) -> ImageWindow:
     """The window of a size around the whole mesh, with a margin."""
     vertices = model.tree.mesh.vertices
     some = vertices[:: max(1, len(vertices) // TRIED)].astype(np.float64)
@@ -93,7 +93,7 @@ def window_of(model: Model, lens: Lens, size: tuple[int, int]) -> Window:
     low, high = pixels.min(axis=0), pixels.max(axis=0)
     step = float(((high - low) / (np.array(size) * (1 - 2 * MARGIN))).max())
     left, top = (low + high) / 2 - step * (np.array(size) - 1) / 2
-    return Window(float(left), float(top), step, *size)
+    return ImageWindow(float(left), float(top), step, *size)
 
 
 def _through(shot: ThroughStill, model: Model, content: bytes | None) -> Picture:
@@ -173,7 +173,7 @@ def _yaw(lens: Lens) -> float:
     return float(np.arctan2(towards[0], towards[2]))
 
 
-def _pixels_a_mm(model: Model, lens: Lens, window: Window) -> float:
+def _pixels_a_mm(model: Model, lens: Lens, window: ImageWindow) -> float:
     return lens.pixels_a_unit(model.middle)[0] / window.step
 
 
@@ -186,7 +186,7 @@ def _in_sight(landmarks: tuple[Placed, ...], model: Model, lens: Lens) -> tuple[
     return tuple(mark for mark, sees in zip(landmarks, seen, strict=True) if sees)
 
 
-def _moves(landmarks: tuple[Placed, ...], lens: Lens, window: Window) -> Iterator[Mark]:
+def _moves(landmarks: tuple[Placed, ...], lens: Lens, window: ImageWindow) -> Iterator[Mark]:
     """Where the sculpt's landmarks fall, and which way the person's lie from there."""
     for mark in landmarks:
         start = np.array(mark.place_mm)
@@ -198,7 +198,7 @@ def _moves(landmarks: tuple[Placed, ...], lens: Lens, window: Window) -> Iterato
         yield Ring((float(at[0]), float(at[1])), 2.4, colour, filled=True)
 
 
-def _rings(sightings: tuple[Seen, ...], window: Window) -> Iterator[Mark]:
+def _rings(sightings: tuple[ShotSighting, ...], window: ImageWindow) -> Iterator[Mark]:
     """Sightings as rings; those that were left out as wrong are struck through."""
     for sighting in sightings:
         x, y = (float(v) for v in window.shown(np.array([sighting.place_px], np.float64))[0])
@@ -222,8 +222,8 @@ def _sides(model: Model) -> Picture:
     return beside([panels[i : i + 4] for i in range(0, len(panels), 4)])
 
 
-def _widened(window: Window, step: float) -> Window:
+def _widened(window: ImageWindow, step: float) -> ImageWindow:
     """The same middle at another scale."""
     more = (window.step - step) * (np.array([window.width, window.height]) - 1) / 2
     left, top = np.array([window.left, window.top]) + more
-    return Window(float(left), float(top), step, window.width, window.height)
+    return ImageWindow(float(left), float(top), step, window.width, window.height)

@@ -5,14 +5,14 @@ from collections.abc import Iterator
 import numpy as np
 
 from sixwright.line.shots import Trace
-from sixwright.numerics.mesh.views import Window
+from sixwright.numerics.mesh.views import ImageWindow
 from sixwright.numerics.rotations import Floats
-from sixwright.reports.raster.panel import INK, NEEDS, Mark, Stroke, Words
+from sixwright.reports.raster.panel import INK, NEEDS, Mark, PanelText, Stroke
 
 BESIDE_PX = 10.0  # words stand so far off the line
 
 
-def traces(drawn: tuple[Trace, ...], window: Window, *, longer: float) -> Iterator[Mark]:
+def traces(drawn: tuple[Trace, ...], window: ImageWindow, *, longer: float) -> Iterator[Mark]:
     """The lines as they were drawn, with a comb from the sculpt's outline through them.
 
     Parameters
@@ -46,7 +46,7 @@ def traces(drawn: tuple[Trace, ...], window: Window, *, longer: float) -> Iterat
         if trace.off_mm is not None and trace.words_px is not None:
             x, y = _points(window.shown(np.array([trace.words_px], np.float64)))[0]
             way = "out" if trace.off_mm > 0 else "in"
-            yield Words((x + BESIDE_PX, y - BESIDE_PX), f"{abs(trace.off_mm):.1f} mm {way}")
+            yield PanelText((x + BESIDE_PX, y - BESIDE_PX), f"{abs(trace.off_mm):.1f} mm {way}")
 
 
 def _points(places: Floats) -> tuple[tuple[float, float], ...]:

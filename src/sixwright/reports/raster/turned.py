@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sixwright.numerics.mesh.views import Lens, Model, Window, view
+from sixwright.numerics.mesh.views import ImageWindow, Lens, Model, view
 from sixwright.numerics.rotations import facing
 from sixwright.reports.raster.panel import encoded, ground, with_mesh
 
@@ -48,6 +48,6 @@ def turned(model: Model, asked: Turned) -> bytes:
     shift = np.array([0.0, 0.0, AWAY_MM]) - turn @ np.array(asked.middle_mm)
     lens = Lens(turn, shift, AWAY_MM, np.zeros(2))
     left, top = (-asked.step_mm * (side - 1) / 2 for side in (asked.width, asked.height))
-    window = Window(left, top, asked.step_mm, asked.width, asked.height)
+    window = ImageWindow(left, top, asked.step_mm, asked.width, asked.height)
     seen = view(model, lens, window)
     return encoded(with_mesh(ground(asked.width, asked.height), seen, alpha=1.0))

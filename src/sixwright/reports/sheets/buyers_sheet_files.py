@@ -18,7 +18,7 @@ WIDTHS_PT = (500.0, 640.0, 800.0, 1100.0)
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class DatedSheet:
     """The sheet's words, and the day that it is of.
 
     Attributes
@@ -43,7 +43,7 @@ class Sheet:
         return day(self.today, self.document.locale)
 
 
-def sheet_html(sheet: Sheet) -> str:
+def sheet_html(sheet: DatedSheet) -> str:
     """The sheet as one HTML file that needs nothing beside it."""
     made = environment(locale=sheet.document.locale, href=in_report)
     template = made.get_template("sheet.html.j2")
@@ -59,18 +59,18 @@ def sheet_html(sheet: Sheet) -> str:
     return template.render(context | {"fonts": needed})
 
 
-def sheet_pdf(sheet: Sheet) -> Printed:
+def sheet_pdf(sheet: DatedSheet) -> Printed:
     """The sheet as a tagged PDF on the paper of its locale."""
     data = _data(sheet, paper_of(sheet.document.locale))
     return print_pdf("sheet.typ", data, today=sheet.today)
 
 
-def sheet_png(sheet: Sheet) -> bytes:
+def sheet_png(sheet: DatedSheet) -> bytes:
     """The sheet as one picture, as long as it needs to be, to be posted."""
     return print_png("sheet.typ", _data(sheet, _picture(sheet)), today=sheet.today)
 
 
-def _data(sheet: Sheet, paper: Paper) -> Data:
+def _data(sheet: DatedSheet, paper: Paper) -> Data:
     document = windowed(sheet.document, Windows(printed=True))
     head: dict[str, object] = {
         "title": sheet.title,
@@ -83,7 +83,7 @@ def _data(sheet: Sheet, paper: Paper) -> Data:
     return print_data((document,), paper=paper, locale=document.locale, head=head)
 
 
-def _picture(sheet: Sheet) -> Paper:
+def _picture(sheet: DatedSheet) -> Paper:
     """A sheet that is never turned, wide enough for the table."""
     tables = [block for block in sheet.document.blocks if isinstance(block, Table)]
     for width in WIDTHS_PT:

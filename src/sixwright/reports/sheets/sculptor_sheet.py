@@ -98,7 +98,7 @@ def _cards(review: Review, one: RoundAnswer, asks: tuple[SculptAsk, ...]) -> Ite
 
 def _left_alone(one: RoundAnswer, asks: tuple[SculptAsk, ...]) -> tuple[Sentence, ...]:
     """What is right, by name; and that the rest stays too."""
-    from sixwright.topics.likeness.compute_asks import keys_of
+    from sixwright.topics.likeness.rounds.ask_outcomes import keys_of
 
     asked = {key for ask in asks for key in keys_of(ask)}
     right = tuple(

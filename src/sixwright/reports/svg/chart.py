@@ -37,7 +37,7 @@ Body = list[str]
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class ChartFrame:
     """The rectangle that the axes span, px."""
 
     left: float
@@ -75,7 +75,7 @@ def _rows(picture: Chart, locale: str) -> tuple[float, float, Body]:
     to_x = _linear(picture.x, left, WIDTH - 24)
     fanned = _too_narrow([bar for bar in bars if bar.row == 0], to_x)
     top = TOP + FAN if fanned else TOP
-    frame = Frame(left, top, WIDTH - 24, top + ROW * len(picture.rows))
+    frame = ChartFrame(left, top, WIDTH - 24, top + ROW * len(picture.rows))
     body = _x_axis(picture.x, to_x, frame) + _fan(fanned, to_x, top)
     for row, name in enumerate(picture.rows):
         middle = top + ROW * (row + 0.5)
@@ -156,7 +156,7 @@ def _shade(shade: Shade, to_x: Scale, middle: float) -> str:
     )
 
 
-def _x_axis(axis: Axis, to_x: Scale, frame: Frame) -> Body:
+def _x_axis(axis: Axis, to_x: Scale, frame: ChartFrame) -> Body:
     body = [rule((frame.left, frame.bottom), (frame.right, frame.bottom), stroke=INK)]
     for value, label in axis.ticks:
         x = to_x(value)
@@ -170,7 +170,7 @@ def _plot(picture: Chart, y_axis: Axis, locale: str) -> tuple[float, float, Body
     ticks = max((width_of(label) for _, label in y_axis.ticks), default=0.0)
     ends = [mark.label for mark in picture.marks if isinstance(mark, Polyline) and mark.label]
     right = WIDTH - max((width_of(label) for label in ends), default=0.0) - 16
-    frame = Frame(ticks + 14, TOP + 18, right, TOP + 18 + PLOT_HEIGHT)
+    frame = ChartFrame(ticks + 14, TOP + 18, right, TOP + 18 + PLOT_HEIGHT)
     to_x = _linear(picture.x, frame.left, frame.right)
     to_y = _linear(y_axis, frame.bottom, frame.top)
     body = _x_axis(picture.x, to_x, frame) + _y_axis(y_axis, to_y, frame)
@@ -184,7 +184,7 @@ def _plot(picture: Chart, y_axis: Axis, locale: str) -> tuple[float, float, Body
     return WIDTH, frame.bottom + FOOT, body
 
 
-def _y_axis(axis: Axis, to_y: Scale, frame: Frame) -> Body:
+def _y_axis(axis: Axis, to_y: Scale, frame: ChartFrame) -> Body:
     body = [text((0, TOP), axis.label)]
     for value, label in axis.ticks:
         y = to_y(value)
@@ -206,7 +206,7 @@ def _band(band: Band, to_x: Scale, to_y: Scale) -> str:
     )
 
 
-def _end_labels(picture: Chart, to_y: Scale, frame: Frame) -> Body:
+def _end_labels(picture: Chart, to_y: Scale, frame: ChartFrame) -> Body:
     """Each line's label at its right end, moved down where it would lie on the one above."""
     lines = [mark for mark in picture.marks if isinstance(mark, Polyline) and mark.label]
     body: Body = []
@@ -221,7 +221,7 @@ def _end_labels(picture: Chart, to_y: Scale, frame: Frame) -> Body:
     return body
 
 
-def _point(point: Point, to_x: Scale, to_y: Scale, frame: Frame, label: str) -> Body:
+def _point(point: Point, to_x: Scale, to_y: Scale, frame: ChartFrame, label: str) -> Body:
     x, y = to_x(point.x), to_y(point.y)
     fill = STROKES[point.tone]
     dot = f'<circle cx="{px(x)}" cy="{px(y)}" r="{px(point.radius + 1)}" fill="{fill}"/>'

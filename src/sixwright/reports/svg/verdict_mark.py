@@ -13,7 +13,7 @@ WIDTH, HEIGHT = 26, 14
 
 
 @dataclass(frozen=True, slots=True)
-class Stroke:
+class MarkStroke:
     """Level or upright lines of one width, in a field of `WIDTH` by `HEIGHT`, y down.
 
     Attributes
@@ -29,12 +29,12 @@ class Stroke:
     dashes: tuple[int, ...] = ()
 
 
-_LIMIT = Stroke(((13, 0, 0, 14),), 2)
-MARKS: Mapping[Verdict, tuple[Stroke, ...]] = {
-    Verdict.HOLDS: (_LIMIT, Stroke(((1, 7, 9, 0),), 5)),
-    Verdict.DOUBTFUL: (_LIMIT, Stroke(((7, 7, 12, 0),), 5)),
-    Verdict.FAILS: (_LIMIT, Stroke(((16, 7, 9, 0),), 5)),
-    Verdict.UNCHECKED: (_LIMIT, Stroke(((1, 7, 9, 0), (16, 7, 9, 0)), 2, (2, 3))),
+_LIMIT = MarkStroke(((13, 0, 0, 14),), 2)
+MARKS: Mapping[Verdict, tuple[MarkStroke, ...]] = {
+    Verdict.HOLDS: (_LIMIT, MarkStroke(((1, 7, 9, 0),), 5)),
+    Verdict.DOUBTFUL: (_LIMIT, MarkStroke(((7, 7, 12, 0),), 5)),
+    Verdict.FAILS: (_LIMIT, MarkStroke(((16, 7, 9, 0),), 5)),
+    Verdict.UNCHECKED: (_LIMIT, MarkStroke(((1, 7, 9, 0), (16, 7, 9, 0)), 2, (2, 3))),
 }
 
 
@@ -44,7 +44,7 @@ def mark_svg(verdict: Verdict) -> str:
     return f'<svg viewBox="0 0 {WIDTH} {HEIGHT}" aria-hidden="true" focusable="false">{drawn}</svg>'
 
 
-def _path(stroke: Stroke) -> str:
+def _path(stroke: MarkStroke) -> str:
     steps = "".join(
         f"M{x} {y}" + (f"h{across}" if across else f"v{down}")
         for x, y, across, down in stroke.lines

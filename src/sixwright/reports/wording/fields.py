@@ -48,7 +48,7 @@ class Field:
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
+class FieldOption:
     """One text that a cell may have, and its words."""
 
     value: str
@@ -97,12 +97,12 @@ def hint(column: ColumnSchema) -> str:
     return column.unit or HINTS.get(column.cell, "")
 
 
-def options(records: Records, place: CellAddress) -> tuple[Option, ...]:
+def options(records: Records, place: CellAddress) -> tuple[FieldOption, ...]:
     """What a cell may be, where that can be listed; the empty text too, where it may be unknown."""
     column = column_of(place.table, place.column)
     if column is None or _kind(column) != "choice":
         return ()
-    empty = () if column.required else (Option("", _when_empty(column)),)
+    empty = () if column.required else (FieldOption("", _when_empty(column)),)
     return (*empty, *_listed(records, place, column))
 
 
@@ -111,17 +111,17 @@ def _when_empty(column: ColumnSchema) -> str:
     return words if words in {UNKNOWN, NONE} else f"left empty: {words}"
 
 
-def _listed(records: Records, place: CellAddress, column: ColumnSchema) -> Iterator[Option]:
+def _listed(records: Records, place: CellAddress, column: ColumnSchema) -> Iterator[FieldOption]:
     if _is_boolean(column):
-        yield from (Option("yes", "yes"), Option("no", "no"))
-    yield from (Option(word, word) for word in (*column.also, *column.choices))
+        yield from (FieldOption("yes", "yes"), FieldOption("no", "no"))
+    yield from (FieldOption(word, word) for word in (*column.also, *column.choices))
     for table in column.refers:
         for id_, row in records.get(table, {}).items():
             if place.table == table and place.id == id_:
                 continue
             if (place.table, table) == ("parts", "ways") and row.cells.get("part") != place.id:
                 continue
-            yield Option(id_, named(records, place.table, table, id_))
+            yield FieldOption(id_, named(records, place.table, table, id_))
 
 
 def named(records: Records, at: str, table: str, id_: str) -> str:

@@ -11,7 +11,7 @@ from datetime import date
 from sixwright.kernel.errors import ChangeError, InputError, Problem
 from sixwright.kernel.ids import file_slug
 from sixwright.project.check_cells import suggestion, suggestion_id
-from sixwright.project.choices import FOLDER, Alternative, Choice, Taken
+from sixwright.project.choices import FOLDER, Alternative, Choice, Decision
 from sixwright.project.records import Change, Records
 from sixwright.storage.edits.changed_files import CHOICES, TEXT
 from sixwright.storage.folder import Folder
@@ -166,7 +166,7 @@ def take(  # noqa: PLR0913  who takes it, why, and on which day
     if not isinstance(outcome, Review):
         raise ChangeError(outcome)
     numbers = recorded(measures(outcome.project, outcome.answered))
-    settled = Taken(id_, on, by.strip(), reason.strip(), numbers)
+    settled = Decision(id_, on, by.strip(), reason.strip(), numbers)
     written = _rewritten(folder, choice, with_taken(_content(folder, choice), settled))
     return (*alternative.changes, written)
 

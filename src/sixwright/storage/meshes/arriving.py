@@ -9,7 +9,7 @@ from sixwright.kernel.errors import MeshError
 from sixwright.line.head_shape import Fits, head_fits
 from sixwright.line.mesh_guess import HEAD, FileSays, reading_of
 from sixwright.line.mesh_oddities import FileFacts, Known, oddities_of
-from sixwright.line.meshes import MeshRef, Oddity, Reading
+from sixwright.line.meshes import MeshReading, MeshRef, Oddity
 from sixwright.numerics.mesh.model import Mesh, bounds
 from sixwright.numerics.mesh.preview import first_look
 from sixwright.numerics.mesh.survey import Survey, survey
@@ -17,7 +17,7 @@ from sixwright.storage.cache import keep, memo
 from sixwright.storage.files.within import read_plain
 from sixwright.storage.meshes.formats import read, too_large
 from sixwright.storage.meshes.kept import keep_mesh
-from sixwright.storage.meshes.load import Content, placed, welded
+from sixwright.storage.meshes.load import MeshContent, placed, welded
 from sixwright.storage.meshes.previews import keep_preview, packed, unpacked
 from sixwright.storage.meshes.raw import MOST_BYTES
 
@@ -44,7 +44,7 @@ class Sight:
     low: tuple[float, float, float]
     high: tuple[float, float, float]
 
-    def reading(self, ref: MeshRef) -> Reading:
+    def reading(self, ref: MeshRef) -> MeshReading:
         """How it is read, where a row said as much as this.
 
         Raises
@@ -124,12 +124,12 @@ def checked(file: Path, name: str, sha256: str) -> Checked:
     mesh, _, facts = kept
     keep_mesh(sha256, *kept)
     keep_preview(sha256, mesh)
-    told = memo("mesh-survey", Content(sha256), Survey, lambda: survey(mesh))
-    memo("mesh-head-fits", Content(sha256), Fits, lambda: head_fits(mesh))
+    told = memo("mesh-survey", MeshContent(sha256), Survey, lambda: survey(mesh))
+    memo("mesh-head-fits", MeshContent(sha256), Fits, lambda: head_fits(mesh))
     return Checked(facts, told)
 
 
-def looked(look: Path, reading: Reading) -> Mesh | None:
+def looked(look: Path, reading: MeshReading) -> Mesh | None:
     """The rough mesh of a file as it is read now; None where it was put away."""
     try:
         packed_ = look.read_bytes()

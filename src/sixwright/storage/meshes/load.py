@@ -11,7 +11,7 @@ from sixwright.kernel.protocols import Memo
 from sixwright.line.head_shape import Fits, frame_of, head_fits
 from sixwright.line.mesh_guess import HEAD, FileSays, Meant, reading_of
 from sixwright.line.mesh_oddities import FileFacts, Known, oddities_of
-from sixwright.line.meshes import UNITS_MM, Delivery, MeshRef, Reading
+from sixwright.line.meshes import UNITS_MM, Delivery, MeshReading, MeshRef
 from sixwright.numerics.mesh.model import Mesh, Vertices
 from sixwright.numerics.mesh.survey import Survey, survey
 from sixwright.numerics.mesh.weld import same_places, trimmed
@@ -23,7 +23,7 @@ from sixwright.storage.meshes.raw import MOST_BYTES, Raw
 
 
 @dataclass(frozen=True, slots=True)
-class Content:
+class MeshContent:
     """What an answer about a mesh rests on: the bytes of its file, and how they were read."""
 
     sha256: str
@@ -62,7 +62,7 @@ class MeshLoader:
             sha256, (mesh, says, facts) = self._content(ref.path)
         except MeshError as error:
             raise error.of(ref.path) from None
-        content = Content(sha256)
+        content = MeshContent(sha256)
         told = self.memo("mesh-survey", content, Survey, lambda: survey(mesh))
         fits = Fits(())
         if self.meant.head:
@@ -136,7 +136,7 @@ def welded(raw: Raw) -> Kept:
     return mesh, says, facts
 
 
-def placed(mesh: Mesh, reading: Reading) -> Mesh:
+def placed(mesh: Mesh, reading: MeshReading) -> Mesh:
     """A mesh of a file in the sculpt frame; float64 where a unit is converted."""
     factor = UNITS_MM[reading.unit.value]
     frame = frame_of(reading.up.value, reading.front.value)

@@ -154,7 +154,7 @@ def _read_binary(
         if element.name == "face" and (which := _corner_list(element)) >= 0:
             at, corners, sizes = _faces(content, at, header.order, element, which)
         elif element.has_lists:
-            at = _Walk(content, at, header.order, element).past()
+            at = _Walk(content, at, header.order, element).end()
         else:
             table, at = _table(content, at, header.order, element)
             if element is vertex:
@@ -232,7 +232,7 @@ class _Walk:
         self.content, self.at, self.element = content, at, element
         self.steps = [_Step(prop, order) for prop in element.properties]
 
-    def past(self) -> int:
+    def end(self) -> int:
         """Where the element ends."""
         return self.corners(-1)[0]
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from sixwright.kernel.errors import InputError, LimitError, Problem
-from sixwright.project.choices import FOLDER, Alternative, Choice, Taken
+from sixwright.project.choices import FOLDER, Alternative, Choice, Decision
 from sixwright.project.records import Change
 from sixwright.storage.tables.toml_text import parse_toml
 
@@ -71,7 +71,7 @@ def with_alternative(content: bytes, alternative: Alternative) -> bytes:
     return _appended(content, _alternative_lines(alternative))
 
 
-def with_taken(content: bytes, taken: Taken) -> bytes:
+def with_taken(content: bytes, taken: Decision) -> bytes:
     """A choice's file with what was taken, when, by whom, why and on which numbers.
 
     Parameters
@@ -134,7 +134,7 @@ def _change_keys(change: Change) -> Iterator[tuple[str, str]]:
         yield "value", _quoted(change.value or "")
 
 
-def _taken_lines(taken: Taken) -> Iterator[str]:
+def _taken_lines(taken: Decision) -> Iterator[str]:
     yield "[taken]"
     yield f"alternative = {_quoted(taken.alternative)}"
     yield f"date = {taken.date.isoformat()}"

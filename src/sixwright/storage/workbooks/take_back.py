@@ -21,7 +21,7 @@ _Rows = dict[str, tuple[int, dict[str, str]]]  # id to the sheet's row, from 1, 
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class WorkbookDifference:
     """What a workbook says other than the folder.
 
     Attributes
@@ -77,7 +77,7 @@ def from_xlsx(folder: HasRecords, file: Path) -> list[Change]:
     return changes
 
 
-def take(folder: Folder, file: Path) -> Taken:
+def take(folder: Folder, file: Path) -> WorkbookDifference:
     """What the workbook says other than the folder, where the folder can say it.
 
     Raises
@@ -102,7 +102,7 @@ def take(folder: Folder, file: Path) -> Taken:
     ]
     _refuse(back.file, back.problems)
     state = book_property(file, STATE)
-    return Taken(
+    return WorkbookDifference(
         tuple(changes),
         after,
         tuple(name for name, rows in folder.records.items() if rows and name not in back.rows),

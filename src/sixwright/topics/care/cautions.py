@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from sixwright.kernel.sentences import Names, Sentence
 from sixwright.line.boxes import NO_HAZARD, Part
 from sixwright.topics.care.hazards import BY_WORD, CELL, HAZARDS, MAGNET, SMALL_PART
-from sixwright.topics.care.small_parts import Fit, fit
+from sixwright.topics.care.small_parts import GaugeFit, fit
 
 SOFT = frozenset({"garment"})  # kinds of part that fold
 _SWALLOWED = (MAGNET, CELL)
@@ -23,7 +23,7 @@ def stated(part: Part) -> frozenset[str] | None:
     return None if part.hazards is None else frozenset(part.hazards) - {NO_HAZARD}
 
 
-def size_fit(part: Part) -> Fit:
+def size_fit(part: Part) -> GaugeFit:
     """What a part's three lengths say about the small-parts cylinder."""
     lengths = (part.length_mm, part.width_mm, part.height_mm)
     return fit(lengths, folds=part.kind in SOFT)
@@ -34,7 +34,7 @@ def hazards_in(parts: Iterable[Part]) -> frozenset[str]:
     found: set[str] = set()
     for part in parts:
         found |= stated(part) or frozenset()
-        if size_fit(part) is Fit.FITS:
+        if size_fit(part) is GaugeFit.FITS:
             found.add(SMALL_PART)
     return frozenset(found)
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from sixwright.kernel.intervals import Interval
 from sixwright.line.boxes import Part, Sold
 from sixwright.line.making import Way
-from sixwright.topics.care.small_parts import Fit
+from sixwright.topics.care.small_parts import GaugeFit
 from sixwright.topics.care.suggestions import Suggestion
 
 
@@ -53,7 +53,7 @@ class PartCare:
 
     stated: frozenset[str] | None
     asked: tuple[Suggestion, ...]
-    fit: Fit
+    fit: GaugeFit
     flux_index: Interval | None
 
 
@@ -93,7 +93,7 @@ def as_json(answer: Answer) -> dict[str, object]:
 
 def _part(part: PartCare) -> dict[str, object]:
     flux = part.flux_index
-    small = {Fit.FITS: True, Fit.TOO_LONG: False}
+    small = {GaugeFit.FITS: True, GaugeFit.TOO_LONG: False}
     return {
         "stated": None if part.stated is None else sorted(part.stated),
         "asked": [suggestion.hazard for suggestion in part.asked],

@@ -14,7 +14,7 @@ DIAMETER_MM, SHALLOW_MM, DEEP_MM = 1.25 * INCH_MM, 1.00 * INCH_MM, 2.25 * INCH_M
 LONGEST_MM = hypot(DIAMETER_MM, DEEP_MM)
 
 
-class Fit(StrEnum):
+class GaugeFit(StrEnum):
     """What three lengths say about the gauge."""
 
     FITS = "fits"
@@ -23,7 +23,7 @@ class Fit(StrEnum):
     UNKNOWN = "its size is not known"
 
 
-def fit(size_mm: Sequence[Fraction | None], *, folds: bool = False) -> Fit:
+def fit(size_mm: Sequence[Fraction | None], *, folds: bool = False) -> GaugeFit:
     """Whether a piece fits entirely into the small-parts cylinder.
 
     Parameters
@@ -42,10 +42,10 @@ def fit(size_mm: Sequence[Fraction | None], *, folds: bool = False) -> Fit:
     """
     lengths = [float(length) for length in size_mm if length is not None]
     if len(lengths) < len(size_mm) or not all(length > 0 for length in lengths):
-        return Fit.UNKNOWN
+        return GaugeFit.UNKNOWN
     if any(
         hypot(one, other) <= DIAMETER_MM and along <= SHALLOW_MM
         for along, one, other in permutations(lengths)
     ):
-        return Fit.FITS
-    return Fit.TOO_LONG if max(lengths) > LONGEST_MM and not folds else Fit.OPEN
+        return GaugeFit.FITS
+    return GaugeFit.TOO_LONG if max(lengths) > LONGEST_MM and not folds else GaugeFit.OPEN

@@ -9,11 +9,11 @@ import numpy as np
 
 from sixwright.kernel.intervals import Interval
 from sixwright.numerics.scheduling.calendars import NEVER
-from sixwright.numerics.scheduling.serial import Placed, place
+from sixwright.numerics.scheduling.serial import ScheduledActivities, place
 from sixwright.numerics.shares import wilson_interval
 from sixwright.topics.dates.jobs import drawn_days
 from sixwright.topics.dates.model import Reached, TaskAnswer
-from sixwright.topics.dates.problem import Problem
+from sixwright.topics.dates.problem import ScheduleProblem
 
 WEEK = 7
 
@@ -33,7 +33,7 @@ class Draws:
     """
 
     ticks: Mapping[str, np.ndarray]
-    placed: Placed
+    placed: ScheduledActivities
     counted: frozenset[str]
 
     @property
@@ -43,7 +43,7 @@ class Draws:
         return found
 
 
-def draw(made: Problem, seed: int, draws: int) -> Draws:
+def draw(made: ScheduleProblem, seed: int, draws: int) -> Draws:
     """Durations drawn, and every draw placed.
 
     Parameters
@@ -75,7 +75,7 @@ def draw(made: Problem, seed: int, draws: int) -> Draws:
     return Draws(ticks, place(made.activities, ticks, made.capacities, counted=counted), counted)
 
 
-def critical_shares(made: Problem, drawn: Draws) -> dict[str, float]:
+def critical_shares(made: ScheduleProblem, drawn: Draws) -> dict[str, float]:
     """Share of draws in which a task taking one day longer would delay the last finish.
 
     Each task is in turn given one day more in every draw, and all is placed anew.
@@ -108,7 +108,7 @@ def quantile(days: np.ndarray, share: float) -> int:
     return int(np.partition(days, place_)[place_])
 
 
-def reached(made: Problem, days: np.ndarray) -> Reached:
+def reached(made: ScheduleProblem, days: np.ndarray) -> Reached:
     """When something is finished, over the draws.
 
     Parameters
@@ -139,7 +139,7 @@ def reached(made: Problem, days: np.ndarray) -> Reached:
 
 
 def task_answers(
-    made: Problem, drawn: Draws, critical: Mapping[str, float], monday: dt.date
+    made: ScheduleProblem, drawn: Draws, critical: Mapping[str, float], monday: dt.date
 ) -> dict[str, TaskAnswer]:
     """What the draws say of every task that can be placed.
 
@@ -174,7 +174,7 @@ def _running(start: np.ndarray, finish: np.ndarray, first: int, weeks: int) -> t
     return tuple(round(float(share), 4) for share in (begun - over) / len(start))
 
 
-def _waits(made: Problem, drawn: Draws, id_: str) -> float:
+def _waits(made: ScheduleProblem, drawn: Draws, id_: str) -> float:
     """Mean days between the first day that links, calendar and slots allow, and the start."""
     activity = made.activities[id_]
     if activity.resource is None or activity.begun is not None or activity.finished is not None:

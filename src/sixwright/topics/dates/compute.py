@@ -21,7 +21,7 @@ from sixwright.topics.dates.model import (
     Reached,
 )
 from sixwright.topics.dates.plan import plan
-from sixwright.topics.dates.problem import Problem, problem
+from sixwright.topics.dates.problem import ScheduleProblem, problem
 from sixwright.topics.dates.slips import slips
 
 
@@ -94,7 +94,7 @@ def _monday(day: dt.date) -> dt.date:
     return day - dt.timedelta(days=day.weekday())
 
 
-def _network(made: Problem, job: Job) -> NetworkDates | None:
+def _network(made: ScheduleProblem, job: Job) -> NetworkDates | None:
     """Early and late dates; None where a duration is missing that they rest on."""
     if job.mean is None or job.task.id in made.rests:
         return None
@@ -110,16 +110,16 @@ def _network(made: Problem, job: Job) -> NetworkDates | None:
     )
 
 
-def _by(made: Problem, days: np.ndarray | None, day: dt.date) -> Interval | None:
+def _by(made: ScheduleProblem, days: np.ndarray | None, day: dt.date) -> Interval | None:
     return None if days is None else chances.chance(days, made.calendars.number(day))
 
 
-def _last(made: Problem, drawn: Draws) -> Reached | None:
+def _last(made: ScheduleProblem, drawn: Draws) -> Reached | None:
     return chances.reached(made, drawn.last) if drawn.counted else None
 
 
 def _promises(
-    inputs: Inputs, made: Problem, finish: Mapping[str, np.ndarray]
+    inputs: Inputs, made: ScheduleProblem, finish: Mapping[str, np.ndarray]
 ) -> dict[str, PromiseAnswer]:
     """Each promise: its chance; a fact where its task is finished, or its date has passed."""
     replaced = {each.replaces for each in inputs.promises.values()}
@@ -146,7 +146,7 @@ def _missing(inputs: Inputs, task: str) -> tuple[str, ...]:
     return jobs(inputs)[task].missing
 
 
-def _never(made: Problem, drawn: Draws) -> dict[str, int]:
+def _never(made: ScheduleProblem, drawn: Draws) -> dict[str, int]:
     """Tasks that are not reached in some draws, in so many, though all that they wait for is."""
     found = {}
     for id_, activity in made.activities.items():

@@ -6,13 +6,13 @@ from sixwright.numerics.scheduling.serial import place
 from sixwright.topics.dates.chances import Draws, quantile
 from sixwright.topics.dates.jobs import low_days
 from sixwright.topics.dates.model import CRITICAL_LEAST, GAIN_DRAWS, GAINS_TOLD, Gain
-from sixwright.topics.dates.problem import Problem
+from sixwright.topics.dates.problem import ScheduleProblem
 
 SHARE = 0.8
 
 
 def gains(
-    made: Problem, drawn: Draws, critical: Mapping[str, float], seed: int
+    made: ScheduleProblem, drawn: Draws, critical: Mapping[str, float], seed: int
 ) -> tuple[Gain, ...]:
     """The five largest falls of the 80 % day of the last finish, largest first.
 

@@ -19,7 +19,7 @@ from sixwright.numerics.durations import (
     three_points,
     what_is_left,
 )
-from sixwright.numerics.scheduling.network import Link
+from sixwright.numerics.scheduling.network import Precedence
 from sixwright.topics.dates.model import Inputs, Quote, TrackRecord
 
 GAPS_LEAST = 3  # gaps of a maker from which they count
@@ -56,7 +56,7 @@ class Job:
     """
 
     task: Task
-    links: tuple[Link, ...]
+    links: tuple[Precedence, ...]
     duration: Duration | None
     low: float
     likely: float
@@ -130,17 +130,17 @@ def jobs(inputs: Inputs) -> dict[str, Job]:
     ------
     docs/topics/dates.md.
     """
-    links: dict[str, list[Link]] = defaultdict(list)
+    links: dict[str, list[Precedence]] = defaultdict(list)
     for task in inputs.tasks.values():
-        links[task.id] += [Link(after) for after in task.after]
+        links[task.id] += [Precedence(after) for after in task.after]
     for each in inputs.links:
-        links[each.task].append(Link(each.after, each.lag_days, each.kind == "start-start"))
+        links[each.task].append(Precedence(each.after, each.lag_days, each.kind == "start-start"))
     gaps = _gaps(inputs)
     return {id_: _job(inputs, task, tuple(links[id_]), gaps) for id_, task in inputs.tasks.items()}
 
 
 def _job(
-    inputs: Inputs, task: Task, links: tuple[Link, ...], gaps: Mapping[str, tuple[int, ...]]
+    inputs: Inputs, task: Task, links: tuple[Precedence, ...], gaps: Mapping[str, tuple[int, ...]]
 ) -> Job:
     points, missing = _points(task, inputs.quotes.get(task.id))
     duration = None if points is None else three_points(*points)

@@ -9,7 +9,7 @@ from sixwright.numerics.scheduling.calendars import NEVER
 from sixwright.numerics.scheduling.serial import place
 from sixwright.topics.dates.jobs import likely_days
 from sixwright.topics.dates.model import Week
-from sixwright.topics.dates.problem import Problem, plan_ticks
+from sixwright.topics.dates.problem import ScheduleProblem, plan_ticks
 
 WEEK = 7
 
@@ -20,7 +20,7 @@ def iso_week(day: dt.date) -> str:
     return f"{year}-W{week:02d}"
 
 
-def load(made: Problem) -> tuple[Week, ...]:
+def load(made: ScheduleProblem) -> tuple[Week, ...]:
     """Days asked of each person in each week in which something is, by person and week.
 
     The tasks lie at the early dates of a schedule in which nobody is ever busy with another one,
@@ -58,7 +58,7 @@ def _monday(day: dt.date) -> dt.date:
     return day - dt.timedelta(days=day.weekday())
 
 
-def _there(made: Problem, who: str, monday: dt.date) -> float:
+def _there(made: ScheduleProblem, who: str, monday: dt.date) -> float:
     first = made.calendars.number(monday)
     days = made.calendars.yields[who][max(first, 0) : first + WEEK]
     return float(sum(days) * made.capacities[who])

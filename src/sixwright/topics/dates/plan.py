@@ -10,7 +10,7 @@ from sixwright.numerics.scheduling.calendars import NEVER
 from sixwright.numerics.scheduling.serial import Activity, place
 from sixwright.topics.dates.jobs import likely_days
 from sixwright.topics.dates.model import Inputs, Plan, PlannedTask
-from sixwright.topics.dates.problem import Problem, plan_ticks
+from sixwright.topics.dates.problem import ScheduleProblem, plan_ticks
 from sixwright.topics.dates.windows import Window, windows
 
 # How long is searched at most, in the solver's own units of work, which are the same on every
@@ -29,7 +29,7 @@ class _Found:
     proven: bool
 
 
-def plan(inputs: Inputs, made: Problem) -> Plan:
+def plan(inputs: Inputs, made: ScheduleProblem) -> Plan:
     """The best plan that is found, and a bound on every plan.
 
     Parameters
@@ -59,7 +59,9 @@ def plan(inputs: Inputs, made: Problem) -> Plan:
     )
 
 
-def _search(made: Problem, work: Mapping[str, int], ticks: Mapping[str, np.ndarray]) -> _Found:
+def _search(
+    made: ScheduleProblem, work: Mapping[str, int], ticks: Mapping[str, np.ndarray]
+) -> _Found:
     """Serial generation gives a first plan; the solver looks for a better one where one may be."""
     first = place(made.activities, ticks, made.capacities)
     start = {id_: int(days[0]) for id_, days in first.start.items()}
@@ -75,7 +77,7 @@ def _search(made: Problem, work: Mapping[str, int], ticks: Mapping[str, np.ndarr
 
 
 def _there(
-    made: Problem, start: Mapping[str, int], finish: Mapping[str, int]
+    made: ScheduleProblem, start: Mapping[str, int], finish: Mapping[str, int]
 ) -> dict[str, Activity]:
     """Tasks that are reached; a link to the start of one that is never done becomes a date."""
     there = {}
@@ -89,7 +91,7 @@ def _there(
 
 
 def _solved(
-    made: Problem,
+    made: ScheduleProblem,
     there: Mapping[str, Activity],
     alone: Mapping[str, Window],
     work: Mapping[str, int],

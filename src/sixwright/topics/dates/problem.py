@@ -21,7 +21,7 @@ _ROOM = 1.5  # how much longer a draw may take than all tasks at their high poin
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Problem:
+class ScheduleProblem:
     """What is to be placed, and how.
 
     Attributes
@@ -66,7 +66,7 @@ class Problem:
         }
 
 
-def problem(inputs: Inputs, jobs: Mapping[str, Job]) -> Problem:
+def problem(inputs: Inputs, jobs: Mapping[str, Job]) -> ScheduleProblem:
     """The tasks of a line that can be placed, in order, on calendars that are long enough.
 
     Parameters
@@ -148,7 +148,7 @@ def _made(
     timed: Mapping[str, Timing],
     on: Calendars,
     rests: Mapping[str, tuple[str, ...]],
-) -> Problem:
+) -> ScheduleProblem:
     spans: dict[str, list[tuple[int, int]]] = {}
     for slot in inputs.slots:
         spans.setdefault(slot.task, []).append((on.number(slot.opens), on.number(slot.closes)))
@@ -156,7 +156,7 @@ def _made(
     activities = {
         id_: _activity(job, inputs, on, begin, spans.get(id_, [])) for id_, job in jobs.items()
     }
-    return Problem(
+    return ScheduleProblem(
         jobs=jobs,
         timings=timed,
         calendars=on,
@@ -202,7 +202,7 @@ def _elapsed(job: Job, inputs: Inputs, on: Calendars) -> float:
     return float(sum(yields[on.number(since) : on.number(inputs.today)]))
 
 
-def _at_the_longest(made: Problem) -> tuple[int, frozenset[str]]:
+def _at_the_longest(made: ScheduleProblem) -> tuple[int, frozenset[str]]:
     """With every task at its high point: the last finish, and the tasks that are not reached.
 
     Those that stay unreached on calendars of twice as many days are taken not to be reached ever.
@@ -226,7 +226,7 @@ def _high_days(job: Job) -> float:
 Days = Callable[[Job, float], float]
 
 
-def plan_ticks(made: Problem, days: Days) -> dict[str, np.ndarray]:
+def plan_ticks(made: ScheduleProblem, days: Days) -> dict[str, np.ndarray]:
     """Ticks of every task at one duration each, shape (1,)."""
     return {
         id_: made.ticks(id_, np.array([days(job, made.elapsed[id_])]))

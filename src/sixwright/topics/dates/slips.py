@@ -7,12 +7,12 @@ from math import ceil
 from sixwright.topics.dates.calendars import NOBODY
 from sixwright.topics.dates.jobs import Job, expected_rounds, likely_days
 from sixwright.topics.dates.model import Inputs, Slip
-from sixwright.topics.dates.problem import Problem
+from sixwright.topics.dates.problem import ScheduleProblem
 
 LEAST = 0.5  # days from which it is told
 
 
-def slips(inputs: Inputs, made: Problem) -> tuple[Slip, ...]:
+def slips(inputs: Inputs, made: ScheduleProblem) -> tuple[Slip, ...]:
     """Tasks that take longer than the plan had before they began, the longest first.
 
     What a task takes is the days worked on it from `started` on, and the plan's rest of it.
@@ -29,7 +29,7 @@ def slips(inputs: Inputs, made: Problem) -> tuple[Slip, ...]:
     return tuple(sorted(_slips(inputs, made), key=lambda slip: (slip.stated - slip.now, slip.task)))
 
 
-def _slips(inputs: Inputs, made: Problem) -> Iterator[Slip]:
+def _slips(inputs: Inputs, made: ScheduleProblem) -> Iterator[Slip]:
     for id_, job in made.jobs.items():
         if job.task.started is None or job.duration is None:
             continue
@@ -42,7 +42,7 @@ def _slips(inputs: Inputs, made: Problem) -> Iterator[Slip]:
             yield Slip(id_, stated, now, rounds, came + open_ if job.all_chances else 1)
 
 
-def _worked(inputs: Inputs, made: Problem, job: Job) -> float:
+def _worked(inputs: Inputs, made: ScheduleProblem, job: Job) -> float:
     """Days worked on a task up to yesterday, or to its end."""
     yesterday = inputs.today - dt.timedelta(days=1)
     last = yesterday if job.task.finished is None else min(job.task.finished, yesterday)

@@ -9,10 +9,10 @@ from sixwright.kernel.pictures import Arrow, Drawing, DrawingMark, Point, Polyli
 from sixwright.line.likeness import Key, SculptAsk
 from sixwright.line.shots import AskedChange, Camera
 from sixwright.numerics.rotations import Floats
-from sixwright.topics.likeness.ask_ways import Way
-from sixwright.topics.likeness.compute_asks import keys_of, way_asked
+from sixwright.topics.likeness.ask_ways import AskedMove
 from sixwright.topics.likeness.model import Answer, Inputs, RoundAnswer, StillAnswer, Vector
 from sixwright.topics.likeness.pictures import CHAINS
+from sixwright.topics.likeness.rounds.ask_outcomes import keys_of, way_asked
 from sixwright.topics.likeness.sculpt_files import ref_of
 from sixwright.topics.likeness.shots import camera_of
 
@@ -53,7 +53,7 @@ def arrows_of(one: RoundAnswer, ask: SculptAsk) -> tuple[tuple[Vector, Vector], 
     return tuple(_grown(places, middle, way))
 
 
-def _grown(places: list[Floats], middle: Floats, way: Way) -> Iterator[tuple[Vector, Vector]]:
+def _grown(places: list[Floats], middle: Floats, way: AskedMove) -> Iterator[tuple[Vector, Vector]]:
     arms = [place - middle for place in places]
     half = float(np.sqrt(np.mean([arm @ arm for arm in arms])))
     for place, arm in zip(places, arms, strict=True):

@@ -30,7 +30,7 @@ _PART = re.compile(r"(?:(\d+(?:[.,]\d+)?)\s*(?:mm)?\s+)?(.+)")
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class AskedMove:
     """Where to an ask goes: a move in the sculpt frame, or a growth on each side; mm."""
 
     move_mm: Vector | None = None
@@ -42,7 +42,7 @@ class Way:
         return hypot(*self.move_mm) if self.move_mm is not None else abs(self.grow_mm or 0.0)
 
 
-def way_of(direction: str, mm: float | None, side: str) -> Way | None:
+def way_of(direction: str, mm: float | None, side: str) -> AskedMove | None:
     """What the words say; None where they cannot be read, or do not say how far.
 
     Parameters
@@ -62,7 +62,7 @@ def way_of(direction: str, mm: float | None, side: str) -> Way | None:
         return None
     read = [each for each in found if each is not None]
     if len(read) == 1 and read[0][1] in SIZES:
-        return Way(grow_mm=read[0][0] * SIZES[read[0][1]])
+        return AskedMove(grow_mm=read[0][0] * SIZES[read[0][1]])
     move = [0.0, 0.0, 0.0]
     for amount, words in read:
         if words not in WAYS or (WAYS[words][0] == OUTWARDS and side == "mid"):
@@ -71,7 +71,7 @@ def way_of(direction: str, mm: float | None, side: str) -> Way | None:
         if axis == OUTWARDS:
             axis, sign = 0, -sign if side == "right" else sign
         move[axis] += sign * amount
-    return Way(move_mm=(move[0], move[1], move[2])) if any(move) else None
+    return AskedMove(move_mm=(move[0], move[1], move[2])) if any(move) else None
 
 
 def _part(text: str, mm: float | None) -> tuple[float, str] | None:

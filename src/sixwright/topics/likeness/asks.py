@@ -27,7 +27,7 @@ class _Words:
         self.parts.append(text)
 
 
-def asked(one: RoundAnswer) -> Sentence | None:
+def ask_sentence(one: RoundAnswer) -> Sentence | None:
     """What to change on a round, what matters most first; None where nothing is asked.
 
     Parameters

@@ -8,8 +8,8 @@ from sixwright.line.likeness import Key
 from sixwright.topics.likeness import rules
 from sixwright.topics.likeness.ask_answers import AskAnswer
 from sixwright.topics.likeness.ask_ways import SIZES, WAYS
-from sixwright.topics.likeness.compute_asks import keys_of
 from sixwright.topics.likeness.model import Answer, Inputs, RoundAnswer
+from sixwright.topics.likeness.rounds.ask_outcomes import keys_of
 
 
 def findings(answer: Answer) -> tuple[Finding, ...]:

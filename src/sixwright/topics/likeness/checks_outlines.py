@@ -5,7 +5,7 @@ from sixwright.kernel.intervals import Limit, Verdict
 from sixwright.kernel.sentences import Measure, Name, Sentence, Value
 from sixwright.topics.likeness import rules
 from sixwright.topics.likeness.model import Answer, RoundAnswer
-from sixwright.topics.likeness.outlines import OutlineAnswer, Stretch
+from sixwright.topics.likeness.outlines.model import OutlineAnswer, OutlineStretch
 
 
 class OutlineDoubt(Doubt):
@@ -93,7 +93,7 @@ def _judged(one: RoundAnswer, line: OutlineAnswer) -> Finding:
     )
 
 
-def _remedy(worst: Stretch, *, sure: bool) -> Sentence:
+def _remedy(worst: OutlineStretch, *, sure: bool) -> Sentence:
     if not sure:
         return Sentence("Draw it once more with care, or on a further still that shows it.")
     way = "out" if worst.out else "in"

@@ -10,8 +10,8 @@ from sixwright.line.likeness import Key
 from sixwright.numerics.similarity import similarity
 from sixwright.topics.likeness import rules
 from sixwright.topics.likeness.checks_stills import mark_name
-from sixwright.topics.likeness.compute_start import FULL_SIZE, placed_on
 from sixwright.topics.likeness.model import Answer, Inputs, RoundAnswer
+from sixwright.topics.likeness.person.arrays import FULL_SIZE, placed_on
 
 # Own choice, mm at 1:6: the chin of a head that shouts lies 8 from where a calm one has it, a mouth
 # corner that was placed on an ear 14.

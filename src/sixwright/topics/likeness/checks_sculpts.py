@@ -3,10 +3,10 @@
 from sixwright.kernel.findings import Doubt, Evidence, Finding, Fix, Subject
 from sixwright.kernel.intervals import Limit, Verdict, exact
 from sixwright.kernel.sentences import Count, Measure, Name, Names, Sentence, Value
-from sixwright.line.meshes import UNIT_WORDS, How, Odd, Reading
+from sixwright.line.meshes import UNIT_WORDS, MeshReading, Odd, ReadingBasis
 from sixwright.topics.likeness import rules
+from sixwright.topics.likeness.alignment.gauge import placing_mm
 from sixwright.topics.likeness.checks_stills import mark_name
-from sixwright.topics.likeness.compute_gauge import placing_mm
 from sixwright.topics.likeness.model import Answer, Inputs, RoundAnswer
 from sixwright.topics.likeness.sculpts import SculptFile
 
@@ -89,7 +89,7 @@ def _file(one: RoundAnswer, file: SculptFile) -> Finding:
 
 
 def _read(
-    one: RoundAnswer, file: SculptFile, reading: Reading
+    one: RoundAnswer, file: SculptFile, reading: MeshReading
 ) -> tuple[MeshDoubt, Sentence, Sentence | None, Fix | None]:
     """A file that can be used: the gravest that is odd about it, or how it was read."""
     values: dict[str, Value] = {"head": Name(one.name)}
@@ -101,11 +101,11 @@ def _read(
     parts = (reading.unit, reading.up, reading.front)
     values |= {"how": how_read(reading), "count": Count(file.triangles, "triangle", "triangles")}
     message = Sentence("{head} has {count}, read {how}.", values)
-    if any(part.how is How.ASSUMED for part in parts):
+    if any(part.how is ReadingBasis.ASSUMED for part in parts):
         cells = tuple(
             (name, part.value)
             for name, part in zip(("unit", "up", "front"), parts, strict=True)
-            if part.how is not How.STATED
+            if part.how is not ReadingBasis.STATED
         )
         remedy = Sentence("Look at it; if that is right, write it into the row.")
         fix = Fix(f"Say {', '.join(value for _, value in cells)}", "rounds", one.round, cells)
@@ -113,7 +113,7 @@ def _read(
     return MeshDoubt.AS_STATED, message, None, None
 
 
-def how_read(reading: Reading) -> str:
+def how_read(reading: MeshReading) -> str:
     """Unit and axes that a mesh was read by, each with where it comes from."""
     return (
         f"in {UNIT_WORDS[reading.unit.value]} ({reading.unit.how}), "

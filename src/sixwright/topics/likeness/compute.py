@@ -1,8 +1,8 @@
 """Where every round of every head is off, from the stills of the person it depicts.
 
-Levels: `compute_start` turns nouns into arrays; `compute_person` solves a person's stills;
-`compute_gauge` lays the person on a round; `compute_round` judges its landmarks;
-`compute_stills` and `compute_views` say what the stills are worth.
+Levels: `person.arrays` turns nouns into arrays; `person.solution` solves a person's stills;
+`alignment.gauge` lays the person on a round; `rounds.verdicts` judges its landmarks;
+`person.stills` and `further.views` say what the stills are worth.
 """
 
 from collections.abc import Callable
@@ -14,18 +14,18 @@ import numpy as np
 
 from sixwright.line.likeness import Round, Sculpt
 from sixwright.numerics.threads import one_thread
-from sixwright.topics.likeness.compute_distances import distances
-from sixwright.topics.likeness.compute_fit import PersonFit
-from sixwright.topics.likeness.compute_helps import helps
-from sixwright.topics.likeness.compute_hidden import hidden_in
-from sixwright.topics.likeness.compute_person import person_fit
-from sixwright.topics.likeness.compute_round import judged_round
-from sixwright.topics.likeness.compute_rounds import moved_since
-from sixwright.topics.likeness.compute_shared import First, first_of
-from sixwright.topics.likeness.compute_start import placed_on, terms_of
-from sixwright.topics.likeness.compute_stills import definition_share, left_out, still_answers
-from sixwright.topics.likeness.compute_views import next_views, planted, view_gains
+from sixwright.topics.likeness.belief.first_round import First, first_of
+from sixwright.topics.likeness.further.helps import helps
+from sixwright.topics.likeness.further.views import next_views, planted, view_gains
 from sixwright.topics.likeness.model import Answer, Inputs, LandmarkAnswer, RoundAnswer
+from sixwright.topics.likeness.person.arrays import placed_on, terms_of
+from sixwright.topics.likeness.person.fit import PersonFit
+from sixwright.topics.likeness.person.solution import person_fit
+from sixwright.topics.likeness.person.stills import definition_share, left_out, still_answers
+from sixwright.topics.likeness.rounds.hidden import hidden_in
+from sixwright.topics.likeness.rounds.moved import moved_since
+from sixwright.topics.likeness.rounds.outline_distances import distances
+from sixwright.topics.likeness.rounds.verdicts import judged_round
 from sixwright.topics.likeness.solids import Solids, no_solids
 
 Three = tuple[float | None, float | None, float | None]

@@ -8,9 +8,9 @@ from sixwright.line.likeness import Key
 from sixwright.numerics.cameras import places_px
 from sixwright.numerics.rotations import Floats
 from sixwright.topics.likeness.by_person import by_person
-from sixwright.topics.likeness.compute_cameras import cameras_of_stills
-from sixwright.topics.likeness.compute_start import Cast, cast_of, place_of, terms_of
 from sixwright.topics.likeness.model import Inputs
+from sixwright.topics.likeness.person.arrays import Cast, cast_of, place_of, terms_of
+from sixwright.topics.likeness.person.cameras import cameras_of_stills
 from sixwright.topics.likeness.solve.resection import unmirrored
 
 LEAST = 6  # sightings before a place is proposed; own choice

@@ -23,8 +23,8 @@ from sixwright.line.likeness import (
 )
 from sixwright.line.picture_files import PictureFile
 from sixwright.topics.likeness.ask_answers import AskAnswer
-from sixwright.topics.likeness.further_work import Help, View
-from sixwright.topics.likeness.outlines import OutlineAnswer
+from sixwright.topics.likeness.further.model import Help, Viewpoint
+from sixwright.topics.likeness.outlines.model import OutlineAnswer
 from sixwright.topics.likeness.planted import Planted
 from sixwright.topics.likeness.sculpts import SculptFile, SurfaceMark
 
@@ -336,8 +336,8 @@ class RoundAnswer:
     stills: tuple[StillAnswer, ...] = ()
     landmarks: tuple[LandmarkAnswer, ...] = ()
     features: tuple[Feature, ...] = ()
-    next_views: tuple[View, ...] = ()
-    gains: tuple[View, ...] = ()
+    next_views: tuple[Viewpoint, ...] = ()
+    gains: tuple[Viewpoint, ...] = ()
     helps: tuple[Help, ...] = ()
     planted: Planted | None = None
     freedom: float = 0.0

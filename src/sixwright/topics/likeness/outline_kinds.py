@@ -4,7 +4,7 @@ import re
 from enum import StrEnum
 
 
-class Moves(StrEnum):
+class MovedBy(StrEnum):
     """What may move an outline beside the person: decides which sculpt it may be held against."""
 
     RIGID = "rigid"  # part of the skull: any expression
@@ -18,7 +18,7 @@ _RIGID = frozenset({"nose", "forehead", "skull", "ear"})
 _APART = frozenset({"hair", "beard", "mask", "hat", "helmet", "collar", "goggles", "neck"})
 
 
-def moves(outline: str) -> Moves:
+def moves_with(outline: str) -> MovedBy:
     """What may move an outline, by its id: ``jaw-left`` moves with the jaw.
 
     Parameters
@@ -28,5 +28,5 @@ def moves(outline: str) -> Moves:
     """
     word = re.split(r"[^a-z]", outline.strip().lower(), maxsplit=1)[0]
     if word in _APART:
-        return Moves.APART
-    return Moves.RIGID if word in _RIGID else Moves.MOBILE
+        return MovedBy.APART
+    return MovedBy.RIGID if word in _RIGID else MovedBy.MOBILE

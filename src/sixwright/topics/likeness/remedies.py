@@ -1,7 +1,7 @@
 """What a head is called, what it lacks to be judged, and which further still would tell most."""
 
 from sixwright.kernel.sentences import Count, Name, Sentence, Value
-from sixwright.topics.likeness.further_work import Help, View
+from sixwright.topics.likeness.further.model import Help, Viewpoint
 from sixwright.topics.likeness.model import RoundAnswer
 
 LIMITS = 0.5  # share of what is left open, from which definitions limit
@@ -27,7 +27,7 @@ def missing_of(one: RoundAnswer) -> tuple[str, ...]:
     return ()
 
 
-def _where(view: View) -> str:
+def _where(view: Viewpoint) -> str:
     side = "the front"
     if abs(view.yaw_deg) >= 165:
         side = "behind"

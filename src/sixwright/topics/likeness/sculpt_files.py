@@ -7,8 +7,8 @@ from sixwright.kernel.protocols import Memo
 from sixwright.kernel.topic import Tools
 from sixwright.line.likeness import Round
 from sixwright.line.meshes import Delivery, MeshRef, Odd
-from sixwright.topics.likeness.compute_start import placed_on
 from sixwright.topics.likeness.model import Inputs
+from sixwright.topics.likeness.person.arrays import placed_on
 from sixwright.topics.likeness.sculpts import SculptFile, Vector
 from sixwright.topics.likeness.surface import Surface, surface_of
 

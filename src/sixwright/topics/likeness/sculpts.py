@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sixwright.line.likeness import Key
-from sixwright.line.meshes import Odd, Oddity, Reading
+from sixwright.line.meshes import MeshReading, Odd, Oddity
 
 Vector = tuple[float, float, float]
 
@@ -71,7 +71,7 @@ class SculptFile:
     sha256: str = ""
     triangles: int = 0
     size_mm: Vector | None = None
-    reading: Reading | None = None
+    reading: MeshReading | None = None
     oddities: tuple[Oddity, ...] = ()
     marks: tuple[SurfaceMark, ...] = ()
 
@@ -82,13 +82,13 @@ class SculptFile:
 
 
 @dataclass(frozen=True, slots=True)
-class Content:
+class SculptContent:
     """What stands for the meshes in what is remembered: by round the file, and how it was read."""
 
     of: Mapping[str, tuple[str, str, str, str, bool]]
 
 
-def content_of(files: tuple[SculptFile, ...], rounds: Mapping[str, object]) -> Content:
+def content_of(files: tuple[SculptFile, ...], rounds: Mapping[str, object]) -> SculptContent:
     """What stands for the meshes of some rounds.
 
     Parameters
@@ -98,7 +98,7 @@ def content_of(files: tuple[SculptFile, ...], rounds: Mapping[str, object]) -> C
     rounds
         Those that are asked for.
     """
-    return Content({
+    return SculptContent({
         file.round: (
             file.sha256,
             file.reading.unit.value,

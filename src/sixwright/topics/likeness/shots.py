@@ -8,15 +8,15 @@ from sixwright.line.shots import (
     Camera,
     Matrix,
     Placed,
-    Seen,
     Shot,
+    ShotSighting,
     ThroughStill,
     Trace,
     TwelveSides,
     UnseenSide,
 )
 from sixwright.topics.likeness.model import Answer, Inputs, LandmarkAnswer, RoundAnswer, StillAnswer
-from sixwright.topics.likeness.outlines import OutlineAnswer
+from sixwright.topics.likeness.outlines.model import OutlineAnswer
 from sixwright.topics.likeness.sculpt_files import ref_of
 
 TO_MOVE = frozenset({Verdict.FAILS, Verdict.DOUBTFUL})
@@ -175,10 +175,10 @@ def camera_of(inputs: Inputs, still: StillAnswer) -> Camera | None:
     )
 
 
-def _sightings(inputs: Inputs, still: StillAnswer) -> tuple[Seen, ...]:
+def _sightings(inputs: Inputs, still: StillAnswer) -> tuple[ShotSighting, ...]:
     wrong = set(still.rejected)
     return tuple(
-        Seen(row.place_px, (row.landmark, row.side) in wrong)
+        ShotSighting(row.place_px, (row.landmark, row.side) in wrong)
         for row in inputs.sightings
         if row.still == still.id and row.state == "seen" and row.place_px is not None
     )

@@ -9,7 +9,7 @@ from sixwright.topics.likeness.as_json import as_json
 from sixwright.topics.likeness.by_person import by_person, together
 from sixwright.topics.likeness.model import Answer, Inputs
 from sixwright.topics.likeness.rules import RULES, TOPIC
-from sixwright.topics.likeness.sculpts import Content, content_of
+from sixwright.topics.likeness.sculpts import SculptContent, content_of
 
 if TYPE_CHECKING:
     from sixwright.topics.likeness.solids import Solids
@@ -20,7 +20,7 @@ class _Asked:
     """What a person's answer rests on: rows, and the meshes of the rounds among them."""
 
     part: Inputs
-    meshes: Content
+    meshes: SculptContent
 
 
 def _answer(inputs: Inputs, tools: Tools) -> Answer:
@@ -34,7 +34,7 @@ def _answer(inputs: Inputs, tools: Tools) -> Answer:
     answer = together((_person(each, solids, tools) for each in asked), inputs)
     if not inputs.asks:
         return replace(answer, files=files)
-    from sixwright.topics.likeness.compute_asks import ask_answers
+    from sixwright.topics.likeness.rounds.ask_outcomes import ask_answers
 
     return replace(answer, files=files, asks=ask_answers(inputs))
 

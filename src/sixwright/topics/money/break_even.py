@@ -6,12 +6,12 @@ from fractions import Fraction
 from math import ceil, floor
 
 from sixwright.topics.money.amounts import plus, times
-from sixwright.topics.money.line_sums import Sheet, sheet
+from sixwright.topics.money.line_sums import LineSums, sheet
 from sixwright.topics.money.model import BreakEven, Inputs, Lead
 from sixwright.topics.money.stairs import Burden, Course, course, first_not_below, stretches
 
 
-def break_even(inputs: Inputs, stands: Sheet) -> BreakEven:
+def break_even(inputs: Inputs, stands: LineSums) -> BreakEven:
     """The first number of boxes without a loss, with today's proportions, and where losses return.
 
     Parameters
@@ -46,7 +46,7 @@ def break_even(inputs: Inputs, stands: Sheet) -> BreakEven:
     )
 
 
-def first_without_loss(inputs: Inputs, stands: Sheet) -> Fraction | None:
+def first_without_loss(inputs: Inputs, stands: LineSums) -> Fraction | None:
     """The first number of boxes without a loss alone; None where there is none, or none known.
 
     Parameters
@@ -94,7 +94,7 @@ def whole_losses(even: BreakEven) -> tuple[tuple[int, int | None], ...]:
 
 
 def with_curve(
-    inputs: Inputs, stands: Sheet, even: BreakEven, ends: Sequence[Inputs] = ()
+    inputs: Inputs, stands: LineSums, even: BreakEven, ends: Sequence[Inputs] = ()
 ) -> BreakEven:
     """Break-even with its picture's curve: boxes and profit, exact at each point.
 
@@ -141,7 +141,7 @@ class Side:
     """One of two ways that are compared: a line and its sheet."""
 
     inputs: Inputs
-    sheet: Sheet
+    sheet: LineSums
 
 
 def lead(first: Side, other: Side) -> Lead:
@@ -191,7 +191,7 @@ class _Made:
     burdens: tuple[Burden, ...]
 
 
-def profit_course(inputs: Inputs, stands: Sheet) -> Course | None:
+def profit_course(inputs: Inputs, stands: LineSums) -> Course | None:
     """The profit over the size of the line; None where something it rests on is not known.
 
     Parameters
@@ -238,7 +238,9 @@ def _made_of(side: Side) -> _Made | None:
     return _Made(earned, stands.fixed, burdens)
 
 
-def _earned(inputs: Inputs, stands: Sheet, loaded: Fraction | None, sells: str) -> Fraction | None:
+def _earned(
+    inputs: Inputs, stands: LineSums, loaded: Fraction | None, sells: str
+) -> Fraction | None:
     """What the orders of a box bring, before its parts are paid."""
     money, ordered = stands.sells[sells], inputs.orders.get(sells)
     if not ordered:

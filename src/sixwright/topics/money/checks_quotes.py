@@ -11,7 +11,7 @@ from sixwright.topics.money import rules
 from sixwright.topics.money.amounts import purse
 from sixwright.topics.money.doubts import MoneyDoubt
 from sixwright.topics.money.model import Answer, Inputs, PartMoney, Purchase
-from sixwright.topics.money.said import Words, between, lacking, moved_by
+from sixwright.topics.money.said import Phrase, between, lacking, moved_by
 
 # What of a quote may be a guess, by column.
 GUESSED = {"unit_price": "the price is", "tooling": "the tooling is"}
@@ -169,7 +169,7 @@ def _minimum(inputs: Inputs, answer: Answer, purchase: Purchase) -> Finding:
     )
 
 
-def _why(inputs: Inputs, answer: Answer, purchase: Purchase) -> Words:
+def _why(inputs: Inputs, answer: Answer, purchase: Purchase) -> Phrase:
     """Why what is tied up may be more or less."""
     money = [answer.parts[part] for part in purchase.parts]
     expired = [each.way for each in money if each.way in answer.expired]
@@ -249,14 +249,14 @@ def _quote_date(inputs: Inputs, answer: Answer, maker: str, ways: list[str]) -> 
     )
 
 
-def _resting(inputs: Inputs, boxes: Sequence[str], *, even: bool) -> Words:
+def _resting(inputs: Inputs, boxes: Sequence[str], *, even: bool) -> Phrase:
     """What rests on quotes that ran out: boxes, and break-even where it can be said."""
     if len(boxes) == len(inputs.sells) > 1:
         text, values = "every box counts on them", dict[str, Value]()
     else:
         text = "{boxes} counts on them" if len(boxes) == 1 else "{boxes} count on them"
         values = {"boxes": Names(tuple(boxes))}
-    return Words(f"{text}, and so does break-even" if even else text, values)
+    return Phrase(f"{text}, and so does break-even" if even else text, values)
 
 
 def _undated(inputs: Inputs, ways: list[str]) -> Finding:

@@ -13,15 +13,15 @@ from math import inf
 
 from sixwright.kernel.intervals import Interval, at_most, exact
 from sixwright.topics.money import break_even
-from sixwright.topics.money.line_sums import Sheet, sheet
+from sixwright.topics.money.line_sums import LineSums, sheet
 from sixwright.topics.money.model import Answer, BoxMoney, BreakEven, Inputs, Purchase, Relief
 from sixwright.topics.money.purchases import purchases
 from sixwright.topics.money.rivals import rivals
 from sixwright.topics.money.rivals_model import Rivalry
 from sixwright.topics.money.sensitivities import (
     LEVEL,
-    Kind,
     Sensitivity,
+    SensitivityKind,
     Slope,
     interval,
     moved,
@@ -69,7 +69,7 @@ def answer(inputs: Inputs) -> Answer:
         rate_effects={
             move.id: abs(of_profit(inputs)(move) * move.high)
             for move in open_
-            if move.kind is Kind.RATE
+            if move.kind is SensitivityKind.RATE
         },
         expired=_expired(inputs, stands),
         guesses=_guesses(inputs, stands),
@@ -92,7 +92,7 @@ def even_with_curve(inputs: Inputs, even: BreakEven) -> BreakEven:
     return break_even.with_curve(inputs, stands, even, ends)
 
 
-def _reliefs(inputs: Inputs, stands: Sheet, bought: Sequence[Purchase]) -> Mapping[str, Relief]:
+def _reliefs(inputs: Inputs, stands: LineSums, bought: Sequence[Purchase]) -> Mapping[str, Relief]:
     """What else a part could be made in, where its minimum ties up more than the house allows."""
     most = stands.purse.line_amount(inputs.rules.surplus_most)
     found = {}
@@ -123,7 +123,7 @@ def _bounds(
 
 
 def _with_intervals(
-    inputs: Inputs, stands: Sheet, open_: Sequence[Sensitivity], sells: str
+    inputs: Inputs, stands: LineSums, open_: Sequence[Sensitivity], sells: str
 ) -> BoxMoney:
     money = stands.sells[sells]
     after = money.margin_after_fixed_share
@@ -135,7 +135,7 @@ def _with_intervals(
 
 
 def _with_surplus(
-    stands: Sheet, open_: Sequence[Sensitivity], bought: Sequence[Purchase]
+    stands: LineSums, open_: Sequence[Sensitivity], bought: Sequence[Purchase]
 ) -> tuple[Purchase, ...]:
     return tuple(
         purchase
@@ -145,7 +145,9 @@ def _with_surplus(
     )
 
 
-def _surplus_interval(stands: Sheet, open_: Sequence[Sensitivity], purchase: Purchase) -> Interval:
+def _surplus_interval(
+    stands: LineSums, open_: Sequence[Sensitivity], purchase: Purchase
+) -> Interval:
     """What is tied up, by the moves that touch one of its parts."""
     tied = purchase.surplus_cost or Fraction(0)
     felt = [move for move in open_ if any(part in move.costs for part in purchase.parts)]
@@ -171,7 +173,7 @@ def _even_interval(
     return Interval(even.quantity, min(ends), max(ends), LEVEL)
 
 
-def _expired(inputs: Inputs, stands: Sheet) -> tuple[str, ...]:
+def _expired(inputs: Inputs, stands: LineSums) -> tuple[str, ...]:
     """Ways that the orders rest on and whose quotes are past their last day."""
     needed = {money.way for money in stands.parts.values() if money.need != 0}
     return tuple(
@@ -181,7 +183,7 @@ def _expired(inputs: Inputs, stands: Sheet) -> tuple[str, ...]:
     )
 
 
-def _guesses(inputs: Inputs, stands: Sheet) -> tuple[str, ...]:
+def _guesses(inputs: Inputs, stands: LineSums) -> tuple[str, ...]:
     """The guesses that the orders rest on, in the order of the folder."""
     ordered = [sells for sells in stands.sells if inputs.orders.get(sells) != 0]
     return tuple(dict.fromkeys(name for id_ in ordered for name in stands.sells[id_].guesses))

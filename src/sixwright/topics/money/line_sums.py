@@ -11,7 +11,7 @@ from sixwright.topics.money.model import AtLeast, BoxMoney, Inputs, PartMoney
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class LineSums:
     """What parts, boxes and the line cost and earn; amounts as in `model.Answer`."""
 
     purse: Purse
@@ -28,7 +28,7 @@ class Sheet:
     profit_most: Known
 
 
-def sheet(inputs: Inputs) -> Sheet:
+def sheet(inputs: Inputs) -> LineSums:
     """The line at its rates and quotes as they are stated.
 
     Parameters
@@ -59,7 +59,7 @@ def sheet(inputs: Inputs) -> Sheet:
     profit = _profit(inputs, {id_: each.margin for id_, each in boxes.items()}, fixed)
     fixed_least = known(*(lot.tooling for lot in bought), development)
     shared = _Shared(fixed, fixed_least, _missing_fixed(inputs, purse_, bought))
-    return Sheet(
+    return LineSums(
         purse=purse_,
         lots=bought,
         parts=parts,

@@ -3,12 +3,12 @@
 from fractions import Fraction
 
 from sixwright.topics.money.amounts import Known, plus
-from sixwright.topics.money.line_sums import Sheet
+from sixwright.topics.money.line_sums import LineSums
 from sixwright.topics.money.lots import Lot, bought, step_at
 from sixwright.topics.money.model import PartMoney, Purchase
 
 
-def purchases(stands: Sheet) -> tuple[Purchase, ...]:
+def purchases(stands: LineSums) -> tuple[Purchase, ...]:
     """Everything that the orders make the producer buy.
 
     Parameters
@@ -28,7 +28,7 @@ def purchases(stands: Sheet) -> tuple[Purchase, ...]:
     return tuple(_purchase(stands, lot) for lot in stands.lots)
 
 
-def _purchase(stands: Sheet, lot: Lot) -> Purchase:
+def _purchase(stands: LineSums, lot: Lot) -> Purchase:
     money = [stands.parts[part] for part in lot.parts]
     cost = plus(*(part.cost for part in money))
     order = _count([part.order for part in money])

@@ -4,13 +4,13 @@ from collections.abc import Collection, Sequence
 from fractions import Fraction
 
 from sixwright.topics.money.amounts import Known, less, plus
-from sixwright.topics.money.line_sums import Sheet, sheet
+from sixwright.topics.money.line_sums import LineSums, sheet
 from sixwright.topics.money.model import Inputs
-from sixwright.topics.money.rivals_model import Option, Rivalry, with_way
+from sixwright.topics.money.rivals_model import Rivalry, RivalWay, with_way
 
 
 def rivals(
-    inputs: Inputs, stands: Sheet, *, of: Collection[str] | None = None
+    inputs: Inputs, stands: LineSums, *, of: Collection[str] | None = None
 ) -> tuple[Rivalry, ...]:
     """Parts that are needed and have more than one way, the chosen one first.
 
@@ -51,7 +51,7 @@ def rivals(
     )
 
 
-def _alternatives(inputs: Inputs, stands: Sheet) -> list[tuple[str, ...]]:
+def _alternatives(inputs: Inputs, stands: LineSums) -> list[tuple[str, ...]]:
     """Ways not chosen, of parts that are needed: those of one tool together."""
     groups: dict[str, list[str]] = {}
     for way in inputs.ways.values():
@@ -63,8 +63,8 @@ def _alternatives(inputs: Inputs, stands: Sheet) -> list[tuple[str, ...]]:
 
 
 def _option(
-    inputs: Inputs, stands: Sheet, parts: Sequence[str], ways: tuple[str, ...] | None
-) -> Option:
+    inputs: Inputs, stands: LineSums, parts: Sequence[str], ways: tuple[str, ...] | None
+) -> RivalWay:
     """One column: the parts as the folder stands (`ways` None), or made in these ways."""
     chosen = {inputs.ways[way].part: way for way in ways or ()}
     other = sheet(with_way(inputs, chosen)) if ways else stands
@@ -72,7 +72,7 @@ def _option(
     taken = ways or tuple(way for part in money if (way := part.way))
     cost = plus(*(part.cost for part in money))
     need = plus(*(part.need for part in money))
-    return Option(
+    return RivalWay(
         name=_name(inputs, taken),
         ways=taken,
         chosen=ways is None,

@@ -8,7 +8,7 @@ from sixwright.topics.money.model import Inputs
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
+class RivalWay:
     """One of the rival ways to make a part, or the parts of one tool together.
 
     Attributes
@@ -54,7 +54,7 @@ class Rivalry:
     """Parts that could be made another way, and the ways side by side, the chosen one first."""
 
     parts: tuple[str, ...]
-    options: tuple[Option, ...]
+    options: tuple[RivalWay, ...]
 
 
 def with_way(inputs: Inputs, chosen: Mapping[str, str]) -> Inputs:

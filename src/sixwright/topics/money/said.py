@@ -49,14 +49,14 @@ _RULES = {
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class Phrase:
     """A stretch of a template and the values that stand in its braces; empty for nothing."""
 
     text: str = ""
     values: Mapping[str, Value] | None = None
 
 
-def lacking(inputs: Inputs, missing: Iterable[str]) -> Words:
+def lacking(inputs: Inputs, missing: Iterable[str]) -> Phrase:
     """What is missing, by sort: “2 prices missing: Tin cup and Head C”."""
     groups: dict[tuple[str, str], dict[str, None]] = {}
     for place in missing:
@@ -75,7 +75,7 @@ def lacking(inputs: Inputs, missing: Iterable[str]) -> Words:
     if left := sum(len(found) for _, found in told[SORTS:]):
         values["others"] = Count(left, "other value is", "other values are")
         texts.append("{others} missing too")
-    return Words("; ".join(texts), values)
+    return Phrase("; ".join(texts), values)
 
 
 def _named(inputs: Inputs, table: str, id_: str, column: str) -> str:
@@ -97,7 +97,7 @@ def _part(inputs: Inputs, part: str) -> str:
 
 def moved_by(
     inputs: Inputs, expired: Sequence[str], guesses: Sequence[str], *, key: str = ""
-) -> Words:
+) -> Phrase:
     """Why an amount may move, and how that is counted: “5 quotes ran out; each is counted …”."""
     causes, values = [], dict[str, Value]()
     if expired:
@@ -112,14 +112,14 @@ def moved_by(
     *most, last = causes or ("amounts may move",)
     text = f"{', '.join(most)} and {last}" if most else last
     how = _counted(inputs, len(expired), len(guesses) + spread, key)
-    return Words(text + how.text, {**values, **(how.values or {})})
+    return Phrase(text + how.text, {**values, **(how.values or {})})
 
 
-def _counted(inputs: Inputs, expired: int, others: int, key: str) -> Words:
+def _counted(inputs: Inputs, expired: int, others: int, key: str) -> Phrase:
     """How what may move is counted: each for itself, an old quote between its factors."""
     each = "; each is counted for itself" if expired + others > 1 else ""
     if not expired:
-        return Words(each, {})
+        return Phrase(each, {})
     low, high = inputs.rules.expired or EXPIRED
     span = f"at {{renewed{key}}} to {{dearer{key}}} of its price"
     if not each:
@@ -128,7 +128,7 @@ def _counted(inputs: Inputs, expired: int, others: int, key: str) -> Words:
         how = f"{each}, {span}"
     else:
         how = f"{each}, a quote that ran out {span}"
-    return Words(how, {f"renewed{key}": _factor(low), f"dearer{key}": _factor(high)})
+    return Phrase(how, {f"renewed{key}": _factor(low), f"dearer{key}": _factor(high)})
 
 
 def _factor(value: Fraction) -> Measure:
@@ -138,11 +138,11 @@ def _factor(value: Fraction) -> Measure:
 
 
 def between(
-    inputs: Inputs, interval: Interval | None, why: Words, *, whole: bool = False, key: str = ""
-) -> Words:
+    inputs: Inputs, interval: Interval | None, why: Phrase, *, whole: bool = False, key: str = ""
+) -> Phrase:
     """From what to what an amount may be, and why, in brackets; empty where nothing moves it."""
     if interval is None or interval.low == interval.high or isinf(interval.low):
-        return Words("", {})
+        return Phrase("", {})
 
     def amount(end: float | Fraction) -> Value:
         money = Money(Fraction(end), inputs.currency)
@@ -150,7 +150,7 @@ def between(
 
     values = {f"low{key}": amount(interval.low), f"high{key}": amount(interval.high)}
     text = f" (from {{low{key}}} to {{high{key}}}, because {why.text})"
-    return Words(text, {**values, **(why.values or {})})
+    return Phrase(text, {**values, **(why.values or {})})
 
 
 def profit_at_most(inputs: Inputs, answer: Answer) -> Words:

@@ -15,7 +15,7 @@ from sixwright.kernel.currency import Money
 from sixwright.kernel.intervals import Interval, exact
 from sixwright.topics.money.amounts import known, plus, times
 from sixwright.topics.money.boxes import GUESSED
-from sixwright.topics.money.line_sums import Sheet, sheet
+from sixwright.topics.money.line_sums import LineSums, sheet
 from sixwright.topics.money.lots import Lot
 from sixwright.topics.money.model import Inputs, PartMoney
 
@@ -25,7 +25,7 @@ EXPIRED = (Fraction(4, 5), Fraction(3, 2))
 _PLACES = 10**6
 
 
-class Kind(StrEnum):
+class SensitivityKind(StrEnum):
     """What it is that may move."""
 
     RATE = "rate"
@@ -51,7 +51,7 @@ class Sensitivity:
         Part: what its order costs more for it.
     """
 
-    kind: Kind
+    kind: SensitivityKind
     id: str
     low: Fraction
     high: Fraction
@@ -63,7 +63,7 @@ class Sensitivity:
 Slope = Callable[[Sensitivity], Fraction]
 
 
-def sensitivities(inputs: Inputs, stands: Sheet) -> tuple[Sensitivity, ...]:
+def sensitivities(inputs: Inputs, stands: LineSums) -> tuple[Sensitivity, ...]:
     """Everything uncertain that the line counts, in the order of the folder.
 
     Parameters
@@ -84,17 +84,20 @@ def sensitivities(inputs: Inputs, stands: Sheet) -> tuple[Sensitivity, ...]:
     return tuple(move for move in found if move.fixed or any(move.margins.values()))
 
 
-def _rates(inputs: Inputs, stands: Sheet) -> Iterable[Sensitivity]:
+def _rates(inputs: Inputs, stands: LineSums) -> Iterable[Sensitivity]:
     for rate in inputs.rates.values():
         if rate.spread and rate.per_unit and rate.currency != inputs.currency:
             spread = rate.spread
             dearer = replace(rate, per_unit=rate.per_unit / (1 + spread))
             other = sheet(replace(inputs, rates={**inputs.rates, rate.currency: dearer}))
-            yield _between(Kind.RATE, rate.currency, (stands, other), (-spread, spread))
+            yield _between(SensitivityKind.RATE, rate.currency, (stands, other), (-spread, spread))
 
 
 def _between(
-    kind: Kind, id_: str, sheets: tuple[Sheet, Sheet], span: tuple[Fraction, Fraction]
+    kind: SensitivityKind,
+    id_: str,
+    sheets: tuple[LineSums, LineSums],
+    span: tuple[Fraction, Fraction],
 ) -> Sensitivity:
     """What moves between the sheet as it stands and the one at the upper end."""
     (stands, other), (low, high) = sheets, span
@@ -114,19 +117,21 @@ def _slope(here: Fraction | None, there: Fraction | None, move: Fraction) -> Fra
     return Fraction(0) if here is None or there is None else (there - here) / move
 
 
-def _quotes(inputs: Inputs, stands: Sheet) -> Iterable[Sensitivity]:
+def _quotes(inputs: Inputs, stands: LineSums) -> Iterable[Sensitivity]:
     """Quotes past their date: their pieces; the tooling of one is not asked again."""
     low, high = inputs.rules.expired or EXPIRED
     for part, money in stands.parts.items():
         way = inputs.ways.get(money.way or "")
         if money.need and way and way.valid_until and way.valid_until < inputs.today:
-            yield _of_pieces(inputs, stands, (Kind.QUOTE, way.id), part, (low - 1, high - 1))
+            yield _of_pieces(
+                inputs, stands, (SensitivityKind.QUOTE, way.id), part, (low - 1, high - 1)
+            )
 
 
 def _of_pieces(
     inputs: Inputs,
-    stands: Sheet,
-    named: tuple[Kind, str],
+    stands: LineSums,
+    named: tuple[SensitivityKind, str],
     part: str,
     span: tuple[Fraction, Fraction],
 ) -> Sensitivity:
@@ -140,19 +145,19 @@ def _of_pieces(
     return Sensitivity(*named, *span, margins, Fraction(0), {part: known(money.cost)})
 
 
-def _guesses(inputs: Inputs, stands: Sheet) -> Iterable[Sensitivity]:
+def _guesses(inputs: Inputs, stands: LineSums) -> Iterable[Sensitivity]:
     reached = {name: part for part, money in stands.parts.items() for name in money.guesses}
     for row in inputs.prices:
         name = f"prices/{row.way}/{row.from_quantity}/unit_price"
         if name in reached and row.unit_price and (span := _span(row.unit_price)):
-            yield _of_pieces(inputs, stands, (Kind.GUESS, name), reached[name], span)
+            yield _of_pieces(inputs, stands, (SensitivityKind.GUESS, name), reached[name], span)
     yield from (move for lot in stands.lots for move in _toolings(inputs, stands, lot))
     for field, key in GUESSED.items():
         money: Money | None = getattr(inputs.rules, field)
         if money is not None and (span := _span(money)):
             most = replace(money, amount=money.amount * (1 + span[1]))
             other = sheet(_with_rule(inputs, field, most))
-            yield _between(Kind.GUESS, f"line/line/{key}", (stands, other), span)
+            yield _between(SensitivityKind.GUESS, f"line/line/{key}", (stands, other), span)
 
 
 def _span(money: Money) -> tuple[Fraction, Fraction] | None:
@@ -163,7 +168,7 @@ def _span(money: Money) -> tuple[Fraction, Fraction] | None:
     return (low / money.amount - 1, high / money.amount - 1) if low < high else None
 
 
-def _toolings(inputs: Inputs, stands: Sheet, lot: Lot) -> Iterable[Sensitivity]:
+def _toolings(inputs: Inputs, stands: LineSums, lot: Lot) -> Iterable[Sensitivity]:
     """The guess at a tool's cost: of a shared tool, the row that states the most."""
     for part in lot.parts if lot.tooling else ():
         way = inputs.ways[stands.parts[part].way or ""]
@@ -171,7 +176,7 @@ def _toolings(inputs: Inputs, stands: Sheet, lot: Lot) -> Iterable[Sensitivity]:
             span, none = _span(way.tooling), dict.fromkeys(stands.sells, Fraction(0))
             if span and lot.tooling:
                 yield Sensitivity(
-                    Kind.GUESS, f"ways/{way.id}/tooling", *span, none, lot.tooling, {}
+                    SensitivityKind.GUESS, f"ways/{way.id}/tooling", *span, none, lot.tooling, {}
                 )
             return
 
@@ -270,11 +275,11 @@ def moved(inputs: Inputs, found: Sequence[Sensitivity], slope: Slope, *, side: i
 def _with(inputs: Inputs, move: Sensitivity, factor: Fraction) -> Inputs:
     """The line with one uncertain input multiplied."""
     table, _, rest = move.id.partition("/")
-    if move.kind is Kind.RATE:
+    if move.kind is SensitivityKind.RATE:
         rate = inputs.rates[move.id]
         other = replace(rate, per_unit=(rate.per_unit or 1) / factor)
         return replace(inputs, rates={**inputs.rates, move.id: other})
-    if move.kind is Kind.QUOTE or table == "prices":
+    if move.kind is SensitivityKind.QUOTE or table == "prices":
         named = rest.rpartition("/")[0] if table == "prices" else move.id
         quoted, _, at = named.partition("/")
         prices = tuple(

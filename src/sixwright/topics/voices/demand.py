@@ -14,8 +14,8 @@ from sixwright.line.voices import Option, Poll
 from sixwright.topics.voices.ballots import Ballots
 from sixwright.topics.voices.model import (
     Appeal,
+    BoxPlacing,
     Inputs,
-    Placing,
     PollAnswer,
     Stands,
     Taste,
@@ -114,7 +114,7 @@ def appeals(said: PollAnswer, inputs: Inputs, poll: str) -> dict[str, Appeal]:
     return {box: told for box, told in found.items() if told is not None}
 
 
-def placings(said: PollAnswer, inputs: Inputs, poll: str) -> dict[str, dict[str, Placing]]:
+def placings(said: PollAnswer, inputs: Inputs, poll: str) -> dict[str, dict[str, BoxPlacing]]:
     """Divided option of a rating, then edition or set: where it adds reach, and whom it puts off.
 
     Parameters
@@ -146,7 +146,7 @@ def placings(said: PollAnswer, inputs: Inputs, poll: str) -> dict[str, dict[str,
 
 def _placing(
     found: Sequence[Taste], options: Mapping[str, Option], held: Mapping[str, bool], part: str
-) -> Placing:
+) -> BoxPlacing:
     without = {other: optional for other, optional in held.items() if other != part}
     optional, forced = (appeal(found, options, {**without, part: free}) for free in (True, False))
     if optional is None or forced is None:
@@ -154,7 +154,7 @@ def _placing(
     stands = Stands.OUT
     if part in held:
         stands = Stands.OPTIONAL if held[part] else Stands.FORCED
-    return Placing(stands, appeal(found, options, without), optional, forced)
+    return BoxPlacing(stands, appeal(found, options, without), optional, forced)
 
 
 def demand_factor(before: Appeal, after: Appeal) -> Interval | None:

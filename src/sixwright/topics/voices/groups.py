@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from sixwright.line.voices import Comment, CommentSubject
 from sixwright.topics.voices.comments import alike, distinct_voters, is_unspaced, stop_words
-from sixwright.topics.voices.model import Group, How
+from sixwright.topics.voices.model import CommentGroup, GroupedBy
 from sixwright.topics.voices.subjects import pattern_of
 
 NEAR = 0.88  # Jaro-Winkler, of 1: lantern, lanterne, lanterna, linterna, Laterne
@@ -41,7 +41,7 @@ def groups(
     texts: Sequence[str],
     spoken: Mapping[str, Sequence[int]],
     subjects: Mapping[str, CommentSubject],
-) -> tuple[Group, ...]:
+) -> tuple[CommentGroup, ...]:
     """All groups: subjects first, then words, then texts that are alike; most voters first.
 
     Parameters
@@ -63,7 +63,7 @@ def groups(
     docs/topics/voices.md, “Groups”; its precision and recall stand there.
     """
     words = _words(texts)
-    found: list[Group] = []
+    found: list[CommentGroup] = []
     placed: set[int] = set()
     for subject, known in subjects.items():
         on, extra = _with_near_words(spoken[subject], known, words)
@@ -71,7 +71,7 @@ def groups(
         if on:
             these = [comments[i] for i in on]
             name = known.name or subject
-            found.append(_group(How.SUBJECT, these, name, words=extra, subject=subject))
+            found.append(_group(GroupedBy.SUBJECT, these, name, words=extra, subject=subject))
     rest = [i for i in range(len(texts)) if i not in placed]
     found += sorted(_by_word(rest, words, comments), key=lambda g: (-g.voters, g.id))
     most = {i: subject for subject, on in spoken.items() for i in on}
@@ -80,16 +80,16 @@ def groups(
 
 
 def _group(
-    how: How,
+    how: GroupedBy,
     these: Sequence[Comment],
     name: str,
     *,
     words: tuple[str, ...] = (),
     subject: str | None = None,
-) -> Group:
-    key = {How.SUBJECT: subject, How.WORD: name, How.ALIKE: these[0].id}[how]
+) -> CommentGroup:
+    key = {GroupedBy.SUBJECT: subject, GroupedBy.WORD: name, GroupedBy.ALIKE: these[0].id}[how]
     ids = tuple(comment.id for comment in these)
-    return Group(f"{how}-{key}", how, subject, name, words, distinct_voters(these), ids)
+    return CommentGroup(f"{how}-{key}", how, subject, name, words, distinct_voters(these), ids)
 
 
 def _words(texts: Sequence[str]) -> _Words:
@@ -162,7 +162,9 @@ def _with_near_words(
     return sorted(found), tuple(word for word, _ in extra.most_common())
 
 
-def _by_word(rest: Sequence[int], words: _Words, comments: Sequence[Comment]) -> Iterator[Group]:
+def _by_word(
+    rest: Sequence[int], words: _Words, comments: Sequence[Comment]
+) -> Iterator[CommentGroup]:
     """Comments on no subject that share a word, the word of most voters first; each once."""
     by_head: dict[str, list[int]] = defaultdict(list)
     for i in rest:
@@ -178,14 +180,14 @@ def _by_word(rest: Sequence[int], words: _Words, comments: Sequence[Comment]) ->
         placed |= set(on)
         spelt = Counter(w for i in on for w in words.used[i] if words.head[w] == head)
         these = [comments[i] for i in on]
-        yield _group(How.WORD, these, head, words=tuple(w for w, _ in spelt.most_common()))
+        yield _group(GroupedBy.WORD, these, head, words=tuple(w for w, _ in spelt.most_common()))
 
 
 def _alike(
     comments: Sequence[Comment], texts: Sequence[str], most: Mapping[int, str]
-) -> Iterator[Group]:
+) -> Iterator[CommentGroup]:
     for same in alike(texts):
         said = Counter(most[i] for i in same if i in most)
         subject = said.most_common(1)[0][0] if said and 2 * said.total() >= len(same) else None
         these = [comments[i] for i in same]
-        yield _group(How.ALIKE, these, these[0].text, subject=subject)
+        yield _group(GroupedBy.ALIKE, these, these[0].text, subject=subject)

@@ -233,7 +233,7 @@ class Stands(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Placing:
+class BoxPlacing:
     """One divided option and one box: what its voters say without it, with it, and made to take it.
 
     Attributes
@@ -323,7 +323,7 @@ class SubjectAnswer:
     open_voters: int
 
 
-class How(StrEnum):
+class GroupedBy(StrEnum):
     """What holds a group of comments together."""
 
     SUBJECT = "subject"  # a subject's words, or words spelt nearly alike
@@ -332,7 +332,7 @@ class How(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class CommentGroup:
     """Comments that belong together.
 
     Attributes
@@ -352,7 +352,7 @@ class Group:
     """
 
     id: str
-    how: How
+    how: GroupedBy
     subject: str | None
     name: str
     words: tuple[str, ...]
@@ -374,7 +374,7 @@ class Heard:
 
     polls: Mapping[str, PollAnswer]
     subjects: Mapping[str, SubjectAnswer]
-    groups: tuple[Group, ...]
+    groups: tuple[CommentGroup, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -394,6 +394,6 @@ class Answer:
 
     polls: Mapping[str, PollAnswer]
     subjects: Mapping[str, SubjectAnswer]
-    groups: tuple[Group, ...]
+    groups: tuple[CommentGroup, ...]
     appeals: Mapping[str, Mapping[str, Appeal]] = field(default_factory=dict)
-    placings: Mapping[str, Mapping[str, Mapping[str, Placing]]] = field(default_factory=dict)
+    placings: Mapping[str, Mapping[str, Mapping[str, BoxPlacing]]] = field(default_factory=dict)

@@ -10,7 +10,7 @@ from numerics.scenes import head, pixels, priors, rng_of, rotation, several
 from sixwright.numerics.cameras import believed, camera_of, places_px
 from sixwright.numerics.propagation import propagated
 from sixwright.numerics.similarity import projection, similarity
-from sixwright.topics.likeness.solve.bundle import Problem, frame_of, normal_equations, solve
+from sixwright.topics.likeness.solve.bundle import BundleProblem, frame_of, normal_equations, solve
 from sixwright.topics.likeness.solve.resection import joined
 from sixwright.topics.likeness.solve.sightings import Noise, Sightings
 from sixwright.topics.likeness.solve.spread import fit, spread_of
@@ -73,7 +73,9 @@ def test_the_residual_law_of_a_pose():
         held = replace(priors(camera, points), points_sd_mm=1e-6, lens_mean=np.log([focal]),
                        lens_sd=np.array([1e-7]))  # fmt: skip
         held.sd[:, 8], held.sd[:, 9] = 1e-8, np.inf
-        solved = solve(Problem(seen, held, Noise(np.ones(10))), camera, points, most_steps=100)
+        solved = solve(
+            BundleProblem(seen, held, Noise(np.ones(10))), camera, points, most_steps=100
+        )
         squared.append(solved.squared.sum() / 20)
     assert np.sqrt(np.mean(squared)) == pytest.approx(0.8367, abs=0.03)
 
@@ -149,7 +151,7 @@ def test_a_shared_lens_is_found_as_opencv_calibrates_it(seed):
     known = replace(priors(cameras, points), lens=np.zeros(k, np.int64), lens_mean=np.zeros(1),
                     lens_sd=np.full(1, np.inf), points_sd_mm=1e-6)  # fmt: skip
     known.sd[:, 8], known.sd[:, 9] = 1e-9, np.inf  # square pixels; nothing believed of distance
-    ours = solve(Problem(seen, known, Noise(np.ones(n))), cameras, points, most_steps=200)
+    ours = solve(BundleProblem(seen, known, Noise(np.ones(n))), cameras, points, most_steps=200)
     guess = np.array([[1.15 * focal, 0, middle[0]], [0, 1.15 * focal, middle[1]], [0, 0, 1]])
     held = (cv2.CALIB_USE_INTRINSIC_GUESS | cv2.CALIB_FIX_PRINCIPAL_POINT
             | cv2.CALIB_FIX_ASPECT_RATIO | cv2.CALIB_ZERO_TANGENT_DIST | cv2.CALIB_FIX_K1

@@ -4,7 +4,12 @@ import numpy as np
 import pytest
 
 from numerics.scenes import head, pixels, rng_of, rotation
-from sixwright.topics.likeness.solve.resection import Belief, Seen, resections, unmirrored
+from sixwright.topics.likeness.solve.resection import (
+    CameraPrior,
+    StillPoints,
+    resections,
+    unmirrored,
+)
 
 WIDTH, HEIGHT = 1400.0, 1000.0
 
@@ -14,7 +19,7 @@ def belief():
     mean[6:8], sd[6:8] = [(WIDTH - 1) / 2, (HEIGHT - 1) / 2], 20.0
     sd[8] = 1e-3
     mean[9], sd[9] = np.log(300.0), 0.8
-    return Belief(mean, sd)
+    return CameraPrior(mean, sd)
 
 
 def still(seed, noise=1.0, squeeze=1.0, wrong=0, far=1.0):
@@ -35,7 +40,7 @@ def still(seed, noise=1.0, squeeze=1.0, wrong=0, far=1.0):
     place[:wrong] += 90 * np.array([[np.cos(a), np.sin(a)] for a in rng.uniform(0, 6, wrong)]
                                    ).reshape(-1, 2)  # fmt: skip
     n = len(points)
-    seen = Seen(place, WIDTH, np.full(n, noise), points, normals, np.full(n, 0.02))
+    seen = StillPoints(place, WIDTH, np.full(n, noise), points, normals, np.full(n, 0.02))
     return seen, turn, shift, focal
 
 
@@ -82,8 +87,8 @@ def test_it_agrees_with_opencv_where_the_focal_length_is_given(seed):
 @pytest.mark.parametrize("seed", range(12))
 def test_a_mirrored_still_fits_better_mirrored(seed):
     seen, *_ = still(seed)
-    turned = Seen(unmirrored(seen.place_px, WIDTH), WIDTH, seen.sd_px, seen.points, seen.outward,
-                  seen.slack_mm)  # fmt: skip
+    mirrored_px = unmirrored(seen.place_px, WIDTH)
+    turned = StillPoints(mirrored_px, WIDTH, seen.sd_px, seen.points, seen.outward, seen.slack_mm)
     plain, _, mirrored, _ = resections(turned, belief(), seen.points.mean(axis=0))
     assert (plain.mirrored, mirrored.mirrored) == (False, True)
     assert mirrored.cost + 25 < plain.cost
@@ -94,8 +99,8 @@ def test_a_mirrored_still_fits_better_mirrored(seed):
 def test_a_mirrored_still_from_far_away_fits_a_camera_behind_the_head_that_is_refused(seed):
     """Without perspective the two cannot be told by distances, only by what the head hides."""
     seen, *_ = still(seed, far=20.0)
-    turned = Seen(unmirrored(seen.place_px, WIDTH), WIDTH, seen.sd_px, seen.points, seen.outward,
-                  seen.slack_mm)  # fmt: skip
+    mirrored_px = unmirrored(seen.place_px, WIDTH)
+    turned = StillPoints(mirrored_px, WIDTH, seen.sd_px, seen.points, seen.outward, seen.slack_mm)
     plain, _, mirrored, _ = resections(turned, belief(), seen.points.mean(axis=0))
     assert np.median(plain.residual_px) < 5  # by distances alone it would do
     assert plain.hidden.sum() >= 5
@@ -126,7 +131,7 @@ def test_three_wrong_sightings_of_twenty_do_not_turn_it(seed):
 
 def test_no_sighting_is_refused():
     seen, *_ = still(0)
-    empty = Seen(seen.place_px[:0], WIDTH, seen.sd_px[:0], seen.points[:0], seen.outward[:0],
+    empty = StillPoints(seen.place_px[:0], WIDTH, seen.sd_px[:0], seen.points[:0], seen.outward[:0],
                  seen.slack_mm[:0])  # fmt: skip
     with pytest.raises(ValueError, match="received 0"):
         resections(empty, belief(), np.zeros(3))

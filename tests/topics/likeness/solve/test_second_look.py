@@ -8,8 +8,8 @@ import pytest
 
 from numerics.scenes import rejected
 from sixwright.kernel.intervals import Verdict
-from sixwright.topics.likeness import compute_person
 from sixwright.topics.likeness.compute import answer
+from sixwright.topics.likeness.person import solution
 from sixwright.topics.likeness.solve import outliers as wrong
 from sixwright.topics.likeness.solve import second_look as again
 from topics.likeness.truth import scene, without_wrong
@@ -20,14 +20,14 @@ def test_the_camera_of_a_profile_is_found_again(seed, monkeypatch):
     made = scene(seed, wrong=0.1)
     in_profile = {key for key in made.wrong if key[0] == "s5"}
     assert {key for key in rejected(made.inputs) if key[0] == "s5"} == in_profile
-    monkeypatch.setattr(compute_person, "looked_again", lambda _problem, found: found)
+    monkeypatch.setattr(solution, "looked_again", lambda _problem, found: found)
     assert {
         key for key in rejected(made.inputs) if key[0] == "s5"
     } != in_profile  # or this tests nothing
 
 
 def test_one_camera_is_exchanged_and_the_others_stay():
-    cameras = compute_person.person_fit(scene(1).inputs, "who").fitted.solved.cameras
+    cameras = solution.person_fit(scene(1).inputs, "who").fitted.solved.cameras
     changed = again._with(cameras, 2, cameras.only([4]))
     assert np.array_equal(changed.rotation[2], cameras.rotation[4])
     others = [0, 1, 3, 4, 5]

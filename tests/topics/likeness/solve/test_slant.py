@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from sixwright.topics.likeness.compute_person import person_fit
+from sixwright.topics.likeness.person.solution import person_fit
 from sixwright.topics.likeness.solve.slant import _bends, _chance, slants
 from topics.likeness.truth import scene
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize_scalar
 
-from sixwright.topics.likeness import compute_person
+from sixwright.topics.likeness.person import solution
 from sixwright.topics.likeness.solve import spread
 from topics.likeness.truth import scene
 
@@ -39,14 +39,14 @@ def test_nothing_stated_is_believed_against_many_sightings():
 
 def test_definitions_that_do_not_slip_are_found_sharper_than_stated():
     """The truth's places do not slip; every definition states that they do, by 1 mm or more."""
-    noise = compute_person.person_fit(scene(3).inputs, "who").fitted.problem.noise
+    noise = solution.person_fit(scene(3).inputs, "who").fitted.problem.noise
     assert noise.definition < 0.12
     assert 0.35 < noise.pixel.mean() < 1.3  # squared; 1 is right
 
 
 @pytest.mark.parametrize("seed", [4, 11])
 def test_the_noise_settles(seed):
-    fitted = compute_person.person_fit(scene(seed, wrong=0.1).inputs, "who").fitted
+    fitted = solution.person_fit(scene(seed, wrong=0.1).inputs, "who").fitted
     more = spread.fit(fitted.problem, fitted.solved, passes=60).problem.noise
     assert np.abs(np.log(more.pixel / fitted.problem.noise.pixel)).max() < 0.01
     assert abs(np.log(more.definition / fitted.problem.noise.definition)) < 0.01

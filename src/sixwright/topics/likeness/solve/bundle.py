@@ -54,7 +54,7 @@ class Priors:
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
+class BundleProblem:
     """Sightings and beliefs."""
 
     sightings: Sightings
@@ -145,7 +145,7 @@ def softened(bound: float) -> Softening:
 
 
 def solve(
-    problem: Problem,
+    problem: BundleProblem,
     cameras: Cameras,
     points: Floats,
     *,
@@ -201,7 +201,7 @@ def solve(
     return _finished(problem, cameras, points, settled=settled)
 
 
-def _shared(problem: Problem, cameras: Cameras) -> Cameras:
+def _shared(problem: BundleProblem, cameras: Cameras) -> Cameras:
     """The cameras with one focal length a lens: the mean of what its stills start from."""
     lens = problem.priors.lens
     total = np.bincount(lens, cameras.log_focal)
@@ -217,7 +217,9 @@ class Frame:
     now: float
 
     @classmethod
-    def at(cls, problem: Problem, cameras: Cameras, points: Floats, soften: Softening) -> "Frame":
+    def at(
+        cls, problem: BundleProblem, cameras: Cameras, points: Floats, soften: Softening
+    ) -> "Frame":
         """The weights at an estimate."""
         seen = problem.sightings
         shown = project(cameras.only(seen.still), points[seen.point])
@@ -227,13 +229,13 @@ class Frame:
         frame = cls(whitener, soft, 0.0)
         return replace(frame, now=frame.cost(problem, cameras, points))
 
-    def cost(self, problem: Problem, cameras: Cameras, points: Floats) -> float:
+    def cost(self, problem: BundleProblem, cameras: Cameras, points: Floats) -> float:
         """Weighted sum of squares; infinite where a point is not before its camera."""
         with np.errstate(all="ignore"):  # a step may be tried that leads beyond all numbers
             total = self._cost(problem, cameras, points)
         return total if np.isfinite(total) else float("inf")
 
-    def _cost(self, problem: Problem, cameras: Cameras, points: Floats) -> float:
+    def _cost(self, problem: BundleProblem, cameras: Cameras, points: Floats) -> float:
         seen = problem.sightings
         place, depth = places_px(cameras.only(seen.still), points[seen.point])
         if not (depth > NEAREST).all():
@@ -257,7 +259,9 @@ def _log_focal(priors: Priors, cameras: Cameras) -> Floats:
     return found
 
 
-def normal_equations(problem: Problem, cameras: Cameras, points: Floats, frame: Frame) -> Normal:
+def normal_equations(
+    problem: BundleProblem, cameras: Cameras, points: Floats, frame: Frame
+) -> Normal:
     """The blocks of the normal equations at an estimate.
 
     Parameters
@@ -333,12 +337,12 @@ def _step(normal: Normal, damping: float) -> tuple[Floats, Floats]:
     return step, np.einsum("pij,pj->pi", inverse, remaining)
 
 
-def frame_of(problem: Problem, cameras: Cameras, points: Floats) -> Frame:
+def frame_of(problem: BundleProblem, cameras: Cameras, points: Floats) -> Frame:
     """The weights of plain least squares at an estimate."""
     return Frame.at(problem, cameras, points, no_softening)
 
 
-def _finished(problem: Problem, cameras: Cameras, points: Floats, *, settled: bool) -> Solved:
+def _finished(problem: BundleProblem, cameras: Cameras, points: Floats, *, settled: bool) -> Solved:
     frame = Frame.at(problem, cameras, points, no_softening)
     seen = problem.sightings
     place, _ = places_px(cameras.only(seen.still), points[seen.point])

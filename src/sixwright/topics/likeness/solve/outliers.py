@@ -8,7 +8,14 @@ import numpy as np
 from sixwright.numerics.cameras import NEAREST, Cameras, places_px, project
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import similarity
-from sixwright.topics.likeness.solve.bundle import RIDGE, Problem, Solved, frame_of, softened, solve
+from sixwright.topics.likeness.solve.bundle import (
+    RIDGE,
+    BundleProblem,
+    Solved,
+    frame_of,
+    softened,
+    solve,
+)
 from sixwright.topics.likeness.solve.sightings import Booleans, Noise
 from sixwright.topics.likeness.solve.spread import Fitted, fit, predicted
 
@@ -32,7 +39,7 @@ RAYLEIGH_MEDIAN = 2 * np.log(2)
 
 
 @dataclass(frozen=True, slots=True)
-class Sorted:
+class ScreenedFit:
     """A solution without what was found wrong.
 
     Attributes
@@ -52,8 +59,8 @@ class Sorted:
 
 
 def sort_out(
-    problem: Problem, cameras: Cameras, points: Floats, bounds: tuple[float, ...] = BOUNDS
-) -> Sorted:
+    problem: BundleProblem, cameras: Cameras, points: Floats, bounds: tuple[float, ...] = BOUNDS
+) -> ScreenedFit:
     """Find wrong sightings robustly, reject them, refit the rest by plain least squares.
 
     Parameters
@@ -86,7 +93,7 @@ def sort_out(
         if turn and (found == kept).all():
             break
         kept = found
-        part = Problem(
+        part = BundleProblem(
             problem.sightings.only(kept),
             problem.priors,
             noise.only(kept),
@@ -101,16 +108,16 @@ def sort_out(
     if back.any():
         kept = kept | back
         noise = _spread_noise(problem, fitted, kept & ~back)
-        part = Problem(problem.sightings.only(kept), problem.priors, noise.only(kept))
+        part = BundleProblem(problem.sightings.only(kept), problem.priors, noise.only(kept))
         fitted = fit(part, fitted.solved)
         noise = _spread_noise(problem, fitted, kept)
         contested = _kept(replace(problem, noise=noise), fitted.solved)[1]
         rejected = np.bincount(problem.sightings.point[~kept], minlength=len(contested))
         contested = contested & (rejected > 0)
-    return Sorted(fitted, kept, contested)
+    return ScreenedFit(fitted, kept, contested)
 
 
-def _readmitted(problem: Problem, fitted: Fitted, kept: Booleans) -> Booleans:
+def _readmitted(problem: BundleProblem, fitted: Fitted, kept: Booleans) -> Booleans:
     """(n,): which rejected sightings the others predict after all, cameras being unsure too.
 
     Only of landmarks that three others or more decide, and of stills of which little was rejected:
@@ -131,7 +138,7 @@ def _readmitted(problem: Problem, fitted: Fitted, kept: Booleans) -> Booleans:
 
 
 def _sieved(
-    problem: Problem, cameras: Cameras, points: Floats, bounds: tuple[float, ...]
+    problem: BundleProblem, cameras: Cameras, points: Floats, bounds: tuple[float, ...]
 ) -> tuple[Solved, Noise]:
     """A robust solution by ever finer sieves, and the noise as the middle of it shows it."""
     noise = problem.noise
@@ -153,7 +160,7 @@ def _sieved(
     return state, noise
 
 
-def _spread_noise(problem: Problem, fitted: Fitted, kept: Booleans) -> Noise:
+def _spread_noise(problem: BundleProblem, fitted: Fitted, kept: Booleans) -> Noise:
     """The noise of all sightings, from that of the sightings kept: a still's is its own."""
     stills = problem.sightings.still
     of_kept = fitted.problem.noise.pixel
@@ -164,7 +171,7 @@ def _spread_noise(problem: Problem, fitted: Fitted, kept: Booleans) -> Noise:
     return replace(fitted.problem.noise, pixel=by_still[stills])
 
 
-def _kept(problem: Problem, state: Solved) -> tuple[Booleans, Booleans]:
+def _kept(problem: BundleProblem, state: Solved) -> tuple[Booleans, Booleans]:
     """Which sightings fit, and which landmarks cannot be sorted out, the cameras held."""
     seen = problem.sightings
     frame = frame_of(problem, state.cameras, state.points)
@@ -185,7 +192,7 @@ def _kept(problem: Problem, state: Solved) -> tuple[Booleans, Booleans]:
     return kept, contested
 
 
-def _laid(problem: Problem, points: Floats) -> Floats:
+def _laid(problem: BundleProblem, points: Floats) -> Floats:
     """(p, 3): the sculpt's places laid on the person's, whose frame and size have drifted.
 
     Robustly, by the places sighted most often, so that those that are wrong do not pull.

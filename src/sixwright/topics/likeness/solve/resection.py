@@ -27,7 +27,7 @@ LOOSE_SQUEEZE = 0.35  # spread of log squeeze where it is looked for; own choice
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class StillPoints:
     """What one still shows of points that are known.
 
     Attributes
@@ -53,7 +53,7 @@ class Seen:
 
 
 @dataclass(frozen=True, slots=True)
-class Belief:
+class CameraPrior:
     """Beliefs about one still's camera: (10,) means and spreads, as in `belief_terms`."""
 
     mean: Floats
@@ -95,7 +95,7 @@ def unmirrored(place_px: Floats, width_px: float) -> Floats:
     return np.column_stack([width_px - 1 - place_px[:, 0], place_px[:, 1]])
 
 
-def resections(seen: Seen, belief: Belief, anchor: Floats) -> tuple[Resected, ...]:
+def resections(seen: StillPoints, belief: CameraPrior, anchor: Floats) -> tuple[Resected, ...]:
     """The best camera under each way a still may have been taken.
 
     Parameters
@@ -170,19 +170,19 @@ def joined(cameras: list[Cameras]) -> Cameras:
 class _Trial:
     """One still under b ways of having been taken: (b, n, 2) places, (b, 10) spreads."""
 
-    seen: Seen
+    seen: StillPoints
     place_px: Floats
     mean: Floats
     sd: Floats
 
 
-def _loosened(belief: Belief) -> Belief:
+def _loosened(belief: CameraPrior) -> CameraPrior:
     sd = belief.sd.copy()
     sd[SQUEEZE] = LOOSE_SQUEEZE
-    return Belief(belief.mean, sd)
+    return CameraPrior(belief.mean, sd)
 
 
-def _starts(seen: Seen, belief: Belief, anchor: Floats) -> Cameras:
+def _starts(seen: StillPoints, belief: CameraPrior, anchor: Floats) -> Cameras:
     """A camera a yaw, with scale and offset from the middle of what is seen."""
     rotation = facing(np.radians(YAWS_DEG), np.zeros(len(YAWS_DEG)))
     flat = np.einsum("bij,nj->bni", rotation, seen.points - anchor)[:, :, :2]
@@ -261,7 +261,7 @@ def _chosen(better: Booleans, new: Cameras, old: Cameras) -> Cameras:
     )
 
 
-def _spread_px(seen: Seen, cameras: Cameras) -> Floats:
+def _spread_px(seen: StillPoints, cameras: Cameras) -> Floats:
     """(b, n): how far a sighting may be from where a right camera shows its point."""
     scale = np.exp(np.clip(cameras.log_scale, -7, 7))
     spread: Floats = np.sqrt(seen.sd_px**2 + (scale[:, None] * seen.slack_mm) ** 2)
@@ -284,7 +284,7 @@ def _costs(trial: _Trial, cameras: Cameras, bound: float) -> Floats:
     return chosen
 
 
-def _hidden(seen: Seen, cameras: Cameras) -> Booleans:
+def _hidden(seen: StillPoints, cameras: Cameras) -> Booleans:
     """(b, n): whether the head itself would hide each place."""
     back = -np.einsum("bij,bi->bj", cameras.rotation, cameras.translation())
     towards = back[:, None, :] - seen.points

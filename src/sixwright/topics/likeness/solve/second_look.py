@@ -6,9 +6,9 @@ import numpy as np
 
 from sixwright.numerics.cameras import Cameras, Integers, places_px
 from sixwright.numerics.rotations import Floats
-from sixwright.topics.likeness.solve.bundle import Problem, frame_of, solve
-from sixwright.topics.likeness.solve.outliers import FINE, PRICE, Sorted, sort_out
-from sixwright.topics.likeness.solve.resection import Belief, Seen, resections
+from sixwright.topics.likeness.solve.bundle import BundleProblem, frame_of, solve
+from sixwright.topics.likeness.solve.outliers import FINE, PRICE, ScreenedFit, sort_out
+from sixwright.topics.likeness.solve.resection import CameraPrior, StillPoints, resections
 
 # A still is looked at again where so many of its sightings, and that share, were found wrong.
 LEAST_WRONG, WRONG_SHARE = 1, 0.1
@@ -21,7 +21,7 @@ CONTOUR_SLACK_MM = 0.5
 FITS = 4.0  # standard deviations within which a sighting fits a camera
 
 
-def looked_again(problem: Problem, found: Sorted) -> Sorted:
+def looked_again(problem: BundleProblem, found: ScreenedFit) -> ScreenedFit:
     """The solution, or a better one from where the other stills say that a still was taken.
 
     Wrong sightings can turn the camera of a still that shows little, a profile say, so far that
@@ -63,7 +63,7 @@ def looked_again(problem: Problem, found: Sorted) -> Sorted:
     return found
 
 
-def _unlikely(found: Sorted) -> float:
+def _unlikely(found: ScreenedFit) -> float:
     """Minus twice the log likelihood, but for a constant; a sighting rejected has its price."""
     fitted = found.fitted
     frame = frame_of(fitted.problem, fitted.solved.cameras, fitted.solved.points)
@@ -72,7 +72,7 @@ def _unlikely(found: Sorted) -> float:
     return float(fitted.solved.squared.sum() + spread.sum() + rejected * (PRICE + spread.mean()))
 
 
-def _by_others(found: Sorted, k: int) -> tuple[Cameras, Floats]:
+def _by_others(found: ScreenedFit, k: int) -> tuple[Cameras, Floats]:
     """Cameras and places as all stills but one decide them."""
     part, solved = found.fitted.problem, found.fitted.solved
     factor = np.where(part.sightings.still == k, SILENT, 1.0)
@@ -81,7 +81,7 @@ def _by_others(found: Sorted, k: int) -> tuple[Cameras, Floats]:
     return silent.cameras, silent.points
 
 
-def _slack(problem: Problem, found: Sorted, k: int) -> Floats:
+def _slack(problem: BundleProblem, found: ScreenedFit, k: int) -> Floats:
     """(n,): how far the place of each of a still's sightings may be off, by the others."""
     seen = problem.sightings
     others = found.kept & (seen.still != k)
@@ -93,13 +93,13 @@ def _slack(problem: Problem, found: Sorted, k: int) -> Floats:
 
 
 def _camera(
-    problem: Problem, found: Sorted, k: int, cameras: Cameras, points: Floats
+    problem: BundleProblem, found: ScreenedFit, k: int, cameras: Cameras, points: Floats
 ) -> Cameras | None:
     """The camera that most of a still's sightings fit; None where just those kept fit it."""
     mine = problem.sightings.still == k
     seen, kept, slack = problem.sightings.only(mine), found.kept[mine], _slack(problem, found, k)
-    shown = Seen(seen.place_px, 1.0, seen.sd_px, points[seen.point], seen.outward, slack)
-    belief = Belief(problem.priors.mean[k], problem.priors.sd[k])
+    shown = StillPoints(seen.place_px, 1.0, seen.sd_px, points[seen.point], seen.outward, slack)
+    belief = CameraPrior(problem.priors.mean[k], problem.priors.sd[k])
     count, most, best = len(seen), 0, cameras.only([k])
     for out in range(-1, count if count <= FEW else 0):  # all sightings, then all but each
         part = np.flatnonzero(np.arange(count) != out)
@@ -114,8 +114,8 @@ def _camera(
     return best
 
 
-def _of(seen: Seen, rows: Integers) -> Seen:
-    return Seen(
+def _of(seen: StillPoints, rows: Integers) -> StillPoints:
+    return StillPoints(
         seen.place_px[rows],
         seen.width_px,
         seen.sd_px[rows],

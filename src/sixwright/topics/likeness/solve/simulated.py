@@ -5,12 +5,14 @@ from dataclasses import replace
 import numpy as np
 
 from sixwright.numerics.cameras import places_px, project
-from sixwright.topics.likeness.solve.bundle import Problem, Solved, solve
+from sixwright.topics.likeness.solve.bundle import BundleProblem, Solved, solve
 from sixwright.topics.likeness.solve.sightings import whitened
 from sixwright.topics.likeness.solve.spread import Fitted
 
 
-def simulated(fitted: Fitted, rng: np.random.Generator, *, steps: int) -> tuple[Problem, Solved]:
+def simulated(
+    fitted: Fitted, rng: np.random.Generator, *, steps: int
+) -> tuple[BundleProblem, Solved]:
     """One set of simulated stills, solved from the solution that it was drawn from.
 
     Parameters

@@ -8,7 +8,7 @@ from sixwright.numerics.cameras import project
 from sixwright.numerics.rotations import Floats
 from sixwright.topics.likeness.solve.bundle import (
     RIDGE,
-    Problem,
+    BundleProblem,
     Solved,
     frame_of,
     normal_equations,
@@ -47,7 +47,7 @@ class Spread:
     leverage: Floats
 
 
-def spread_of(problem: Problem, solved: Solved) -> Spread:
+def spread_of(problem: BundleProblem, solved: Solved) -> Spread:
     """Joint covariance of cameras and points at a solution.
 
     Parameters
@@ -81,7 +81,7 @@ def spread_of(problem: Problem, solved: Solved) -> Spread:
     return replace(bare, leverage=predicted(problem, solved, bare, frame.whitener))
 
 
-def predicted(problem: Problem, solved: Solved, spread: Spread, whitener: Floats) -> Floats:
+def predicted(problem: BundleProblem, solved: Solved, spread: Spread, whitener: Floats) -> Floats:
     """(n, 2, 2): covariance of where the solution shows each sighting of a problem, whitened.
 
     Parameters
@@ -133,13 +133,13 @@ class Fitted:
         Degrees of freedom that are left for the noise, beliefs about it included.
     """
 
-    problem: Problem
+    problem: BundleProblem
     solved: Solved
     spread: Spread
     freedom: float
 
 
-def fit(problem: Problem, start: Solved, *, passes: int = PASSES) -> Fitted:
+def fit(problem: BundleProblem, start: Solved, *, passes: int = PASSES) -> Fitted:
     """Plain least squares, with the noise estimated from what it leaves over.
 
     Parameters
@@ -170,7 +170,7 @@ def fit(problem: Problem, start: Solved, *, passes: int = PASSES) -> Fitted:
             break
         noise = _noise(problem, solved, spread)
         change = _change(problem.noise, noise)
-        problem = Problem(problem.sightings, problem.priors, noise)
+        problem = BundleProblem(problem.sightings, problem.priors, noise)
         if turn > 1 and change < 0.003:
             solved = solve(problem, solved.cameras, solved.points, most_steps=20)
             spread = spread_of(problem, solved)
@@ -185,7 +185,7 @@ def _change(old: Noise, new: Noise) -> float:
     return float(np.abs(np.log(np.append(new.pixel / old.pixel, shared))).max())
 
 
-def _noise(problem: Problem, solved: Solved, spread: Spread) -> Noise:
+def _noise(problem: BundleProblem, solved: Solved, spread: Spread) -> Noise:
     """One step of restricted maximum likelihood for the noise factors."""
     seen, noise = problem.sightings, problem.noise
     shown = project(solved.cameras.only(seen.still), solved.points[seen.point])

@@ -8,25 +8,25 @@ import numpy as np
 from sixwright.line.likeness import Key, Sculpt, Term
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import projection, similarity
-from sixwright.topics.likeness.compute_belief import (
+from sixwright.topics.likeness.alignment.gauge import LEAST_GAUGE, Gauge, gauge_of
+from sixwright.topics.likeness.alignment.observed import Observed
+from sixwright.topics.likeness.belief.shapes import (
     Belief,
     Shapes,
     fitted_belief,
     wide_belief,
 )
-from sixwright.topics.likeness.compute_fit import PersonFit
-from sixwright.topics.likeness.compute_gauge import LEAST_GAUGE, Gauge, gauge_of
-from sixwright.topics.likeness.compute_outlines import (
+from sixwright.topics.likeness.features import rows_of
+from sixwright.topics.likeness.model import Inputs
+from sixwright.topics.likeness.outlines.evidence import (
     apart_from,
     confirmed_by,
     lines_of,
     of_expression,
     with_outlines,
 )
-from sixwright.topics.likeness.compute_seen import Seen
-from sixwright.topics.likeness.compute_start import placed_on
-from sixwright.topics.likeness.features import rows_of
-from sixwright.topics.likeness.model import Inputs
+from sixwright.topics.likeness.person.arrays import placed_on
+from sixwright.topics.likeness.person.fit import PersonFit
 from sixwright.topics.likeness.solids import Solids, no_solids
 
 HONEST_MM = 0.12  # how far off a landmark may be and still weigh as one that is right; own choice
@@ -128,7 +128,7 @@ def first_of(
     off = gauge.correction - meant
     pairs = _pairs(gauge.keys)
     unconfirmed = np.diag(np.repeat(_unconfirmed(gauge, off), 3))
-    seen = Seen(
+    seen = Observed(
         gauge.person_mm,
         off.ravel(),
         gauge.covariance + unconfirmed,

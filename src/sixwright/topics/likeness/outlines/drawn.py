@@ -15,7 +15,7 @@ from sixwright.numerics.mesh.model import Longs
 from sixwright.numerics.mesh.rims import Rim
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import Similarity
-from sixwright.topics.likeness.compute_start import DEFAULT_SD_PX
+from sixwright.topics.likeness.person.arrays import DEFAULT_SD_PX
 from sixwright.topics.likeness.solve.sightings import Booleans
 
 # Own choices. A drawn outline may lie so far from the sculpt's and still be it, mm at 1:6 (9 mm at
@@ -30,7 +30,7 @@ LEAST_SHARE = 0.5  # of an outline that must be across from the sculpt's
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class DrawnOutline:
     """One outline drawn on a still, in the order in which it was drawn.
 
     Attributes
@@ -83,7 +83,7 @@ class Across:
         (m,): how far along the outline, mm at 1:6.
     """
 
-    drawn: Drawn
+    drawn: DrawnOutline
     still: int
     rows: Longs
     place_mm: Floats
@@ -124,7 +124,7 @@ class Across:
 
 def drawn_on(
     still: str, points: Iterable[OutlinePoint], mirrored_width: float | None
-) -> list[Drawn]:
+) -> list[DrawnOutline]:
     """The outlines drawn on a still, by their ids; those of one point are none.
 
     Parameters
@@ -148,7 +148,7 @@ def drawn_on(
             place[:, 0] = mirrored_width - 1 - place[:, 0]
         sd = np.array([row.sd_px or DEFAULT_SD_PX for row in rows])
         if len(rows) >= 2:
-            found.append(Drawn(still, id_, place, sd))
+            found.append(DrawnOutline(still, id_, place, sd))
     return found
 
 
@@ -205,7 +205,7 @@ def shown_rim(rim: Rim, camera: Cameras, onto: Similarity) -> Shown:
     return Shown(rim, place.place_px, out, a_mm)
 
 
-def across(drawn: Drawn, shown: Shown, still: int) -> Across | None:
+def across(drawn: DrawnOutline, shown: Shown, still: int) -> Across | None:
     """What of a drawn outline is across from the sculpt's.
 
     Parameters
@@ -260,7 +260,7 @@ class _Feet:
     share: Floats
 
 
-def _placed(drawn: Drawn, shown: Shown, still: int, feet: _Feet) -> Across:
+def _placed(drawn: DrawnOutline, shown: Shown, still: int, feet: _Feet) -> Across:
     ends = shown.rim.segments[feet.segment]
 
     def at(values: Floats) -> Floats:

@@ -13,11 +13,11 @@ from sixwright.line.likeness import Key, OutlinePoint
 from sixwright.numerics.cameras import project
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import Similarity
-from sixwright.topics.likeness.compute_fit import PersonFit
-from sixwright.topics.likeness.compute_gauge import Gauge
-from sixwright.topics.likeness.compute_seen import Lines, Seen
-from sixwright.topics.likeness.compute_traced import Across, across, drawn_on, shown_rim
-from sixwright.topics.likeness.outline_kinds import Moves, moves
+from sixwright.topics.likeness.alignment.gauge import Gauge
+from sixwright.topics.likeness.alignment.observed import Lines, Observed
+from sixwright.topics.likeness.outline_kinds import MovedBy, moves_with
+from sixwright.topics.likeness.outlines.drawn import Across, across, drawn_on, shown_rim
+from sixwright.topics.likeness.person.fit import PersonFit
 from sixwright.topics.likeness.solids import Solid
 
 # How the error of one drawing hangs together, shares of its variance: all of it drawn too far out
@@ -37,7 +37,7 @@ USUAL_MM, USUAL_REACH_MM, USUAL_OWN_MM = 0.3, 4.5, 0.2
 
 
 @dataclass(frozen=True, slots=True)
-class Evidence:
+class OutlineEvidence:
     """Places of outlines, and the joint noise of them and of the landmarks' corrections.
 
     Attributes
@@ -135,8 +135,8 @@ def of_expression(lines: list[Across], expression: str, fit: PersonFit) -> list[
     return [
         line
         for line in lines
-        if (kind := moves(line.drawn.outline)) is Moves.RIGID
-        or (kind is Moves.MOBILE and fit.cast.stills[line.drawn.still].expression == expression)
+        if (kind := moves_with(line.drawn.outline)) is MovedBy.RIGID
+        or (kind is MovedBy.MOBILE and fit.cast.stills[line.drawn.still].expression == expression)
     ]
 
 
@@ -198,8 +198,8 @@ def confirmed_by(lines: list[Across], keys: tuple[Key, ...], places: Floats) -> 
 
 
 def with_outlines(
-    seen: Seen, lines: list[Across], fit: PersonFit, gauge: Gauge, more: Floats
-) -> Seen:
+    seen: Observed, lines: list[Across], fit: PersonFit, gauge: Gauge, more: Floats
+) -> Observed:
     """Moves as the stills show them, with those of the places across from drawn outlines.
 
     Parameters
@@ -255,7 +255,7 @@ def _telling(lines: Lines, places: Floats, drawing: Floats) -> Floats:
     return told
 
 
-def evidence_of(lines: list[Across], fit: PersonFit, gauge: Gauge) -> Evidence:
+def evidence_of(lines: list[Across], fit: PersonFit, gauge: Gauge) -> OutlineEvidence:
     """What some outlines tell, with the noise that they share with each other and the landmarks.
 
     Parameters
@@ -295,7 +295,7 @@ def evidence_of(lines: list[Across], fit: PersonFit, gauge: Gauge) -> Evidence:
     noise = by_camera @ spread.cameras @ by_camera.T + drawn
     marks = turned @ spread.points[np.ix_(at, at)] @ turned.T
     marks = marks + np.diag(np.repeat(gauge.placing**2, 3))
-    return Evidence(
+    return OutlineEvidence(
         np.concatenate([line.place_mm for line in lines]),
         np.concatenate([line.normal for line in lines]),
         np.concatenate([line.off_mm for line in lines]),

@@ -56,7 +56,7 @@ class Lines:
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class Observed:
     """Moves as the stills show them.
 
     Attributes

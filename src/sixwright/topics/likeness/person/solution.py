@@ -6,21 +6,9 @@ import numpy as np
 
 from sixwright.numerics.cameras import FOCAL, SQUEEZE, Integers
 from sixwright.numerics.rotations import Floats
-from sixwright.topics.likeness.compute_bent import are_bent
-from sixwright.topics.likeness.compute_cameras import (
-    PINNED_SQUEEZE,
-    Taken,
-    belief_of,
-    cameras_of_stills,
-)
-from sixwright.topics.likeness.compute_fit import (
-    PersonFit,
-    robbed_still,
-    slanted_still,
-    swapped_still,
-    unfit_still,
-)
-from sixwright.topics.likeness.compute_start import (
+from sixwright.topics.likeness.model import Flaw, Inputs
+from sixwright.topics.likeness.outline_kinds import MovedBy, moves_with
+from sixwright.topics.likeness.person.arrays import (
     DEFAULT_SD_PX,
     FULL_SIZE,
     Cast,
@@ -33,10 +21,22 @@ from sixwright.topics.likeness.compute_start import (
     terms_of,
     usual_expression,
 )
-from sixwright.topics.likeness.model import Flaw, Inputs
-from sixwright.topics.likeness.outline_kinds import Moves, moves
-from sixwright.topics.likeness.solve.bundle import Priors, Problem
-from sixwright.topics.likeness.solve.outliers import Sorted, sort_out
+from sixwright.topics.likeness.person.bent import are_bent
+from sixwright.topics.likeness.person.cameras import (
+    PINNED_SQUEEZE,
+    StillCameras,
+    camera_prior,
+    cameras_of_stills,
+)
+from sixwright.topics.likeness.person.fit import (
+    PersonFit,
+    robbed_still,
+    slanted_still,
+    swapped_still,
+    unfit_still,
+)
+from sixwright.topics.likeness.solve.bundle import BundleProblem, Priors
+from sixwright.topics.likeness.solve.outliers import ScreenedFit, sort_out
 from sixwright.topics.likeness.solve.resection import LOOSE_SQUEEZE, unmirrored
 from sixwright.topics.likeness.solve.second_look import looked_again
 from sixwright.topics.likeness.solve.sightings import Noise, Sightings
@@ -118,11 +118,11 @@ def _without(cast: Cast, still: str) -> Cast:
     )
 
 
-def _sightings(inputs: Inputs, cast: Cast, taken: Taken) -> Sightings:
+def _sightings(inputs: Inputs, cast: Cast, taken: StillCameras) -> Sightings:
     """The sightings that count as arrays, mirrored stills turned."""
     terms = terms_of(inputs)
     rows, order = cast.sightings, {still: k for k, still in enumerate(cast.stills)}
-    of_head = [p for p in inputs.outlines if moves(p.outline) is not Moves.APART]
+    of_head = [p for p in inputs.outlines if moves_with(p.outline) is not MovedBy.APART]
     outlines = {still: [p for p in of_head if p.still == still] for still in cast.stills}
     place = np.array([s.place_px for s in rows], float)
     across = np.full((len(rows), 2), np.nan)
@@ -154,8 +154,8 @@ def _sightings(inputs: Inputs, cast: Cast, taken: Taken) -> Sightings:
     )
 
 
-def _priors(cast: Cast, taken: Taken) -> Priors:
-    beliefs = [belief_of(still) for still in cast.stills.values()]
+def _priors(cast: Cast, taken: StillCameras) -> Priors:
+    beliefs = [camera_prior(still) for still in cast.stills.values()]
     mean, sd = np.array([b.mean for b in beliefs]), np.array([b.sd for b in beliefs])
     for k, still in enumerate(cast.stills):
         if still in taken.squeezed:
@@ -180,10 +180,10 @@ def _lenses(cast: Cast) -> Integers:
     return np.array([order[name] for name in names], dtype=np.int64)
 
 
-def _solved(inputs: Inputs, cast: Cast, taken: Taken) -> PersonFit:
+def _solved(inputs: Inputs, cast: Cast, taken: StillCameras) -> PersonFit:
     """Solve, free a squeeze that the sightings contradict, heed the lens data that agree."""
     seen = _sightings(inputs, cast, taken)
-    problem = Problem(seen, _priors(cast, taken), Noise(np.ones(len(seen))))
+    problem = BundleProblem(seen, _priors(cast, taken), Noise(np.ones(len(seen))))
     result = sort_out(problem, taken.cameras, cast.start)
     flaws = {still: list(found) for still, found in taken.flaws.items()}
     for _ in range(len(cast.stills)):
@@ -241,7 +241,7 @@ def _note_squeezes(cast: Cast, fitted: Fitted, flaws: dict[str, list[Flaw]]) -> 
             flaws[id_].append(Flaw("squeeze", still.squeeze, float(np.exp(found)), gain))
 
 
-def _with_lens_data(cast: Cast, result: Sorted, flaws: dict[str, list[Flaw]]) -> Sorted:
+def _with_lens_data(cast: Cast, result: ScreenedFit, flaws: dict[str, list[Flaw]]) -> ScreenedFit:
     """Refit with the lens data that agree with the stills; name those that do not."""
     fitted = result.fitted
     priors = fitted.problem.priors

@@ -8,9 +8,9 @@ from sixwright.kernel.intervals import Interval, Limit, Verdict, judge
 from sixwright.numerics.lengths import chance_longer, length_at, lengths
 from sixwright.numerics.multiple_tests import LEVEL
 from sixwright.numerics.rotations import Floats
-from sixwright.topics.likeness.compute_belief import Shapes
-from sixwright.topics.likeness.compute_flat import ErrorModel, vector
-from sixwright.topics.likeness.compute_shared import Believed
+from sixwright.topics.likeness.belief.first_round import Believed
+from sixwright.topics.likeness.belief.flat_prior import ErrorModel, vector
+from sixwright.topics.likeness.belief.shapes import Shapes
 from sixwright.topics.likeness.model import LandmarkAnswer
 
 ASKED = 0.2  # chance of being off by more than allowed, from which a move is asked

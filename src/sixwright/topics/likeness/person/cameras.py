@@ -6,15 +6,21 @@ import numpy as np
 
 from sixwright.line.likeness import Still
 from sixwright.numerics.cameras import DISTANCE, SQUEEZE, UNKNOWNS, Cameras
-from sixwright.topics.likeness.compute_start import (
+from sixwright.topics.likeness.model import Flaw, Inputs
+from sixwright.topics.likeness.person.arrays import (
     DEFAULT_SD_PX,
     FULL_SIZE,
     Cast,
     is_contour,
     terms_of,
 )
-from sixwright.topics.likeness.model import Flaw, Inputs
-from sixwright.topics.likeness.solve.resection import Belief, Resected, Seen, joined, resections
+from sixwright.topics.likeness.solve.resection import (
+    CameraPrior,
+    Resected,
+    StillPoints,
+    joined,
+    resections,
+)
 
 # Own choices (docs/topics/likeness.md, “What is believed beforehand”).
 DISTANCE_MM, DISTANCE_SD_LOG = 1800 / FULL_SIZE, 0.8
@@ -25,7 +31,7 @@ BETTER = 25.0  # fall of a squared distance at which another way of taking a sti
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class StillCameras:
     """How each still is taken to have been taken: cameras to start from, flaws found so far."""
 
     cameras: Cameras
@@ -39,7 +45,7 @@ class Taken:
                 if self.mirrored[id_] != bool(still.mirrored)]  # fmt: skip
 
 
-def belief_of(still: Still) -> Belief:
+def camera_prior(still: Still) -> CameraPrior:
     """What is believed of a still's camera, its lens data aside."""
     width, height = still.width_px or 1.0, still.height_px or 1.0
     side = max(width, height)
@@ -49,10 +55,10 @@ def belief_of(still: Still) -> Belief:
     sd[6:8] = side * (CENTRE_SHARE_CROPPED if still.cropped else CENTRE_SHARE)
     mean[SQUEEZE], sd[SQUEEZE] = np.log(still.squeeze), PINNED_SQUEEZE
     mean[DISTANCE], sd[DISTANCE] = np.log(DISTANCE_MM), DISTANCE_SD_LOG
-    return Belief(mean, sd)
+    return CameraPrior(mean, sd)
 
 
-def cameras_of_stills(inputs: Inputs, cast: Cast) -> Taken:
+def cameras_of_stills(inputs: Inputs, cast: Cast) -> StillCameras:
     """Resect each still, as its row says and otherwise, and take what fits decidedly better."""
     terms = terms_of(inputs)
     anchor = cast.start.mean(axis=0)
@@ -64,7 +70,7 @@ def cameras_of_stills(inputs: Inputs, cast: Cast) -> Taken:
         rows = [s for s in cast.sightings if s.still == still.id]
         at = [cast.place_of(s, terms) or 0 for s in rows]
         contour = np.array([is_contour(s, terms) for s in rows])
-        seen = Seen(
+        seen = StillPoints(
             np.array([s.place_px for s in rows], float),
             still.width_px or 1.0,
             np.array([s.sd_px or DEFAULT_SD_PX for s in rows]),
@@ -72,13 +78,13 @@ def cameras_of_stills(inputs: Inputs, cast: Cast) -> Taken:
             cast.outward[at],
             np.where(contour, CONTOUR_SLACK_MM, SCULPT_SLACK_MM),
         )
-        chosen, found = _chosen(still, resections(seen, belief_of(still), anchor))
+        chosen, found = _chosen(still, resections(seen, camera_prior(still), anchor))
         mirrored[still.id] = chosen.mirrored
         flaws[still.id] = found
         if chosen.squeezed:
             squeezed.add(still.id)
         cameras.append(chosen.camera)
-    return Taken(joined(cameras), mirrored, squeezed, flaws)
+    return StillCameras(joined(cameras), mirrored, squeezed, flaws)
 
 
 def _chosen(still: Still, ways: tuple[Resected, ...]) -> tuple[Resected, list[Flaw]]:

@@ -7,11 +7,11 @@ import numpy as np
 
 from sixwright.line.likeness import Key, Sighting, Term
 from sixwright.numerics.cameras import places_px
-from sixwright.topics.likeness.compute_cameras import belief_of
-from sixwright.topics.likeness.compute_start import DEFAULT_SD_PX, LEAST_SIGHTINGS, Cast, is_contour
 from sixwright.topics.likeness.model import Flaw
-from sixwright.topics.likeness.solve.outliers import Sorted
-from sixwright.topics.likeness.solve.resection import Seen, resections, unmirrored
+from sixwright.topics.likeness.person.arrays import DEFAULT_SD_PX, LEAST_SIGHTINGS, Cast, is_contour
+from sixwright.topics.likeness.person.cameras import camera_prior
+from sixwright.topics.likeness.solve.outliers import ScreenedFit
+from sixwright.topics.likeness.solve.resection import StillPoints, resections, unmirrored
 from sixwright.topics.likeness.solve.sightings import Booleans
 from sixwright.topics.likeness.solve.slant import Slants
 from sixwright.topics.likeness.solve.spread import Fitted
@@ -59,7 +59,7 @@ class PersonFit:
     stills: tuple[str, ...]
     rows: tuple[Sighting, ...]
     kept: Booleans
-    sorted_out: Sorted
+    sorted_out: ScreenedFit
     mirrored: Mapping[str, bool]
     flaws: Mapping[str, tuple[Flaw, ...]]
     dropped: Mapping[str, str]
@@ -169,7 +169,7 @@ def _fits_person(
     place = np.array([row.place_px for row in rows], float)
     width = still.width_px or 1.0
     points = solved.fitted.solved.points[[i or 0 for i in at]]
-    seen = Seen(
+    seen = StillPoints(
         unmirrored(place, width) if turn else place,
         width,
         np.array([row.sd_px or DEFAULT_SD_PX for row in rows]),
@@ -178,4 +178,4 @@ def _fits_person(
         np.full(len(rows), PERSON_SLACK_MM),
     )
     anchor = solved.fitted.solved.cameras.anchor
-    return resections(seen, belief_of(still), anchor)[0].cost
+    return resections(seen, camera_prior(still), anchor)[0].cost

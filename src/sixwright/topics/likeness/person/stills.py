@@ -10,10 +10,10 @@ from sixwright.kernel.intervals import Interval
 from sixwright.numerics.cameras import Integers, places_px, project
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import Similarity
-from sixwright.topics.likeness.compute_fit import PersonFit
-from sixwright.topics.likeness.compute_person import spread_of_focal
 from sixwright.topics.likeness.model import Inputs, Matrix, StillAnswer
-from sixwright.topics.likeness.solve.bundle import Priors, Problem, solve
+from sixwright.topics.likeness.person.fit import PersonFit
+from sixwright.topics.likeness.person.solution import spread_of_focal
+from sixwright.topics.likeness.solve.bundle import BundleProblem, Priors, solve
 from sixwright.topics.likeness.solve.sightings import whitened
 from sixwright.topics.likeness.solve.spread import spread_of
 
@@ -66,7 +66,7 @@ def still_answers(
 
 
 def _reasons(inputs: Inputs, person: str, fit: PersonFit | None) -> Mapping[str, str]:
-    from sixwright.topics.likeness.compute_start import cast_of
+    from sixwright.topics.likeness.person.arrays import cast_of
 
     if fit is not None:
         return fit.dropped
@@ -201,11 +201,11 @@ def definition_share(fit: PersonFit) -> float:
     return float(np.trace(parts[1:].sum(axis=0), axis1=1, axis2=2).mean() / 2)
 
 
-def _freedom(problem: Problem, leverage: Floats) -> float:
+def _freedom(problem: BundleProblem, leverage: Floats) -> float:
     return 2 * len(problem.sightings) - float(np.trace(leverage, axis1=1, axis2=2).sum())
 
 
-def _without(problem: Problem, k: int) -> Problem | None:
+def _without(problem: BundleProblem, k: int) -> BundleProblem | None:
     """The problem without one still; None where nothing would be left."""
     rows = problem.sightings.still != k
     if len(problem.priors.lens) < 2 or not rows.any():
@@ -215,7 +215,7 @@ def _without(problem: Problem, k: int) -> Problem | None:
     lenses, lens = np.unique(priors.lens[kept], return_inverse=True)
     seen = problem.sightings.only(rows)
     still: Integers = seen.still - (seen.still > k)
-    return Problem(
+    return BundleProblem(
         replace(seen, still=still),
         Priors(
             priors.mean[kept],

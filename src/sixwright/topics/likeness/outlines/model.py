@@ -28,7 +28,7 @@ class OutlinePlace:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class OutlineStretch:
     """The part of an outline that says most: the mean over some 3 mm.
 
     Attributes
@@ -83,4 +83,4 @@ class OutlineAnswer:
     tolerance_mm: float
     verdict: Verdict
     places: tuple[OutlinePlace, ...] = ()
-    worst: Stretch | None = None
+    worst: OutlineStretch | None = None

@@ -10,20 +10,20 @@ from sixwright.line.likeness import Sculpt
 from sixwright.numerics.multiple_tests import LEVEL
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import tangent
-from sixwright.topics.likeness.compute_fit import PersonFit
-from sixwright.topics.likeness.compute_gauge import Gauge
-from sixwright.topics.likeness.compute_outlines import (
+from sixwright.topics.likeness.alignment.gauge import Gauge
+from sixwright.topics.likeness.belief.first_round import meant_of
+from sixwright.topics.likeness.model import Inputs
+from sixwright.topics.likeness.outline_kinds import MovedBy, moves_with
+from sixwright.topics.likeness.outlines.drawn import Across
+from sixwright.topics.likeness.outlines.evidence import (
     apart_from,
     evidence_of,
     lines_of,
     thinned,
 )
-from sixwright.topics.likeness.compute_round import TOLERANCE_MM
-from sixwright.topics.likeness.compute_shared import meant_of
-from sixwright.topics.likeness.compute_traced import Across
-from sixwright.topics.likeness.model import Inputs
-from sixwright.topics.likeness.outline_kinds import Moves, moves
-from sixwright.topics.likeness.outlines import OutlineAnswer, OutlinePlace, Stretch
+from sixwright.topics.likeness.outlines.model import OutlineAnswer, OutlinePlace, OutlineStretch
+from sixwright.topics.likeness.person.fit import PersonFit
+from sixwright.topics.likeness.rounds.verdicts import TOLERANCE_MM
 from sixwright.topics.likeness.solids import Solid
 
 # As many stretches that overlap are, side by side, as surprising as so many that do not.
@@ -120,11 +120,11 @@ def _reason(inputs: Inputs, expression: str, fit: PersonFit, key: tuple[str, str
     still, outline = key
     if still not in fit.stills:
         return "unused"
-    kind = moves(outline)
-    if kind is Moves.APART:
+    kind = moves_with(outline)
+    if kind is MovedBy.APART:
         return "apart"
     is_other = inputs.stills[still].expression != expression
-    return "expression" if kind is Moves.MOBILE and is_other else ""
+    return "expression" if kind is MovedBy.MOBILE and is_other else ""
 
 
 def _answered(
@@ -168,7 +168,7 @@ def _in_the_still(place_px: Floats, mirrored_width: float | None) -> Floats:
 
 def worst_stretch(
     at_mm: Floats, off_mm: Floats, noise: Floats, drawn_px: Floats, tolerance_mm: float
-) -> Stretch:
+) -> OutlineStretch:
     """The stretch of an outline that is shown to be off most, else the one that may be.
 
     Parameters
@@ -201,7 +201,7 @@ def worst_stretch(
         interval = Interval(abs(mean), low, abs(mean) + usual * sd, LEVEL)
         x, y = drawn_px[rows[len(rows) // 2]]
         found.append(
-            Stretch(float(start), float(at_mm[rows[-1]]), mean > 0, interval,
+            OutlineStretch(float(start), float(at_mm[rows[-1]]), mean > 0, interval,
                     (float(x), float(y)))
         )  # fmt: skip
         if at_mm[-1] - start <= STRETCH_MM:

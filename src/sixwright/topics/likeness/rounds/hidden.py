@@ -5,8 +5,8 @@ from collections.abc import Mapping
 import numpy as np
 
 from sixwright.line.likeness import Key, Term
-from sixwright.topics.likeness.compute_start import is_contour, terms_of
 from sixwright.topics.likeness.model import Inputs, RoundAnswer, StillAnswer
+from sixwright.topics.likeness.person.arrays import is_contour, terms_of
 from sixwright.topics.likeness.solids import Solid
 
 # Own choices, mm at 1:6. A landmark is lifted off the surface, so that one at the limb or in a fold

@@ -5,13 +5,13 @@ from dataclasses import replace
 import numpy as np
 
 from sixwright.numerics.rotations import Floats
-from sixwright.topics.likeness.compute_fit import PersonFit
-from sixwright.topics.likeness.compute_gauge import Gauge
-from sixwright.topics.likeness.compute_views import hidden_from, information, unsure
-from sixwright.topics.likeness.further_work import Help, View
+from sixwright.topics.likeness.alignment.gauge import Gauge
+from sixwright.topics.likeness.further.model import Help, Viewpoint
+from sixwright.topics.likeness.further.views import hidden_from, information, unsure
 from sixwright.topics.likeness.model import LandmarkAnswer
+from sixwright.topics.likeness.person.fit import PersonFit
 from sixwright.topics.likeness.sculpts import SurfaceMark
-from sixwright.topics.likeness.solve.bundle import Problem
+from sixwright.topics.likeness.solve.bundle import BundleProblem
 from sixwright.topics.likeness.solve.sightings import edges
 from sixwright.topics.likeness.solve.spread import spread_of
 
@@ -26,7 +26,7 @@ def helps(
     gauge: Gauge,
     fit: PersonFit,
     marks: tuple[LandmarkAnswer, ...],
-    views: tuple[View, ...],
+    views: tuple[Viewpoint, ...],
     surface: tuple[SurfaceMark, ...] = (),
 ) -> tuple[Help, ...]:
     """What each kind of further work would cut of the uncertainty, most a minute first.
@@ -101,9 +101,9 @@ def _best_stills(
     gauge: Gauge,
     fit: PersonFit,
     spread: Floats,
-    views: tuple[View, ...],
+    views: tuple[Viewpoint, ...],
     surface: tuple[SurfaceMark, ...],
-) -> list[tuple[Floats, tuple[View, ...]]]:
+) -> list[tuple[Floats, tuple[Viewpoint, ...]]]:
     """Covariance with the best further still and each of the others, and the two."""
     if len(views) < STILLS:
         return []
@@ -136,6 +136,6 @@ def _with_landmarks(gauge: Gauge, fit: PersonFit) -> Floats | None:
     both = seen.only(rows)
     both = replace(both, point=np.concatenate([seen.point, at[seen.point[copied]]]))
     start = np.concatenate([problem.priors.points, problem.priors.points[beside]])
-    more = Problem(both, replace(problem.priors, points=start), problem.noise.only(rows))
+    more = BundleProblem(both, replace(problem.priors, points=start), problem.noise.only(rows))
     places = np.concatenate([solved.points, solved.points[beside]])
     return spread_of(more, replace(solved, points=places)).points[: 3 * points, : 3 * points]

@@ -10,15 +10,15 @@ from sixwright.numerics.cameras import Integers
 from sixwright.numerics.propagation import propagated
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import Similarity, projection, similarity
-from sixwright.topics.likeness.compute_fit import PersonFit
-from sixwright.topics.likeness.compute_start import (
+from sixwright.topics.likeness.model import Inputs
+from sixwright.topics.likeness.person.arrays import (
     PLACING_MM,
     place_of,
     placed_on,
     slip_mm,
     usual_expression,
 )
-from sixwright.topics.likeness.model import Inputs
+from sixwright.topics.likeness.person.fit import PersonFit
 from sixwright.topics.likeness.solve.sightings import Booleans
 
 # Own choices. How far an honest sculpt is off: landmarks known better than that weigh alike.

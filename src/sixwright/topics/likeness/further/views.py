@@ -8,11 +8,11 @@ from sixwright.numerics.cameras import Cameras, belief_terms, project
 from sixwright.numerics.propagation import propagated
 from sixwright.numerics.rotations import Floats, facing
 from sixwright.numerics.similarity import similarity
-from sixwright.topics.likeness.compute_cameras import belief_of
-from sixwright.topics.likeness.compute_fit import PersonFit
-from sixwright.topics.likeness.compute_gauge import Gauge
-from sixwright.topics.likeness.further_work import View
+from sixwright.topics.likeness.alignment.gauge import Gauge
+from sixwright.topics.likeness.further.model import Viewpoint
 from sixwright.topics.likeness.model import LandmarkAnswer
+from sixwright.topics.likeness.person.cameras import camera_prior
+from sixwright.topics.likeness.person.fit import PersonFit
 from sixwright.topics.likeness.planted import Planted
 from sixwright.topics.likeness.sculpts import SurfaceMark
 from sixwright.topics.likeness.solve.sightings import Noise, Sightings, whitened
@@ -31,7 +31,7 @@ def view_gains(
     fit: PersonFit,
     marks: tuple[LandmarkAnswer, ...],
     surface: tuple[SurfaceMark, ...] = (),
-) -> tuple[View, ...]:
+) -> tuple[Viewpoint, ...]:
     """What one more still from each viewpoint would tell, best first.
 
     Parameters
@@ -73,12 +73,12 @@ def view_gains(
             more = np.asarray(np.linalg.inv(known + told), dtype=np.float64)
             after, judged = unsure(gauge, more, tolerance_mm)
             gain = max(0.0, 1 - after / now) if now > 0 else 0.0
-            found.append(View(float(yaw), float(pitch), gain, max(0, judged - judged_now)))
+            found.append(Viewpoint(float(yaw), float(pitch), gain, max(0, judged - judged_now)))
     found.sort(key=lambda view: (-view.gain, abs(view.pitch_deg), view.yaw_deg))
     return tuple(found)
 
 
-def next_views(views: tuple[View, ...]) -> tuple[View, ...]:
+def next_views(views: tuple[Viewpoint, ...]) -> tuple[Viewpoint, ...]:
     """The best views, leaving out those beside a better one, and those that tell next to nothing.
 
     Parameters
@@ -95,7 +95,7 @@ def next_views(views: tuple[View, ...]) -> tuple[View, ...]:
     ------
     Own choice.
     """
-    kept: list[View] = []
+    kept: list[Viewpoint] = []
     for view in (view for view in views if view.gain >= LEAST_GAIN):
         near = any(
             abs(view.yaw_deg - k.yaw_deg) <= 15 and abs(view.pitch_deg - k.pitch_deg) <= 30
@@ -232,7 +232,7 @@ def information(
     by_place = np.zeros((len(rows), 2, len(points), 3))
     by_place[np.arange(len(rows)), :, rows] = by_point
     flat = by_place.reshape(2 * len(rows), -1)
-    believed = belief_of(_usual_still(fit))
+    believed = camera_prior(_usual_still(fit))
     belief = belief_terms(one, believed.mean, believed.sd)[0][0]
     system = by_camera.T @ by_camera + belief + 1e-12 * np.eye(len(belief))
     mixed = by_camera.T @ flat

@@ -9,9 +9,9 @@ from sixwright.line.likeness import Key
 from sixwright.numerics.lengths import chance_longer, lengths
 from sixwright.numerics.multiple_tests import LEVEL
 from sixwright.numerics.rotations import Floats
-from sixwright.topics.likeness.compute_belief import Shapes
-from sixwright.topics.likeness.compute_chances import RIGHT, few, interval_of
-from sixwright.topics.likeness.compute_flat import ErrorModel, matrix, vector
+from sixwright.topics.likeness.belief.chances import RIGHT, few, interval_of
+from sixwright.topics.likeness.belief.flat_prior import ErrorModel, matrix, vector
+from sixwright.topics.likeness.belief.shapes import Shapes
 from sixwright.topics.likeness.features import rows_of
 from sixwright.topics.likeness.model import Feature, LandmarkAnswer, Vector
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class Viewpoint:
     """A viewpoint for one more still.
 
     Attributes
@@ -42,4 +42,4 @@ class Help:
     kind: str
     gain: float
     minutes: float
-    views: tuple[View, ...] = ()
+    views: tuple[Viewpoint, ...] = ()

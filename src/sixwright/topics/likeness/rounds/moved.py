@@ -7,9 +7,9 @@ import numpy as np
 from sixwright.kernel.intervals import Interval
 from sixwright.line.likeness import Round
 from sixwright.numerics.similarity import similarity
-from sixwright.topics.likeness.compute_gauge import BOUND, placing_mm
-from sixwright.topics.likeness.compute_start import placed_on
+from sixwright.topics.likeness.alignment.gauge import BOUND, placing_mm
 from sixwright.topics.likeness.model import Inputs, LandmarkAnswer
+from sixwright.topics.likeness.person.arrays import placed_on
 
 LEAST_SHARED = 4
 PASSES = 30

@@ -13,16 +13,16 @@ from sixwright.kernel.intervals import Interval, Limit, Verdict, judge
 from sixwright.numerics.lengths import chance_longer, length_at, lengths, normals
 from sixwright.numerics.multiple_tests import (
     LEVEL,
-    Family,
+    MaxStatistic,
     chance_beyond,
     chance_of_distance,
     false_discoveries,
-    family_of,
+    max_statistic,
     region_squared,
 )
 from sixwright.numerics.regions import least_squared_distance, reach
 from sixwright.numerics.rotations import Floats
-from sixwright.topics.likeness.compute_gauge import Gauge
+from sixwright.topics.likeness.alignment.gauge import Gauge
 from sixwright.topics.likeness.model import LandmarkAnswer, Matrix, Vector
 
 DRAWS = 1000  # and their opposites
@@ -189,11 +189,11 @@ def _by_regions(table: ErrorModel, rows: list[int], seed: int) -> list[Tested]:
         part = np.zeros((size, axes.shape[1]))
         part[3 * i : 3 * i + 3] = axes
         parts.append(part)
-    family = family_of(table.gauge.covariance, parts, freedom=table.freedom, seed=seed)
+    family = max_statistic(table.gauge.covariance, parts, freedom=table.freedom, seed=seed)
     return [_by_region(table, i, family) for i in rows]
 
 
-def _by_region(table: ErrorModel, i: int, family: Family) -> Tested:
+def _by_region(table: ErrorModel, i: int, family: MaxStatistic) -> Tested:
     """How far off: from above at 95 % by itself, from below at 95 % over the head."""
     off, own = table.seen(i)
     k, freedom, tolerance_mm = len(off), table.freedom, table.marks[i].tolerance_mm

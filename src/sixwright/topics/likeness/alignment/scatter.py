@@ -5,8 +5,8 @@ from scipy.special import fdtri
 
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import similarity
-from sixwright.topics.likeness.compute_fit import PersonFit
-from sixwright.topics.likeness.compute_gauge import Gauge
+from sixwright.topics.likeness.alignment.gauge import Gauge
+from sixwright.topics.likeness.person.fit import PersonFit
 from sixwright.topics.likeness.solve.simulated import simulated
 
 DRAWS = 24

@@ -8,21 +8,21 @@ import numpy as np
 from sixwright.kernel.intervals import Verdict
 from sixwright.line.landmarks import name_of
 from sixwright.line.likeness import Key, Round, Sculpt, Term
-from sixwright.topics.likeness.compute_chances import NOT_ASKED, with_beliefs
-from sixwright.topics.likeness.compute_curved import TRUSTED, scatter
-from sixwright.topics.likeness.compute_features import features_of
-from sixwright.topics.likeness.compute_fit import PersonFit
-from sixwright.topics.likeness.compute_flat import error_model, judged, vector
-from sixwright.topics.likeness.compute_gauge import Gauge, gauge_of, reframed
-from sixwright.topics.likeness.compute_person import FEW_STILLS
-from sixwright.topics.likeness.compute_shared import (
+from sixwright.topics.likeness.alignment.gauge import Gauge, gauge_of, reframed
+from sixwright.topics.likeness.alignment.scatter import TRUSTED, scatter
+from sixwright.topics.likeness.belief.chances import NOT_ASKED, with_beliefs
+from sixwright.topics.likeness.belief.features import features_of
+from sixwright.topics.likeness.belief.first_round import (
     LIKELY_MM,
     First,
     believed_of,
     frame_weights,
 )
-from sixwright.topics.likeness.compute_start import placed_on
+from sixwright.topics.likeness.belief.flat_prior import error_model, judged, vector
 from sixwright.topics.likeness.model import Feature, Inputs, LandmarkAnswer
+from sixwright.topics.likeness.person.arrays import placed_on
+from sixwright.topics.likeness.person.fit import PersonFit
+from sixwright.topics.likeness.person.solution import FEW_STILLS
 from sixwright.topics.likeness.solve.sightings import Booleans
 
 TOLERANCE_MM = 0.25  # own choice, at 1:6, where none is given
@@ -34,7 +34,7 @@ MISFIT_SHARE = 0.1
 
 
 @dataclass(frozen=True, slots=True)
-class Judged:
+class JudgedRound:
     """A round's landmarks, and what they were judged with."""
 
     gauge: Gauge | None
@@ -49,7 +49,7 @@ def judged_round(
     fit: PersonFit | None,
     terms: Mapping[str, Term],
     first: First | None = None,
-) -> Judged:
+) -> JudgedRound:
     """Every landmark of a round with its verdict.
 
     Parameters
@@ -76,7 +76,7 @@ def judged_round(
     bare = _bare(inputs, one, sculpt, terms)
     gauge = None if fit is None else gauge_of(inputs, one.id, sculpt.expression, fit, terms)
     if fit is None or gauge is None:
-        return Judged(None, tuple(bare.values()))
+        return JudgedRound(None, tuple(bare.values()))
     marks = [bare[key] for key in gauge.keys]
     table = error_model(gauge, marks, fit.fitted.freedom, inputs.seed)
     believed = None if first is None else believed_of(inputs, first, sculpt.id, one.id, gauge)
@@ -110,7 +110,7 @@ def judged_round(
     ]
     bare.update({mark.key: mark for mark in told})
     features = () if believed is None else features_of(table, told, believed.fitted)
-    return Judged(gauge, tuple(bare.values()), curved, features)
+    return JudgedRound(gauge, tuple(bare.values()), curved, features)
 
 
 def _bare(

@@ -11,14 +11,14 @@ from sixwright.line.likeness import UNDONE, Key, Round, SculptAsk
 from sixwright.numerics.propagation import propagated
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import projection, similarity
+from sixwright.topics.likeness.alignment.gauge import BOUND, placing_mm
 from sixwright.topics.likeness.ask_answers import AskAnswer
-from sixwright.topics.likeness.ask_ways import Way, side_of, way_of
-from sixwright.topics.likeness.compute_gauge import BOUND, placing_mm
-from sixwright.topics.likeness.compute_round import TOLERANCE_MM
-from sixwright.topics.likeness.compute_rounds import LEAST_SHARED, PASSES
-from sixwright.topics.likeness.compute_start import placed_on, terms_of
+from sixwright.topics.likeness.ask_ways import AskedMove, side_of, way_of
 from sixwright.topics.likeness.features import FEATURES
 from sixwright.topics.likeness.model import Inputs
+from sixwright.topics.likeness.person.arrays import placed_on, terms_of
+from sixwright.topics.likeness.rounds.moved import LEAST_SHARED, PASSES
+from sixwright.topics.likeness.rounds.verdicts import TOLERANCE_MM
 
 LEVEL, TWO_SIDED = 0.95, 1.96
 _KEYS = {name: [(id_, s) for id_, sides in parts for s in sides] for name, parts in FEATURES}
@@ -71,7 +71,7 @@ def keys_of(ask: SculptAsk) -> list[Key]:
     return _KEYS.get(ask.subject.strip().lower(), [])
 
 
-def way_asked(ask: SculptAsk) -> Way | None:
+def way_asked(ask: SculptAsk) -> AskedMove | None:
     """Where to an ask goes; None where its words cannot be read."""
     side = (ask.side or "mid") if ask.landmark is not None else side_of(ask.subject.lower())
     return way_of(ask.direction, ask.mm, side)
@@ -127,7 +127,7 @@ def _away(along: float, low: float, high: float, asked: float) -> Interval:
     return Interval(abs(along - asked), near, ends[1], LEVEL)
 
 
-def _part(moved: _Moved, rows: list[int], way: Way) -> Floats:
+def _part(moved: _Moved, rows: list[int], way: AskedMove) -> Floats:
     """(3n,): what makes of all moves how far the ask went its way."""
     part = np.zeros((len(moved.keys), 3))
     if way.move_mm is not None:

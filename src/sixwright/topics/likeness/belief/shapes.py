@@ -13,7 +13,7 @@ from scipy.special import logsumexp
 
 from sixwright.numerics.fields import contrasts, posterior
 from sixwright.numerics.rotations import Floats
-from sixwright.topics.likeness.compute_seen import Seen
+from sixwright.topics.likeness.alignment.observed import Observed
 
 Integers = np.ndarray[tuple[int, ...], np.dtype[np.int64]]
 
@@ -86,14 +86,14 @@ class Belief:
     person: Shapes
 
 
-def covariance_of(shape: Shape, seen: Seen) -> Floats:
+def covariance_of(shape: Shape, seen: Observed) -> Floats:
     """(m, m), mm²: what a shape believes of all moves beforehand, faults aside."""
     smooth = seen.smooth(shape.reach, np.array([1.0, 1.0, shape.depth**2]))
     believed: Floats = shape.field**2 * smooth + shape.own**2 * seen.own() + seen.grain()
     return believed
 
 
-def _of_widths(seen: Seen) -> Floats:
+def _of_widths(seen: Observed) -> Floats:
     """(m, m), mm²: what is believed beforehand of widths that only outlines show."""
     apart = np.zeros((len(seen.widths), seen.marks, 1))
     for way, (left, right) in zip(apart, seen.widths, strict=True):
@@ -103,7 +103,7 @@ def _of_widths(seen: Seen) -> Floats:
     return shared
 
 
-def wide_belief(seen: Seen) -> Belief:
+def wide_belief(seen: Observed) -> Belief:
     """What is believed after the stills by one who hardly believed anything."""
     free = contrasts(seen.unseen())
     noise = free.T @ seen.noise @ free
@@ -111,7 +111,7 @@ def wide_belief(seen: Seen) -> Belief:
     return _belief(seen, free, noise, [believed], np.ones(1))
 
 
-def fitted_belief(seen: Seen) -> Belief:
+def fitted_belief(seen: Observed) -> Belief:
     """What is believed after the stills, the belief itself fitted to them.
 
     Parameters
@@ -154,7 +154,7 @@ def fitted_belief(seen: Seen) -> Belief:
 
 
 def _belief(
-    seen: Seen, free: Floats, noise: Floats, believed: list[Floats], share: Floats
+    seen: Observed, free: Floats, noise: Floats, believed: list[Floats], share: Floats
 ) -> Belief:
     """Sculpt and person after the stills, each belief beforehand with its weight."""
     marks = seen.marks
@@ -189,7 +189,7 @@ def _grid() -> tuple[tuple[Shape, ...], Floats]:
     return shapes, logs
 
 
-def _systems(shapes: tuple[Shape, ...], seen: Seen, free: Floats) -> Floats:
+def _systems(shapes: tuple[Shape, ...], seen: Observed, free: Floats) -> Floats:
     """(b, m, m): what each shape believes of the contrasts."""
     across, depth = np.array([1.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0])
     parts = {
@@ -204,7 +204,7 @@ def _systems(shapes: tuple[Shape, ...], seen: Seen, free: Floats) -> Floats:
 
 
 @dataclass(frozen=True, slots=True)
-class Models:
+class FaultModels:
     """Shapes with faults: logarithm of the weight (n,), row of the shape (n,), faults (n, most)."""
 
     logs: Floats
@@ -212,7 +212,7 @@ class Models:
     faults: Integers
 
 
-def _ways(seen: Seen) -> Floats:
+def _ways(seen: Observed) -> Floats:
     """(j, m, 3): how a fault moves the head: a place, a pair alike, mirrored, or a feature."""
     straight, mirrored = np.eye(3), np.diag([-1.0, 1.0, 1.0])
     moves: list[tuple[tuple[int, Floats], ...]]
@@ -226,7 +226,7 @@ def _ways(seen: Seen) -> Floats:
     return seen.with_skin(ways)
 
 
-def _with_faults(logs: Floats, precision: Floats, pull: Floats, ways: Floats) -> Models:
+def _with_faults(logs: Floats, precision: Floats, pull: Floats, ways: Floats) -> FaultModels:
     """Every shape without fault, with each one fault, and with each one more than the best path."""
     rows, count = np.arange(len(logs)), len(ways)
     found = [(logs + _of_faults(0, count), rows, np.full((len(rows), MOST_FAULTS), -1))]
@@ -250,7 +250,7 @@ def _with_faults(logs: Floats, precision: Floats, pull: Floats, ways: Floats) ->
         precision = precision - weighed @ column.transpose(0, 2, 1)
         pull = pull - (weighed @ mine[:, :, None])[:, :, 0]
     told, shape, faults = (np.concatenate(part) for part in zip(*found, strict=True))
-    return Models(told, shape, faults)
+    return FaultModels(told, shape, faults)
 
 
 def _gains(carried: Floats, pull: Floats, ways: Floats) -> tuple[Floats, Floats]:

@@ -1,0 +1,1 @@
+"""What would help a head most: further stills, outlines or landmarks."""

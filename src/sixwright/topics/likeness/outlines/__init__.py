@@ -1,0 +1,1 @@
+"""Outlines drawn on stills, held beside those of a sculpt."""

@@ -1,0 +1,1 @@
+"""Each round of a sculpt judged, and what moved from one to the next."""
