@@ -153,11 +153,11 @@ def between(
     return Phrase(text, {**values, **(why.values or {})})
 
 
-def profit_at_most(inputs: Inputs, answer: Answer) -> Words:
+def profit_at_most(inputs: Inputs, answer: Answer) -> Phrase:
     """What the line earns at most while something is missing: as quoted, and at best."""
     most, best = answer.profit_most, answer.profit_interval
     if most is None or best is None:
-        return Words("", {})
+        return Phrase("", {})
     values: dict[str, Value] = {"most": Whole(Money(abs(most), inputs.currency))}
     text = f"at the orders assumed the line {_earns(most)} {{most}}"
     if best.high > most:
@@ -166,7 +166,7 @@ def profit_at_most(inputs: Inputs, answer: Answer) -> Words:
         turned = "" if (best.high >= 0) is (most >= 0) else f"it {_earns(best.high)} "
         text = f"as it is quoted now, {text} (at best {turned}{{best}}, because {why.text})"
         values |= why.values or {}
-    return Words(text, values)
+    return Phrase(text, values)
 
 
 def _earns(most: Real) -> str:
