@@ -68,3 +68,32 @@ def test_a_total_beside_an_open_cell_is_held_against_what_is_known(tmp_path):
     said = said_of(tmp_path, text)
     assert "Row 6 states 6 pieces in “A”; the rows read whose pieces are known add up to 4." in said
     assert "1 cell says “?” and stays unknown: row 3, “A box”." in said
+
+
+def test_what_stands_above_the_table_of_the_tinker_is_said_to_be_left_out():
+    said = guess_parts(TINKER, {}, currency="USD").remarks
+    assert (
+        "Row 2 says “v7 draft, updated”, “2026-11-12”, “prices ex works”, above the table: a note, "
+        "left out."
+    ) in said
+    # The title of row 1 is the line's name, and those of row 4 head columns.
+    assert not [each for each in said if "above the table" in each and "Row 2" not in each]
+
+
+GERMAN = "Teil;Typ;Menge;Preis (EUR)\nKopf;Kopf;1;17,50\nMantel;Kleidung;1;1.234,50\n"
+
+
+def test_a_sheet_with_decimal_commas_is_said_to_make_a_line_with_points(tmp_path):
+    guess = guess_parts(csv_file(tmp_path, GERMAN), {})
+    assert [each for each in guess.remarks if "decimal comma" in each and "de-DE" in each]
+    made = files_of(guess, line="l", today=date(2026, 9, 14))
+    assert '#locale = "de-DE"' in made["line.toml"].splitlines()
+    assert tomllib.loads(made["line.toml"].replace("#locale", "locale"))["locale"] == "de-DE"
+    assert "17.5" in made["prices.csv"]
+    assert not [each for each in said_of(tmp_path, "Part,Price\nHead,17.50\n") if "comma" in each]
+
+
+def test_a_german_column_of_types_states_kinds(tmp_path):
+    guess = guess_parts(csv_file(tmp_path, GERMAN), {})
+    assert {column.name: column.meaning for column in guess.columns}["Typ"] == "kind"
+    assert [part["kind"] for part in guess.tables.parts] == ["head", "garment"]

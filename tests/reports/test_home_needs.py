@@ -224,3 +224,16 @@ def test_a_maker_is_asked_for_no_rate_and_no_orders(tmp_path):
     whole = line(tmp_path)
     sells = [("orders", id_, "quantity") for id_ in whole.orders]
     assert {who for who, _ in asked_of(emptied(whole, *sells))} == {"You"}
+
+
+def test_the_money_page_names_a_price_without_a_row_by_its_quote(tmp_path):
+    whole = line(tmp_path)
+    way = next(iter(whole.ways.values()))
+    rows = [row for row in whole.prices if row.way == way.id]
+    cells = [f"{way.id}/{row.from_quantity}" for row in rows]
+    gone = apply(whole, [Change("prices", id_, remove=True) for id_ in cells])
+    gone = emptied(gone, *(("ways", each, "minimum") for each in list(whole.ways)[1:5]))
+    (answer, *_) = document(review(gone, today=TODAY), "money").blocks
+    said = " ".join(say(sentence, "en-GB") for sentence in answer.sentences)
+    assert f"Price a piece of {whole.parts[way.part].called} ({way.maker}" in said
+    assert ", from" not in said

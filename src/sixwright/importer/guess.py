@@ -33,6 +33,11 @@ from sixwright.kernel.errors import Problem
 from sixwright.storage.workbooks.archive import unreadable
 from sixwright.storage.workbooks.sheet import Sheet
 
+COMMA = (
+    "Its numbers have a decimal comma; those of the line have a decimal point until its locale "
+    'says otherwise (as in locale = "de-DE", in line.toml).'
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Guess:
@@ -167,6 +172,7 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
         *money.questions(place),
     ]
     remarks = [*said, *long, *unseen, *titles.says(), *money.says(), *tables.remarks]
+    remarks += [COMMA] if read.mark == "," else []
     if not tables.editions:
         remarks.append(
             "No column is read as pieces in a box; say --column NAME=box for each that is."

@@ -157,6 +157,7 @@ def files_of(guess: Guess, *, line: str, today: date) -> dict[str, str]:
         f"name = {_quoted(guess.line or line)}",
         'scale = "1:6"',
         f"currency = {_quoted(currency)}",
+        *new_starter.LOCALE,
     ]
     paid = {way.get("currency", "") for way in tables.ways}
     toml += new_starter.rules(currency, sorted(paid - {currency, ""}))

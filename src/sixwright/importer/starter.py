@@ -5,6 +5,11 @@ Each is a comment, so that it is unknown until its producer takes the mark away.
 
 from collections.abc import Iterable, Iterator
 
+LOCALE = (
+    "# The language and country in whose manner numbers and dates are written; without it, en-GB.",
+    '#locale = "de-DE"',
+)
+
 _LEAD = """\
 # The rules of the house. No parts list states them, so none is filled in: what is left out is
 # unknown, never zero. To fill one in, take away the # before it and before the [name] above it,

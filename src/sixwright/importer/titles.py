@@ -4,11 +4,13 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from sixwright.importer.grid import heading_above
 from sixwright.importer.numbers import currency_in, date_in
 from sixwright.kernel.currency import CURRENCIES
 from sixwright.storage.workbooks.sheet import Sheet
 
 _LONGEST_NAME = 80  # characters; a longer text is a remark
+_MOST_OTHERS = 5  # rows above the table that are told one by one
 # Codes of ISO 4217 that are words of a title too.
 WORDS = frozenset("ALL ANG BAM COP CUP GEL LAK MAD MOP PEN RON SOS TOP TRY".split())
 _MONEY = r"\b(?:all\s+)?(?:prices?|costs?|quotes?|amounts?|figures|money|currency)\b"
@@ -37,11 +39,14 @@ class Titles:
         Its row, as the spreadsheet counts.
     currencies
         Each currency that is stated, with the row and the text that state it.
+    others
+        Rows, and the texts in them that nothing is taken from.
     """
 
     name: str = ""
     name_row: int = 0
     currencies: dict[str, tuple[int, str]] = field(default_factory=dict)
+    others: tuple[tuple[int, tuple[str, ...]], ...] = ()
 
     @property
     def currency(self) -> str | None:
@@ -52,12 +57,21 @@ class Titles:
         """What was taken from the titles."""
         if self.name:
             yield f"The line is named “{self.name}”, as row {self.name_row} says."
+        for row, texts in self.others[:_MOST_OTHERS]:
+            said = ", ".join(f"“{text}”" for text in texts)
+            yield f"Row {row} says {said}, above the table: a note, left out."
+        left = len(self.others) - _MOST_OTHERS
+        if left > 0:
+            rows = "1 more row" if left == 1 else f"{left} more rows"
+            yield f"{rows} above the table: left out too."
 
 
 def read_titles(sheet: Sheet, header: int) -> Titles:
     """The titles of a sheet whose columns are named in this row (from 0)."""
     name, name_row = "", 0
     currencies: dict[str, tuple[int, str]] = {}
+    others: list[tuple[int, tuple[str, ...]]] = []
+    heads = {heading_above(sheet, header, at) for at in range(len(sheet.rows[header]))}
     for number, row in enumerate(sheet.rows[:header], 1):
         held = [" ".join(text.split()) for text in row if text.strip()]
         for text in held:
@@ -65,7 +79,10 @@ def read_titles(sheet: Sheet, header: int) -> Titles:
                 currencies.setdefault(code, (number, text))
         if len(held) == 1 and not name:
             name, name_row = _name(held[0]), number
-    return Titles(name, name_row, currencies)
+            held = [] if name else held
+        if left := tuple(text for text in held if text not in heads and not _currencies(text)):
+            others.append((number, left))
+    return Titles(name, name_row, currencies, tuple(others))
 
 
 def _currencies(text: str) -> set[str]:

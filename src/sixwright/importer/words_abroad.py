@@ -12,7 +12,7 @@ from functools import lru_cache
 _NAMES: Mapping[str, Mapping[str, str]] = {
     "de": {
         "name": r"(teile)?bezeichnung|benennung|bauteil|teil|teilename|artikel(bezeichnung)?",
-        "kind": r"art|teileart|teiletyp|kategorie",
+        "kind": r"art|typ|teileart|teiletyp|kategorie",
         "maker": r"lieferant(en)?|hersteller|fertiger",
         "minimum": r"mindest(bestell)?menge|mindestabnahme",
         "price": r"(stück|einzel|einkaufs)?preis( (je|pro) stück)?|stückkosten",

@@ -1,5 +1,6 @@
 """What a row or a cell of the folder is called, in words that a producer would use."""
 
+from collections.abc import Mapping
 from functools import lru_cache
 from string import Formatter
 
@@ -8,6 +9,7 @@ from sixwright.project.records import Record, Records
 from sixwright.project.tables import BY_NAME, ColumnSchema, TableSchema
 
 WAYS = "ways"
+MOST_NAMESAKES = 2000  # rows of a table among which another of the same name is looked for
 MARKS = {"landmarks": "on", "sightings": "in"}  # tables of what lies on a sculpt, in a still
 
 # What stands beside the tables, one file each.
@@ -58,6 +60,9 @@ def cell_name(records: Records, table: str, id_: str, column: str) -> str:
         return label
     if (table, column) == ("rates", "per_unit"):
         return f"{id_} {label[:1].lower()}{label[1:]}"
+    if known is not None and "/" not in id_ and len(known.key) > 1:  # a row that is not there yet
+        first = next((each for each in known.columns if each.name == known.key[0]), None)
+        return f"{label} of {_referred(records, first, id_) if first else id_}"
     return f"{label} of {row_name(records, table, id_)}"
 
 
@@ -88,9 +93,20 @@ def _row(records: Records, table: str, id_: str) -> Record | None:
 
 
 def _plain(records: Records, table: str, id_: str) -> str:
+    """A row's name, with its id where another row has that name too; its id without one."""
     row = _row(records, table, id_)
     name = row.cells.get("name", "").strip() if row else ""
+    if name and _is_shared(records[table], name):
+        return f"{name} ({id_})"
     return name or ", ".join(id_.split("/"))
+
+
+def _is_shared(rows: Mapping[str, Record], name: str) -> bool:
+    """Whether more than one row has this name; in a very long table nobody looks."""
+    if len(rows) > MOST_NAMESAKES:
+        return False
+    alike = (row for row in rows.values() if row.cells.get("name", "").strip() == name)
+    return next(alike, None) is not None and next(alike, None) is not None
 
 
 def _called(records: Records, table: TableSchema, id_: str) -> str:
@@ -122,4 +138,6 @@ def _way(records: Records, id_: str) -> str:
     if row is None:
         return id_
     part = _plain(records, "parts", row.cells.get("part", "").strip())
+    if part.endswith(")"):
+        return f"{part[:-1]}, {way_name(records, id_)})"
     return f"{part} ({way_name(records, id_)})"

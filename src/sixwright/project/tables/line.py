@@ -90,6 +90,7 @@ LINE = SchemaGroup(
                     "scale",
                     CellType.SCALE,
                     required=True,
+                    label="Scale",
                     meaning="how many millimetres of the person one millimetre of the figure "
                     "stands for, as in 1:6",
                 ),
@@ -196,6 +197,7 @@ LINE = SchemaGroup(
                     "currency",
                     CellType.CURRENCY,
                     required=True,
+                    label="Currency",
                     meaning="a currency that makers quote in (ISO 4217)",
                 ),
                 ColumnSchema(

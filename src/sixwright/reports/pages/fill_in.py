@@ -8,7 +8,7 @@ from sixwright.kernel.findings import Finding
 from sixwright.kernel.sentences import Count, Sentence
 from sixwright.project.columns import NUMERIC
 from sixwright.project.model import Project
-from sixwright.project.names import cell_name, column_of, label_of
+from sixwright.project.names import cell_name, column_of
 from sixwright.project.tables import BY_NAME
 from sixwright.reports.document import Block, Cell, CellAddress, Column, Link, Row, Table
 from sixwright.reports.pages.rows import FORM_ANCHOR, row_anchor
@@ -18,6 +18,10 @@ from sixwright.workflows.fill_first import Lack, fill_first
 MOST = 30
 # More cells of one column than this are one line, which leads to the table: many at once.
 FEW = 8
+ORDER = (
+    "What brings the most checks nearest to a verdict comes first: where a check lacks five "
+    "values, each counts a fifth."
+)
 
 
 def fill_in(project: Project, findings: Iterable[Finding]) -> tuple[Block, ...]:
@@ -42,7 +46,10 @@ def fill_in(project: Project, findings: Iterable[Finding]) -> tuple[Block, ...]:
                  for line in lines[:MOST])  # fmt: skip
     left = sum(len(line) for line in lines[MOST:])
     more = Count(left, "more value is missing", "more values are missing")
-    caption = [Sentence("A check is decided where nothing else is missing for it.")]
+    caption = [
+        Sentence(ORDER),
+        Sentence("A check is decided where nothing else is missing for it."),
+    ]
     if more.value > 0:
         caption.append(Sentence("{more}, which decide less.", {"more": more}))
     return (Table("What to fill in first", columns, rows, tuple(caption)),)
@@ -101,14 +108,7 @@ def _has_place(lack: Lack) -> bool:
 
 
 def _named(project: Project, lack: Lack) -> str:
-    alike = project.parts.get(lack.id) if lack.table == "parts" else None
-    if _has_place(lack) and not (alike and alike.has_namesake):
-        return cell_name(project.records, lack.table, lack.id, lack.column)
-    column = column_of(lack.table, lack.column)
-    label = label_of(project.records, column) if column else lack.column
-    way = project.ways.get(lack.id)
-    part = project.parts.get(way.part) if way else alike
-    return f"{label} of {part.called if part else lack.id}"
+    return cell_name(project.records, lack.table, lack.id, lack.column)
 
 
 def _link(project: Project, lack: Lack) -> Link:

@@ -200,6 +200,14 @@ def _held(finding: Finding) -> Sentence:
 
 
 def _verdict_row(project: Project, findings: tuple[Finding, ...]) -> Row:
-    verdicts = [verdict_of_box(findings, sells) for sells in project.sells]
-    cells = [Cell(str(verdict), verdict=verdict) for verdict in verdicts]
+    cells = [_verdict(findings, sells) for sells in project.sells]
     return Row((Cell("Does it fit together?"), *cells, Cell(nothing=True)), kind="total")
+
+
+def _verdict(findings: tuple[Finding, ...], sells: str) -> Cell:
+    """The worst of a box; a pack of heads has nothing that must fit together."""
+    if not any(finding.subject.id.partition("/")[0] == sells for finding in findings
+               if finding.subject.kind == "sells"):  # fmt: skip
+        return Cell("nothing to judge")
+    verdict = verdict_of_box(findings, sells)
+    return Cell(str(verdict), verdict=verdict)

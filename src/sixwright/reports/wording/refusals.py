@@ -14,6 +14,7 @@ from sixwright.project.names import cell_name
 from sixwright.project.records import Records
 
 AS_IT_WAS = ", as it was"
+TAKEN = ("an id that is not there yet", "a row that is not there yet")
 UNREADABLE = "The folder cannot be read just now; nothing was written."
 
 
@@ -58,6 +59,8 @@ def _why(problem: Problem) -> str:
     if problem.expected.endswith(AS_IT_WAS):
         wanted = problem.expected.removesuffix(AS_IT_WAS)
         return f"This rests on {wanted}, and {problem.found} stands there now."
+    if problem.expected in TAKEN:
+        return f"There is a row of {problem.found} already."
     words = f"It must be {problem.expected}; {problem.found} is not."
     if problem.found == "an empty cell":
         words = f"It must be {problem.expected}; it cannot be empty."
