@@ -2,7 +2,7 @@
 
     python tools/demo.py [--serve]
 
-Exits 0 exactly when every verdict listed in tests/demo/expected.json appears, and nothing else
+Exits 0 exactly when every verdict listed in tests/demo/expected/ appears, and nothing else
 fails, is doubtful or unchecked; otherwise 1, naming each difference. Of likeness only what fails is
 listed: what a dozen stills leave open is no planted fault.
 """
@@ -20,7 +20,7 @@ ROOT = Path(__file__).resolve().parent.parent
 EXAMPLE = "examples/sluice-keeper"
 LINE = "build/demo/checked/sluice-keeper"  # the example, with the meshes of its heads
 TODAY = "2026-09-14"
-EXPECTED = "tests/demo/expected.json"
+EXPECTED = "tests/demo/expected"  # a file a topic
 OUT = "build/demo"
 COPY = "build/demo/sluice-keeper"
 SIXWRIGHT = [sys.executable, "-m", "sixwright"]
@@ -70,7 +70,8 @@ def sixwright(*arguments: str, quiet: bool = False) -> subprocess.CompletedProce
 def compare() -> list[str]:
     """How the demo's verdicts differ from those known."""
     checked = sixwright("check", LINE, "--json", "--today", TODAY, quiet=True)
-    expected = json.loads((ROOT / EXPECTED).read_text(encoding="utf-8"))
+    files = sorted((ROOT / EXPECTED).glob("*.json"))
+    expected = [one for file in files for one in json.loads(file.read_text(encoding="utf-8"))]
     return differences(verdicts(expected), verdicts(json.loads(checked.stdout)["findings"]))
 
 

@@ -14,10 +14,15 @@ from sixwright.reports.wording.words import say
 from sixwright.storage.cache import TOOLS
 from sixwright.storage.folder import read
 from sixwright.workflows.review import review
+from sixwright.workflows.topics import BY_ID
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "examples/sluice-keeper"
-EXPECTED = json.loads((ROOT / "tests/demo/expected.json").read_text(encoding="utf-8"))
+EXPECTED_OF = {
+    file.stem: json.loads(file.read_text(encoding="utf-8"))
+    for file in sorted((ROOT / "tests/demo/expected").glob("*.json"))
+}
+EXPECTED = [one for some in EXPECTED_OF.values() for one in some]
 TODAY = date(2026, 9, 14)
 # What the line's description says that boxes and money must say, and nothing else fails.
 FAILING = {
@@ -34,6 +39,13 @@ def test_exactly_the_expected_verdicts_appear():
     assert {e["id"]: e["verdict"] for e in EXPECTED if e["id"] in here} == {
         id_: verdict for id_, verdict in here.items() if verdict != "holds"
     }
+
+
+def test_each_topic_has_what_is_expected_of_it_in_a_file_of_its_own():
+    assert set(EXPECTED_OF) <= set(BY_ID)
+    for topic, some in EXPECTED_OF.items():
+        assert some
+        assert {one["id"].partition(".")[0] for one in some} == {topic}
 
 
 def test_what_is_expected_is_what_the_description_lists():

@@ -6,7 +6,7 @@ import pytest
 
 from architecture.reading import ROOT
 from reports.folders import write_folder
-from reports.lines import real_size
+from reports.lines import real_size, reviewed
 from sixwright.project.records import Change
 from sixwright.storage.edits.write import write
 from sixwright.storage.folder import read
@@ -134,9 +134,16 @@ def test_focus_is_seen(page_of, address):
 def test_the_spine_says_each_verdict_in_a_word(page_of, address):
     page = page_of(address + "/", width=1280)
     links = page.locator(".spine ol:not(.beside) li a")
-    assert links.count() == 3
-    said = [links.nth(i).locator("[role=img]").get_attribute("aria-label") for i in range(3)]
-    assert said == ["fails", "unchecked", "unchecked"]
+    said = {
+        link.get_attribute("href").strip("/"): link.locator("[role=img]").get_attribute(
+            "aria-label"
+        )
+        for link in links.all()
+    }
+    assert (said["lineup"], said["money"]) == ("fails", "unchecked")
+    assert said == {
+        topic: str(verdict) for topic, verdict in reviewed(real_size()).verdicts.items()
+    }
 
 
 def test_home_leads_to_the_evidence(page_of, address):

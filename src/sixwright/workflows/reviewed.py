@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any, Generic, cast
+from typing import Any, Generic
 
 from sixwright.kernel.findings import Accepted, Chance, Finding
 from sixwright.kernel.intervals import Verdict
@@ -40,8 +40,8 @@ class Answered:
 
     def get(self, topic: Topic[Inputs, Answer]) -> Answer | None:
         """A topic's answer; None where it was not asked, or could not be answered."""
-        found = self.judged.get(topic.id)
-        return None if found is None else cast("Answer | None", found.answer)
+        found: Judged[Inputs, Answer] | None = self.judged.get(topic.id)
+        return None if found is None else found.answer
 
     def of(self, topic: Topic[Inputs, Answer]) -> Answer:
         """A topic's answer.
@@ -64,10 +64,10 @@ class Answered:
         KeyError
             If it was not asked, or its inputs could not be made.
         """
-        found = self.judged.get(topic.id)
+        found: Judged[Inputs, Answer] | None = self.judged.get(topic.id)
         if found is None or found.inputs is None:
             raise KeyError(topic.id)
-        return cast("Inputs", found.inputs)
+        return found.inputs
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +130,7 @@ class Given:
 
     Attributes
     ----------
-    again
+    inputs_on
         The inputs of a topic on the same line with changes.
     """
 
