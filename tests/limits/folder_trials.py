@@ -9,6 +9,7 @@ from sixwright.kernel.errors import FolderError
 from sixwright.kernel.quantities import MOST_CHARACTERS, MOST_PLACES, MOST_WHOLE
 from sixwright.line.likeness import Still
 from sixwright.project.check_cells import MOST_NAMES as MOST_COMPARED
+from sixwright.project.names import MOST_NAMESAKES, row_name
 from sixwright.storage import folder, pictures
 from sixwright.storage.files import within
 from sixwright.storage.files.journal_text import JOURNAL
@@ -98,6 +99,14 @@ def misspelt(path: Path) -> str:
             file.write(f"part-{at:03},prop,all,Part {at}{',' * width}\n")
     (line / "contents.csv").write_text("sells,part,quantity\ncrossing,part-00l,1\n")
     return read(line)
+
+
+def twins(path: Path) -> str:
+    line = small_line(path / "line")
+    text = "".join(f"twin-{at},prop,all,Twin\n" for at in range(MOST_NAMESAKES + 1))
+    (line / "parts.csv").write_text(HEAD + text, encoding="utf-8")
+    (line / "contents.csv").write_text("sells,part,quantity\n", encoding="utf-8")
+    return f"“{row_name(folder.read(line).records, 'parts', 'twin-0')}”"
 
 
 def toml(change):
@@ -224,6 +233,9 @@ TRIALS = {
     ),
     "places to be put right that are listed": Trial(f"{folder.MOST_PROBLEMS:,}", many_faults),
     "rows among which a misspelt name is looked for": Trial(f"{MOST_COMPARED:,}", misspelt),
+    "rows of a table among which another of the same name is looked for": Trial(
+        f"{MOST_NAMESAKES:,}", twins
+    ),
     "size of `line.toml`, and of a choice": Trial(
         f"{toml_text.MOST_TOML // 1024:,} kB", toml(large_toml)
     ),

@@ -98,6 +98,16 @@ def test_pages_and_edits_go_on_while_a_head_is_worked_out(monkeypatch, folder):
     assert gate.begun == 1
 
 
+def test_the_choices_wait_for_every_answer_and_the_page_does_not(monkeypatch, folder):
+    gate = gated(monkeypatch)
+    client = Client(make_app(folder, clock, waits=False))
+    page = client.get("/choices").text  # what each option does to a head is worked out from it
+    assert "This is being worked out; the answer follows here by itself." in page
+    assert "side by side" not in page
+    assert gate.begun <= 1
+    gate.open.set()
+
+
 def test_a_page_shows_the_last_answer_and_says_that_it_is_the_last(monkeypatch, folder):
     gate = gated(monkeypatch)
     gate.open.set()

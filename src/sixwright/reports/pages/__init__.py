@@ -47,7 +47,7 @@ def document(review: Review, topic: str, draw: Page | None = None) -> Document:
     if topic not in review.verdicts:
         told = Sentence("This line has nothing yet that this question is about.")
         return Document(topic, asked.question, (Answer(None, (told,)),), locale)
-    if review.get(asked) is None:
+    if review.get(asked) is None or (asked.takes_all and _is_to_come(review, topic)):
         return _without_answer(review, topic)
     try:
         shown = with_methods((draw or page_of(topic))(review))
@@ -76,7 +76,7 @@ def _undrawn(review: Review, topic: str, error: Exception) -> Document:
 def _without_answer(review: Review, topic: str) -> Document:
     """The page of a question without an answer: it is on its way, or what happened instead."""
     question, locale = BY_ID[topic].question, review.project.locale
-    if topic in review.pending:
+    if _is_to_come(review, topic):
         told = Sentence("This is being worked out; the answer follows here by itself.")
         return Document(topic, question, (Answer(review.verdicts[topic], (told,)),), locale)
     told = Sentence("This could not be answered.")
@@ -84,6 +84,11 @@ def _without_answer(review: Review, topic: str) -> Document:
     return Document(
         topic, question, (Answer(review.verdicts[topic], (told,)), Items(found)), locale
     )
+
+
+def _is_to_come(review: Review, topic: str) -> bool:
+    """Whether a question's answer, or one that its page looks at beside it, is on its way."""
+    return topic in review.pending or (BY_ID[topic].takes_all and bool(review.pending))
 
 
 def documents(review: Review) -> tuple[Document, ...]:
