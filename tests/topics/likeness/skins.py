@@ -122,12 +122,37 @@ def _field(rng, kind, places, at):
         nose = np.array([place for key, place in places.items() if key[0] in NOSE])
         away = ((at[:, None] - nose[None]) ** 2).sum(axis=2).min(axis=1)
         return np.exp(-away / (2 * 2.0**2))[:, None] * way
+    if kind in GROSS:
+        return _gross_field(rng, kind, places, at)
     wide = rng.choice([-1.0, 1.0]) * rng.uniform(0.35, 0.6)  # a jaw too narrow or too wide
     found = np.zeros_like(at)
     for side, sign in (("left", 1.0), ("right", -1.0)):
         away = ((at - places["gonion", side]) ** 2).sum(axis=1)
         found[:, 0] += sign * wide * np.exp(-away / (2 * 5.5**2))
     return found
+
+
+# Heads that are really wrong by as much as a drawing may be, mm at 1:6: a jaw 2 mm too wide or too
+# narrow, and one cheek or the chin too far out or in.
+GROSS = ("wide jaw", "cheek", "chin")
+
+
+def _gross_field(rng, kind, places, at):
+    found, sign = np.zeros_like(at), rng.choice([-1.0, 1.0])
+    if kind == "wide jaw":
+        for side, out in (("left", 1.0), ("right", -1.0)):
+            away = ((at - places["gonion", side]) ** 2).sum(axis=1)
+            found[:, 0] += sign * out * np.exp(-away / (2 * 5.5**2))
+        return found
+    if kind == "chin":
+        middle, way = places["gnathion", "mid"], np.array([0.0, -1.0, 0.4])
+    else:
+        side = rng.choice(["left", "right"])
+        middle = 0.5 * (places["gonion", side] + places["exocanthion", side])
+        way = np.array([1.0 if side == "left" else -1.0, 0.0, 0.3])
+    middle = at[((at - middle) ** 2).sum(axis=1).argmin()]
+    away = ((at - middle) ** 2).sum(axis=1)
+    return np.exp(-away / (2 * 4.0**2))[:, None] * sign * way * rng.uniform(0.9, 1.2)
 
 
 def _normals(made):

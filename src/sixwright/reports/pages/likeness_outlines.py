@@ -14,6 +14,8 @@ WHY_NOT = {
     "unlike": "runs along no outline of the sculpt",
     "meant": "not judged: the sculpt is meant to differ there",
     "unused": "its still was not used",
+    "stray": "not used: all else says otherwise",
+    "alone": "not used: nothing else says so",
 }
 RANK = (Verdict.FAILS, Verdict.DOUBTFUL, Verdict.HOLDS, Verdict.UNCHECKED)
 TOLD_HERE = frozenset({Verdict.DOUBTFUL, Verdict.UNCHECKED})

@@ -25,6 +25,7 @@ REASONS = {
     "few-stills": "too few stills",
     "one-sighting": "marked in one still only",
     "two-sightings": "sighted twice",
+    "stray-outline": "an outline not used says otherwise",
     "many": "chance among so many",
     "only-believed": "less so by its own stills",
     "curved": "stills too alike",

@@ -104,6 +104,8 @@ _WHY = {
     "nothing",
     "one-sighting": "{mark} of {head} is marked in one still only; nothing confirms it",
     "two-sightings": "{mark} of {head} is far off or one of its two sightings is wrong",
+    "stray-outline": "{mark} of {head} looks right, but an outline drawn past it, which is not "
+    "used, says otherwise",
     "exchanged": "{mark} of {head} lies where another landmark should, and that one here: their "
     "names seem exchanged",
     "curved": "{mark} of {head}: these stills are too alike for an interval to be trusted",
@@ -115,6 +117,8 @@ _WHY = {
 }
 _DO = {
     "two-sightings": "Look at its two sightings again, and mark it in a third still.",
+    "stray-outline": "Look at that outline first: draw it anew along the edge of the head, or take "
+    "it away.",
     "exchanged": "Compare the two names in the stills and on the sculpt.",
     "bent": "Find the stills themselves: these look photographed off a picture at a slant, "
     "squeezed all alike, or cut from the edge of a wide lens.",

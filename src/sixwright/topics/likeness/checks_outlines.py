@@ -2,10 +2,10 @@
 
 from sixwright.kernel.findings import Doubt, Evidence, Finding, Subject
 from sixwright.kernel.intervals import Limit, Verdict
-from sixwright.kernel.sentences import Measure, Name, Sentence, Value
+from sixwright.kernel.sentences import Measure, Name, Sentence, Share, Value
 from sixwright.topics.likeness import rules
 from sixwright.topics.likeness.model import Answer, RoundAnswer
-from sixwright.topics.likeness.outlines.model import OutlineAnswer, OutlineStretch
+from sixwright.topics.likeness.outlines.model import OutlineAnswer, OutlineStretch, Stray
 
 
 class OutlineDoubt(Doubt):
@@ -18,6 +18,8 @@ class OutlineDoubt(Doubt):
     UNLIKE = ("less than half of it runs along an outline of the sculpt", Verdict.UNCHECKED)
     MEANT = ("the sculpt is meant to differ from the person there", Verdict.UNCHECKED)
     UNUSED = ("its still could not be used", Verdict.UNCHECKED)
+    STRAY = ("all else says otherwise; it seems to follow another edge", Verdict.UNCHECKED)
+    ALONE = ("nothing else says whether the head is so far off there", Verdict.DOUBTFUL)
 
 
 def findings(answer: Answer) -> tuple[Finding, ...]:
@@ -102,6 +104,8 @@ def _remedy(worst: OutlineStretch, *, sure: bool) -> Sentence:
 
 def _left(one: RoundAnswer, line: OutlineAnswer) -> Finding:
     named: dict[str, Value] = {"line": Name(outline_name(line)), "head": Name(one.name)}
+    if line.stray is not None:
+        named |= _of_stray(line.stray)
     message, remedy = _WHY[line.reason]
     values = {name: value for name, value in named.items() if f"{{{name}}}" in message}
     return rules.OUTLINE.finding(
@@ -118,7 +122,37 @@ def _left(one: RoundAnswer, line: OutlineAnswer) -> Finding:
     )
 
 
+def _of_stray(stray: Stray) -> dict[str, Value]:
+    """How far off the stretch lies, for how much of the outline, and what all else says."""
+    others = abs(stray.others_mm)
+    return {
+        "off": Measure(abs(stray.off_mm), "mm", 2),
+        "side": Name("outside" if stray.off_mm > 0 else "inside"),
+        "share": Share(stray.share, 0),
+        "others": Measure(others, "mm", 2),
+        "other_side": Name("outside" if stray.others_mm > 0 else "inside"),
+    }
+
+
 _WHY = {
+    "stray": (
+        (
+            "{line} lies {off} {side} that of {head} for {share} of its length. All other marks "
+            "and outlines together put that place {others} {other_side}, so that stretch seems to "
+            "follow another edge; it is not used."
+        ),
+        (
+            "Look at it in the picture through that still. Draw it anew along the edge of the "
+            "head, or take it away."
+        ),
+    ),
+    "alone": (
+        (
+            "{line} lies {off} {side} that of {head} for {share} of its length. No other mark or "
+            "outline shows whether the head is so far off there; it is not used."
+        ),
+        "Draw the same edge on another still that shows it, and this one once more with care.",
+    ),
     "expression": (
         "{line} moves with the face; no head with a mesh has the expression of that still.",
         "Name the mesh of a round of that expression, or leave the outline as it is.",

@@ -32,6 +32,10 @@ class LandmarkDoubt(Doubt):
     CONTESTED = ("its sightings contradict each other", Verdict.DOUBTFUL)
     EXCHANGED = ("its name seems exchanged with another’s", Verdict.DOUBTFUL)
     TWO_SIGHTINGS = ("it is far off, or one of its two sightings is wrong", Verdict.DOUBTFUL)
+    STRAY_OUTLINE = (
+        "an outline drawn past it, which is not used, says otherwise",
+        Verdict.DOUBTFUL,
+    )
 
 
 class FileDoubt(Doubt):

@@ -188,7 +188,8 @@ class LandmarkAnswer:
     verdict, reason
         The verdict; the reason where it is not the interval alone: ``unseen``, ``blind``,
         ``contested``, ``few-stills``, ``one-sighting``, ``two-sightings``, ``curved``,
-        ``flipped``, ``exchanged``, ``misfit``, ``bent``, ``many``, ``only-believed``.
+        ``flipped``, ``exchanged``, ``misfit``, ``bent``, ``many``, ``only-believed``,
+        ``stray-outline``.
     smallest_mm
         Least move in width, height and depth that would be noticed 9 times in 10; None in a
         direction in which none would.

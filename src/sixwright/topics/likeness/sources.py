@@ -91,6 +91,12 @@ OUTLINES = Source(
     locator="sections 2.5 and 4.2",
     note="Only a surface’s move along its normal moves its outline; sliding along it does not.",
 )
+SHIFTS = Source(
+    key="cook-weisberg-1982",
+    title="Cook & Weisberg 1982, Residuals and Influence in Regression",
+    locator="chapter 2, the mean shift outlier model",
+    note="A stretch of a drawing is tried for a shift of its own, all else fitted with it.",
+)
 SOURCES = (
     CAMERA,
     BUNDLE,
@@ -108,4 +114,5 @@ SOURCES = (
     MESHES,
     PLACES,
     OUTLINES,
+    SHIFTS,
 )

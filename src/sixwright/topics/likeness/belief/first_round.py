@@ -16,6 +16,7 @@ from sixwright.topics.likeness.belief.shapes import (
     fitted_belief,
     wide_belief,
 )
+from sixwright.topics.likeness.belief.strays import sifted
 from sixwright.topics.likeness.features import rows_of
 from sixwright.topics.likeness.model import Inputs
 from sixwright.topics.likeness.outlines.evidence import (
@@ -53,6 +54,8 @@ class First:
         The belief fitted to the head, and one that hardly believes.
     confirmed
         Landmarks that outlines of two stills or more pass: their sightings are confirmed by them.
+    strayed
+        Others that a stretch passes which is not used: it said that the head is off there.
     """
 
     round: str
@@ -61,6 +64,7 @@ class First:
     fitted: Belief
     wide: Belief
     confirmed: frozenset[Key] = frozenset()
+    strayed: frozenset[Key] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,8 +128,55 @@ def first_of(
     gauge = gauge_of(inputs, one.id, sculpt.expression, fit, terms)
     if gauge is None:
         return None
-    meant = meant_of(inputs, sculpt.id, gauge.keys)
-    off = gauge.correction - meant
+    seen, more = seen_of(inputs, sculpt.id, gauge, terms)
+    solid = solids(one.id) if inputs.outlines else None
+    confirmed: frozenset[Key] = frozenset()
+    strayed: frozenset[Key] = frozenset()
+    if solid is not None:
+        meant = meant_of(inputs, sculpt.id, gauge.keys)
+        lines = lines_of(inputs.outlines, fit, gauge.onto, solid)
+        lines = of_expression(lines, sculpt.expression, fit)
+        lines = apart_from(lines, gauge.sculpt_mm[meant.any(axis=1)])
+        told = sifted(lines, seen, fit, gauge, more)
+        seen = with_outlines(seen, told.kept, fit, gauge, more)
+        confirmed = confirmed_by(told.kept, gauge.keys, gauge.sculpt_mm)
+        strayed = told.beside(gauge.keys, gauge.sculpt_mm) - confirmed
+    return First(
+        one.id,
+        gauge.keys,
+        gauge.sculpt_mm,
+        fitted_belief(seen),
+        wide_belief(seen),
+        confirmed,
+        strayed,
+    )
+
+
+def seen_of(
+    inputs: Inputs, sculpt: str, gauge: Gauge, terms: Mapping[str, Term]
+) -> tuple[Observed, Floats]:
+    """Moves of a round's landmarks as the stills show them, and what their noise has for doubt.
+
+    Parameters
+    ----------
+    inputs, sculpt
+        The folder's nouns, and the id of a sculpt.
+    gauge
+        The person laid on one of its rounds.
+    terms
+        Every landmark's term.
+
+    Returns
+    -------
+    The moves, and (3l, 3l), mm²: the part of their noise that stands for sightings which nothing
+    confirms.
+
+    Raises
+    ------
+    ValueError
+        If the shapes disagree.
+    """
+    off = gauge.correction - meant_of(inputs, sculpt, gauge.keys)
     pairs = _pairs(gauge.keys)
     unconfirmed = np.diag(np.repeat(_unconfirmed(gauge, off), 3))
     seen = Observed(
@@ -137,17 +188,7 @@ def first_of(
         tuple(rows for name, rows in rows_of(gauge.keys).items() if name not in MIRRORED),
         tuple(pair for pair in pairs if _is_outline(gauge.keys[pair[0]], terms)),
     )
-    solid = solids(one.id) if inputs.outlines else None
-    confirmed: frozenset[Key] = frozenset()
-    if solid is not None:
-        lines = lines_of(inputs.outlines, fit, gauge.onto, solid)
-        lines = of_expression(lines, sculpt.expression, fit)
-        lines = apart_from(lines, gauge.sculpt_mm[meant.any(axis=1)])
-        seen = with_outlines(seen, lines, fit, gauge, unconfirmed)
-        confirmed = confirmed_by(lines, gauge.keys, gauge.sculpt_mm)
-    return First(
-        one.id, gauge.keys, gauge.sculpt_mm, fitted_belief(seen), wide_belief(seen), confirmed
-    )
+    return seen, unconfirmed
 
 
 def _pairs(keys: tuple[Key, ...]) -> tuple[tuple[int, int], ...]:

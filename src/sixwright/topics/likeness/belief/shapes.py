@@ -42,6 +42,9 @@ class Shape:
 
 
 WIDE = Shape(0.35, 7.0, 1.0, 0.2)  # a belief that hardly believes
+# With it, where single drawings are judged by all else: a fault between landmarks may be off by so
+# much, and reach so far. Own choices, mm at 1:6.
+BETWEEN_MM, BETWEEN_REACH_MM = 0.3, 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +104,13 @@ def _of_widths(seen: Observed) -> Floats:
     moved = seen.with_skin(apart)[:, :, 0]
     shared: Floats = moved.T @ moved
     return shared
+
+
+def prior_of(seen: Observed) -> Floats:
+    """(m, m), mm²: what is believed of all moves by one who hardly believes, faults included."""
+    between = BETWEEN_MM**2 * seen.smooth(BETWEEN_REACH_MM, np.ones(3))
+    believed: Floats = covariance_of(WIDE, seen) + _of_widths(seen) + between
+    return believed
 
 
 def wide_belief(seen: Observed) -> Belief:

@@ -228,17 +228,33 @@ def with_outlines(
     told = evidence_of(some, fit, gauge)
     lines_told = Lines(told.rim, told.out)
     mix = _telling(lines_told, seen.places, told.drawing)
-    cross = mix @ told.with_marks
+    return joined(seen, told, replace(lines_told, mix=mix), more)
+
+
+def joined(seen: Observed, told: OutlineEvidence, lines: Lines, more: Floats) -> Observed:
+    """Moves of landmarks with what outlines tell, told in the sums that `lines` mixes.
+
+    Parameters
+    ----------
+    seen, told
+        Moves of landmarks, and the evidence of outlines.
+    lines
+        Its places, and the sums in which it is told.
+    more
+        (3l, 3l), mm²: what is added to the noise of the landmarks.
+
+    Raises
+    ------
+    ValueError
+        If the shapes disagree.
+    """
+    cross = lines.mix @ told.with_marks
     noise = np.block([
         [told.marks + more, cross.T],
-        [cross, mix @ told.noise @ mix.T],
+        [cross, lines.mix @ told.noise @ lines.mix.T],
     ])  # fmt: skip
-    return replace(
-        seen,
-        off=np.concatenate([seen.off, mix @ told.off]),
-        noise=noise,
-        lines=replace(lines_told, mix=mix),
-    )
+    off = np.concatenate([seen.off, lines.mix @ told.off])
+    return replace(seen, off=off, noise=noise, lines=lines)
 
 
 def _telling(lines: Lines, places: Floats, drawing: Floats) -> Floats:

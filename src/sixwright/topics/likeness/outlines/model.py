@@ -51,6 +51,36 @@ class OutlineStretch:
 
 
 @dataclass(frozen=True, slots=True)
+class Stray:
+    """A stretch of a drawing that is not used, for it seems to follow another edge.
+
+    Attributes
+    ----------
+    still, outline
+        Ids.
+    start_mm, end_mm
+        Along the outline.
+    share
+        Of its length.
+    off_mm
+        How far out of the sculpt's outline it lies, on average; below 0 inside.
+    others_mm
+        How far out all else says that the person is there.
+    contradicted
+        Whether all else says otherwise; or else nothing says whether it is so.
+    """
+
+    still: str
+    outline: str
+    start_mm: float
+    end_mm: float
+    share: float
+    off_mm: float
+    others_mm: float
+    contradicted: bool
+
+
+@dataclass(frozen=True, slots=True)
 class OutlineAnswer:
     """One outline of one still against a round's mesh.
 
@@ -62,7 +92,8 @@ class OutlineAnswer:
         Why nothing is judged: ``apart`` (hair, masks), ``expression`` (it moves, and the still has
         another than the sculpt), ``unlike`` (less than half of it runs along an outline of the
         sculpt), ``meant`` (all of it lies where the sculpt is meant to differ), ``unused`` (its
-        still is); empty where it is judged.
+        still is), ``stray`` (all else contradicts a stretch of it), ``alone`` (nothing else says
+        whether it is so far off); empty where it is judged.
     drawn, across
         How many points were drawn, and how many lie across from the sculpt's outline.
     tolerance_mm
@@ -72,7 +103,9 @@ class OutlineAnswer:
     worst
         The stretch that decides; None where nothing lies across.
     verdict
-        Unchecked where there is a reason.
+        Unchecked where there is a reason, but doubtful where it is ``alone``.
+    stray
+        The longest stretch of it that is not used.
     """
 
     still: str
@@ -84,3 +117,4 @@ class OutlineAnswer:
     verdict: Verdict
     places: tuple[OutlinePlace, ...] = ()
     worst: OutlineStretch | None = None
+    stray: Stray | None = None

@@ -1,5 +1,6 @@
 """How far drawn outlines lie from a round's, with what stills and drawing leave open."""
 
+from dataclasses import replace
 from itertools import pairwise
 from statistics import NormalDist
 
@@ -11,7 +12,8 @@ from sixwright.numerics.multiple_tests import LEVEL
 from sixwright.numerics.rotations import Floats
 from sixwright.numerics.similarity import tangent
 from sixwright.topics.likeness.alignment.gauge import Gauge
-from sixwright.topics.likeness.belief.first_round import meant_of
+from sixwright.topics.likeness.belief.first_round import meant_of, seen_of
+from sixwright.topics.likeness.belief.strays import sifted
 from sixwright.topics.likeness.model import Inputs
 from sixwright.topics.likeness.outline_kinds import MovedBy, moves_with
 from sixwright.topics.likeness.outlines.drawn import Across
@@ -19,9 +21,16 @@ from sixwright.topics.likeness.outlines.evidence import (
     apart_from,
     evidence_of,
     lines_of,
+    of_expression,
     thinned,
 )
-from sixwright.topics.likeness.outlines.model import OutlineAnswer, OutlinePlace, OutlineStretch
+from sixwright.topics.likeness.outlines.model import (
+    OutlineAnswer,
+    OutlinePlace,
+    OutlineStretch,
+    Stray,
+)
+from sixwright.topics.likeness.person.arrays import terms_of
 from sixwright.topics.likeness.person.fit import PersonFit
 from sixwright.topics.likeness.rounds.verdicts import TOLERANCE_MM
 from sixwright.topics.likeness.solids import Solid
@@ -65,6 +74,7 @@ def distances(
     spreads = aligned_noise(shown, fit, gauge) if shown else []
     told = {(line.drawn.still, line.drawn.outline): (line, noise)
             for line, noise in zip(shown, spreads, strict=True)}  # fmt: skip
+    strays = _strays(inputs, sculpt, fit, gauge, list(lines.values()))
     counts: dict[tuple[str, str], int] = {}
     for row in inputs.outlines:
         if row.still in inputs.stills:
@@ -75,12 +85,29 @@ def distances(
         reason = _reason(inputs, sculpt.expression, fit, key)
         if not reason and key not in told:
             reason = "meant" if key in across_it else "unlike"
-        bare = OutlineAnswer(*key, reason, count, 0, tolerance_mm, Verdict.UNCHECKED)
+        stray = None if reason else strays.get(key)
+        if stray is not None:
+            reason = "stray" if stray.contradicted else "alone"
+        verdict = Verdict.DOUBTFUL if reason == "alone" else Verdict.UNCHECKED
+        bare = OutlineAnswer(*key, reason, count, 0, tolerance_mm, verdict, stray=stray)
         if key in told:
             line, noise = told[key]
             bare = _answered(bare, len(lines[key].rows), line, noise, fit)
         found.append(bare)
     return tuple(found)
+
+
+def _strays(
+    inputs: Inputs, sculpt: Sculpt, fit: PersonFit, gauge: Gauge, lines: list[Across]
+) -> dict[tuple[str, str], Stray]:
+    """The longest stretch that is not used of each drawing that has one."""
+    telling = of_expression(lines, sculpt.expression, fit)
+    if not telling:
+        return {}
+    seen, more = seen_of(inputs, sculpt.id, gauge, terms_of(inputs))
+    found = sifted(telling, seen, fit, gauge, more).strays
+    ordered = sorted(found, key=lambda stray: (stray.contradicted, stray.share))
+    return {(stray.still, stray.outline): stray for stray in ordered}
 
 
 def aligned_noise(lines: list[Across], fit: PersonFit, gauge: Gauge) -> list[Floats]:
@@ -147,17 +174,8 @@ def _answered(
     )
     worst = worst_stretch(line.at_mm, line.off_mm, noise, drawn, bare.tolerance_mm)
     judged = judge(worst.off_mm, Limit("<=", bare.tolerance_mm))
-    return OutlineAnswer(
-        bare.still,
-        bare.outline,
-        bare.reason,
-        bare.drawn,
-        across,
-        bare.tolerance_mm,
-        Verdict.UNCHECKED if bare.reason else judged,
-        places,
-        worst,
-    )
+    verdict = bare.verdict if bare.reason else judged
+    return replace(bare, across=across, verdict=verdict, places=places, worst=worst)
 
 
 def _in_the_still(place_px: Floats, mirrored_width: float | None) -> Floats:

@@ -93,6 +93,7 @@ def judged_round(
     contested = fit.sorted_out.contested[gauge.rows]
     names = exchanged(gauge)
     confirmed = frozenset() if first is None or table.are_poor() else first.confirmed
+    strayed = frozenset() if first is None else first.strayed
     told = [
         _with_reasons(
             mark,
@@ -101,6 +102,7 @@ def judged_round(
                 "exchanged": bool(names[i]),
                 "curved": curved,
                 "alone": mark.key not in confirmed,
+                "strayed": mark.key in strayed,
                 "point": not (mark.landmark in terms and terms[mark.landmark].contour),
             },
             stills=len(fit.stills),
@@ -182,6 +184,9 @@ def _with_reasons(
     # An outline passes a contour by what it is; a point beside it may be marked anywhere along it.
     one = mark.sightings == 1 and (doubts["alone"] or doubts["point"])
     known = mark.verdict is not Verdict.UNCHECKED
+    # What was drawn past it says otherwise and is not used: few sightings do not settle that.
+    few = mark.sightings < FEW_STILLS or not doubts["point"]
+    strayed = doubts["strayed"] and few and mark.verdict is Verdict.HOLDS
     if whole or doubts["contested"] or mark.sightings == 0 or one:
         mark = replace(mark, chance_off=None, ask_mm=None)
     reasons = (
@@ -193,6 +198,7 @@ def _with_reasons(
         (known and doubts["curved"], Verdict.UNCHECKED, "curved"),
         (known and doubts["exchanged"], Verdict.DOUBTFUL, "exchanged"),
         (two, Verdict.DOUBTFUL, "two-sightings"),
+        (strayed, Verdict.DOUBTFUL, "stray-outline"),
     )
     for applies, verdict, reason in reasons:
         if applies:
