@@ -7,6 +7,7 @@ import { arrangeOutline, isOutlining, outlineKey, outlineWords, startOutlines } 
 import { keepSize, resize, startTouch } from "./mark_view";
 import { eachTime, tell } from "./page";
 import { Queue } from "./queue";
+import { openAt } from "./scroll";
 import { STEPS, beside, nextOpen, showAsked } from "./steps";
 
 const SURE = ["sharp", "soft", "guess"];
@@ -282,12 +283,6 @@ function onPointer(event: PointerEvent): void {
   if (root && (pointer || was)) magnify(root);
 }
 
-// Where the window is too low for title and still, the page opens at the still.
-function showWhole(): void {
-  const foot = field()?.getBoundingClientRect().bottom ?? 0;
-  if (foot > innerHeight && !scrollY) section()?.scrollIntoView({ block: "start", behavior: "instant" });
-}
-
 // What waits for its last arrow key is written before the page goes.
 export function startMarking(): void {
   eachTime(() => {
@@ -296,7 +291,7 @@ export function startMarking(): void {
     arrangeOutline();
     render();
   });
-  showWhole();
+  openAt(section(), field());
   startOutlines(render);
   startTouch(() => cross ?? placeOf(asked) ?? atCross(), putCross);
   startAgain((first) => {

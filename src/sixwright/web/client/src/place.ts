@@ -3,6 +3,7 @@
 import { crossOf } from "./mark_draw";
 import { eachTime, tell } from "./page";
 import { Queue } from "./queue";
+import { openAt } from "./scroll";
 import {
   type Point2,
   type Three,
@@ -300,6 +301,7 @@ export function startPlacing(): void {
     render();
     void carry().catch(() => undefined);
   });
+  openAt(section(), field());
   document.addEventListener("keydown", onKey);
   document.addEventListener("click", onButton);
 }

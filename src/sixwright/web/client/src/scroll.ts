@@ -73,3 +73,11 @@ export function startScroll(): void {
   document.addEventListener("scroll", onScroll, { capture: true, passive: true });
   addEventListener("hashchange", unfoldTarget);
 }
+
+// Where the window is too low for title and work, the page opens at the work: `section`, of which
+// `field` is to be seen whole above the strip at the foot.
+export function openAt(section: HTMLElement | null, field: HTMLElement | null): void {
+  const foot = field?.getBoundingClientRect().bottom ?? 0;
+  const strip = document.querySelector(".strip")?.getBoundingClientRect().top ?? innerHeight;
+  if (foot > strip && !scrollY) scrollBy({ top: section?.getBoundingClientRect().top ?? 0, behavior: "instant" });
+}
