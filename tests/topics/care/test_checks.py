@@ -55,6 +55,12 @@ def test_a_part_of_which_nothing_is_stated_is_asked_for_by_its_process():
     assert set(found) == {"care.stated:part/bolt"}
 
 
+def test_several_words_that_suggest_a_hazard_are_a_list():
+    nail = part("bolt", name="Nail, bronze", hazards=None)
+    found = judged(nail, ways=[way("bolt")])
+    assert said(found["care.stated:part/bolt"]).endswith("says “bronze” and “Nail” in its name.")
+
+
 def test_a_part_is_asked_for_by_what_is_noted_on_it_or_on_its_quote():
     lit = part("bolt", name="Lantern", hazards=None)
     asked = replace(inputs(lit, ways=[way("bolt")]), part_notes={"bolt": "2 button cells"})

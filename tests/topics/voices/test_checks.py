@@ -72,7 +72,7 @@ def test_what_the_best_set_holds_and_no_box_does_is_left_out():
     found = judged("left-out", boxes={"long": {}})
     assert found["heads/calm"].verdict == "fails"
     assert text(found["heads/calm"]) == (
-        "The best set reaches 129 of 214 voters and holds Calm, which no box does."
+        "The best set of 1 option reaches 129 of 214 voters and holds Calm, which no box does."
     )
     unnamed = {k: replace(o, part=None) for k, o in PARTS.items()}
     assert judged("left-out", unnamed)["heads/calm"].verdict == "unchecked"
@@ -95,6 +95,11 @@ def test_the_best_set_without_a_divided_option_counts_as_best_too():
     many = rated(torn=[0, 80, 0, 0, 134], calm=CALM)
     found = judged("left-out", said=many, boxes={"long": {}})
     assert list(found) == ["heads/torn", "heads/calm"]
+    # Two best sets of one poll are told apart: 134 like Torn, 129 like Calm.
+    assert text(found["heads/torn"]).startswith("The best set of 1 option reaches 134 of 214")
+    assert text(found["heads/calm"]).startswith(
+        "The best set of 1 option of which none divides reaches 129 of 214 voters and holds Calm"
+    )
 
 
 def test_tallies_have_no_sets_and_leave_nothing_out():

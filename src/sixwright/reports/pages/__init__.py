@@ -14,6 +14,7 @@ from sixwright.reports.document import (
     Items,
     Paragraph,
 )
+from sixwright.reports.pages.beginnings import beginning
 from sixwright.reports.pages.home import home
 from sixwright.reports.pages.methods import with_methods
 from sixwright.reports.pages.published import to_leave
@@ -46,7 +47,8 @@ def document(review: Review, topic: str, draw: Page | None = None) -> Document:
     asked, locale = BY_ID[topic], review.project.locale
     if topic not in review.verdicts:
         told = Sentence("This line has nothing yet that this question is about.")
-        return Document(topic, asked.question, (Answer(None, (told,)),), locale)
+        blocks: tuple[Block, ...] = (Answer(None, (told,)), *beginning(topic))
+        return Document(topic, asked.question, blocks, locale)
     if review.get(asked) is None or (asked.takes_all and _is_to_come(review, topic)):
         return _without_answer(review, topic)
     try:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Value
-from sixwright.project.columns import NUMERIC, CellType, ColumnSchema, TableSchema
+from sixwright.project.columns import NONE, NUMERIC, UNKNOWN, CellType, ColumnSchema, TableSchema
 from sixwright.project.names import label_of, row_name
 from sixwright.project.records import Record, Records
 from sixwright.project.tables import BY_NAME, TABLES
@@ -32,7 +32,8 @@ QUESTION = "What stands in the folder?"
 TO_STILLS = Sentence("Stills are brought in and marked on a page of their own.")
 # So many of the producer's own files are named.
 MOST_OWN = 8
-READ = "A number that nobody has stated is unknown, never zero; a dot is empty."
+READ = "Unknown is a number that nobody has stated, and never zero; a dot is an empty cell."
+COUNTS_AS = "What an empty cell counts as is told under “What the columns mean”."
 
 
 def tables(review: Review) -> Document:
@@ -75,10 +76,16 @@ def table_page(review: Review, table: str) -> Document:
     told = (
         Sentence(known.meaning.replace("`", "")),
         Sentence(f"It stands in {{file}}. {READ}", values),
+        *((Sentence(COUNTS_AS),) if any(map(_counts_as, known.columns)) else ()),
     )
     body = _table(records, known) if known.key else _single(records, known)
     blocks = (Answer(None, told), body, _meanings(records, known))
     return Document(TOPIC, known.title, blocks, review.project.locale)
+
+
+def _counts_as(column: ColumnSchema) -> bool:
+    """Whether an empty cell of a column counts as something, as a yield counts as 1."""
+    return not column.required and column.when_empty not in {UNKNOWN, NONE}
 
 
 def _label(records: Records, column: ColumnSchema) -> str:

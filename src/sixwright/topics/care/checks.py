@@ -89,12 +89,16 @@ def reasons(asked: tuple[Suggestion, ...]) -> str:
         if each.said not in said:
             said.append(each.said)
     words = [
-        f"is of the kind {said[0]}"
-        if where == "kind"
-        else f"says “{'”, “'.join(said)}” in its {where}"
+        f"is of the kind {said[0]}" if where == "kind" else f"says {_quoted(said)} in its {where}"
         for where, said in by_place.items()
     ]
     return f"It {' and '.join(words)}."
+
+
+def _quoted(said: list[str]) -> str:
+    """Words in quotation marks, as a list in a sentence."""
+    *first, last = (f"“{word}”" for word in said)
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _silent(inputs: Inputs, parts: list[str]) -> Iterator[Finding]:

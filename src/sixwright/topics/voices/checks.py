@@ -113,13 +113,15 @@ def _left_out(inputs: Inputs, poll: str, said: PollAnswer) -> Iterator[Finding]:
     for option in dict.fromkeys(option for chosen in best for option in chosen.options):
         part = inputs.told.options[poll, option].part
         boxes = _boxes(inputs, part, forced=False)
-        reach = max(chosen.reach for chosen in best if option in chosen.options)
+        held = next(chosen for chosen in best if option in chosen.options)
         values: dict[str, Value] = {
             "option": _option(inputs, poll, option),
-            "reach": Count(reach),
+            "reach": Count(held.reach),
             "all": Count(said.n or 0, "voter", "voters"),
+            "size": Count(held.size, "option", "options"),
         }
-        words = "The best set reaches {reach} of {all} and holds {option}"
+        which = "" if held == best[0] else " of which none divides"
+        words = f"The best set of {{size}}{which} reaches {{reach}} of {{all}} and holds {{option}}"
         missing: tuple[str, ...] = ()
         if part is None:
             message = Sentence(f"{words}. Which part that is has not been said.", values)
@@ -135,7 +137,7 @@ def _left_out(inputs: Inputs, poll: str, said: PollAnswer) -> Iterator[Finding]:
             Evidence(measured=None if missing else count, limit=limit, missing=missing),
             message,
             remedy=_remedy_of_left_out(missing, boxes),
-            weight=float(reach),
+            weight=float(held.reach),
         )
 
 
