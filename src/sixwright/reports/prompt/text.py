@@ -75,8 +75,9 @@ def review_text(review: Review, topics: Sequence[str], *, styled: bool) -> str:
         lines += [line for block in each.blocks[:1] for line in writer.block(block)]
     first = replace(home, blocks=tuple(b for b in home.blocks if not isinstance(b, Plate)))
     text = "\n".join(lines) + "\n" + document_text(first, styled=styled, folded=False)
-    asking = ", ".join(f"sixwright check DIR {topic}" for topic in review.verdicts)
-    return f"{text}\nTables and evidence: {asking}.\n"
+    there = ", ".join(review.verdicts)
+    asking = f"Tables and evidence: sixwright check DIR TOPIC. Topics: {there}."
+    return "\n".join([text, *wrap_kept(asking, WIDTH)]) + "\n"
 
 
 def problems_text(problems: Sequence[Problem], *, styled: bool, what: str = UNREADABLE) -> str:
