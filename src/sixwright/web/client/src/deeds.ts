@@ -21,9 +21,18 @@ function say(near: Element, answer: Answer): void {
   words.textContent = answer.said;
 }
 
+// What was sent and is not answered yet: a second click or Enter sends nothing more.
+const busy = new WeakSet<HTMLElement>();
+
+const heldIn = (form: HTMLFormElement): string => JSON.stringify([...new FormData(form)].map(String));
+
 async function write(near: HTMLElement, path: string, body: object): Promise<Answer | null> {
+  if (busy.has(near)) return null;
+  busy.add(near);
   near.setAttribute("aria-busy", "true");
-  const answer = path === "/keep" ? await settle(path, body) : await writeOrTry(path, body);
+  const sent = near instanceof HTMLFormElement ? heldIn(near) : "";
+  const sending = path === "/keep" ? settle(path, body) : writeOrTry(path, body);
+  const answer = await sending.finally(() => busy.delete(near));
   near.removeAttribute("aria-busy");
   if (answer.kind !== "written" && answer.kind !== "tried") {
     if (answer.kind === "refused" && answer.page) show(answer);
@@ -31,7 +40,8 @@ async function write(near: HTMLElement, path: string, body: object): Promise<Ans
     return null;
   }
   for (const words of document.querySelectorAll(".refused")) words.remove();
-  if (near instanceof HTMLFormElement) {
+  // What was typed meanwhile stays for the next time.
+  if (near instanceof HTMLFormElement && heldIn(near) === sent) {
     near.reset();
     delete near.dataset["dirty"];
     near.closest("details.accept")?.removeAttribute("open");

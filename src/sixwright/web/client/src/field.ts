@@ -125,10 +125,11 @@ export class Field {
   }
 
   private onKey(event: KeyboardEvent): void {
+    if (event.isComposing) return; // the key belongs to the word that is being composed
     if (event.key === "Escape") {
       event.preventDefault();
       this.close(true);
-    } else if (event.key === "Enter" && !event.isComposing) {
+    } else if (event.key === "Enter") {
       event.preventDefault();
       void this.save("stay");
     } else if (event.key === "Tab" && !this.beneath?.querySelector("button")) {

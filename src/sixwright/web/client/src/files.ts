@@ -4,6 +4,7 @@ import { holdPage } from "./leave";
 import { eachTime, refreshPage, tell, token, windowName } from "./page";
 import type { Answer } from "./send";
 import { bringStills } from "./stills";
+import { whyOnlyTried } from "./tried";
 
 const ZONE = "[data-drop-files]";
 const PICTURES = /\.(jpe?g|png|webp|tiff?)$/i;
@@ -11,7 +12,9 @@ const PAUSE_MS = 150;
 const FOLLOWED = ["coming", "looking", "seen"];
 
 let under_way: XMLHttpRequest | null = null;
-let stopped = false;
+let stops = 0; // how often it was said to stop
+let waiting = 0; // meshes that are on their way, or wait for those before them
+let last: Promise<unknown> = Promise.resolve();
 let following = false;
 
 export const isPicture = (file: File): boolean => PICTURES.test(file.name);
@@ -40,7 +43,13 @@ function sendOnce(file: File): Promise<Answer> {
     request.upload.addEventListener("progress", (event) => {
       showProgress(event.lengthComputable && event.total ? event.loaded / event.total : 0);
     });
-    request.addEventListener("load", () => done(JSON.parse(request.responseText) as Answer));
+    request.addEventListener("load", () => {
+      try {
+        done(JSON.parse(request.responseText) as Answer);
+      } catch {
+        fail(new Error("no answer of ours"));
+      }
+    });
     for (const kind of ["error", "abort"]) request.addEventListener(kind, () => fail(new Error(kind)));
     request.send(file);
   });
@@ -49,6 +58,7 @@ function sendOnce(file: File): Promise<Answer> {
 async function bringMesh(file: File): Promise<string> {
   tell(`${file.name} is on its way.`);
   showProgress(0);
+  const before = stops;
   try {
     let answer = await sendOnce(file);
     if (answer.kind === "token") {
@@ -59,22 +69,29 @@ async function bringMesh(file: File): Promise<string> {
     follow();
     return answer.said;
   } catch {
-    return stopped
+    return stops > before
       ? `${file.name} was stopped on its way; nothing of it is kept.`
-      : `${file.name} did not arrive; nothing of it is kept.`;
+      : `${file.name} did not arrive, or is a folder; nothing of it is kept.`;
   } finally {
     under_way = null;
     showProgress(null);
   }
 }
 
-// Meshes one after the other; the sentence of each.
-export async function bringMeshes(files: File[]): Promise<string[]> {
+// Meshes one after the other, and after those that were dropped before; the sentence of each.
+export function bringMeshes(files: File[]): Promise<string[]> {
+  const before = stops;
+  waiting += files.length;
+  const all = last.then(() => bringEach(files, before)).finally(() => (waiting -= files.length));
+  last = all.catch(() => undefined);
+  return all;
+}
+
+async function bringEach(files: File[], before: number): Promise<string[]> {
   const said: string[] = [];
-  stopped = false;
   for (const file of files) {
-    if (stopped) break;
-    said.push(await bringMesh(file));
+    if (stops > before) said.push(`${file.name} was not sent.`);
+    else said.push(await bringMesh(file));
     tell(said.join(" "));
   }
   return said;
@@ -92,6 +109,11 @@ async function bringAll(files: File[]): Promise<void> {
 function take(files: FileList | null | undefined): void {
   const all = [...(files ?? [])];
   if (!all.length) return;
+  const why = whyOnlyTried();
+  if (why) {
+    tell(why);
+    return;
+  }
   void bringAll(all).catch(() => tell("sixwright cannot be reached; once it runs again, the list shows what was brought in."));
 }
 
@@ -126,7 +148,7 @@ function follow(): void {
 }
 
 export function startFiles(): void {
-  holdPage(() => (under_way ? "stays" : ""));
+  holdPage(() => (waiting ? "stays" : ""));
   eachTime(() => {
     if (document.querySelector("[data-arriving]")) follow();
   });
@@ -138,7 +160,7 @@ export function startFiles(): void {
   });
   document.addEventListener("click", (event) => {
     if (!(event.target instanceof Element) || !event.target.closest("[data-stop]")) return;
-    stopped = true;
+    stops++;
     under_way?.abort();
   });
   for (const kind of ["dragover", "dragleave", "drop"] as const) {

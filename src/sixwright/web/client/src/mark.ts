@@ -6,7 +6,7 @@ import { field, keyOf, origin, placeAt, read, section, size, spotOf, spots, with
 import { arrangeOutline, isOutlining, outlineKey, outlineWords, startOutlines } from "./mark_outline";
 import { keepSize, resize, startTouch } from "./mark_view";
 import { eachTime, tell } from "./page";
-import { Queue } from "./queue";
+import { type About, Queue } from "./queue";
 import { openAt } from "./scroll";
 import { STEPS, beside, nextOpen, showAsked } from "./steps";
 
@@ -23,7 +23,7 @@ let hand = ""; // the mark that the arrow keys move after a click; empty: that o
 let cross: Place | null = null; // where the keys would mark what is asked
 let pointer: Place | null = null;
 let sure = "sharp";
-const queue = new Queue<Mark>({ one: "mark", done: "marked" }, "/mark", bodyOf, render);
+const queue = new Queue<Mark>({ one: "mark", done: "marked" }, "/mark", bodyOf, about, render);
 
 // What is marked already, or about to be.
 function placeOf(key: string): Place | null {
@@ -117,8 +117,13 @@ function magnify(root: HTMLElement): void {
   drawMagnifier(root, at, size(), origin(), looked ? [at, looked] : [at]);
 }
 
+function about(key: string): About {
+  const { name = "", stands = "" } = spotOf(key)?.dataset ?? {};
+  return { name, stands };
+}
+
 function bodyOf(mark: Mark): object {
-  const { landmark, side, stands = "" } = spotOf(mark.key)?.dataset ?? {};
+  const { landmark, side } = spotOf(mark.key)?.dataset ?? {};
   const place = mark.state === "seen" ? mark.place : null;
   return {
     still: section()?.dataset["still"],
@@ -128,7 +133,6 @@ function bodyOf(mark: Mark): object {
     y_px: place ? String(place.y) : "",
     sure: mark.sure,
     state: mark.state,
-    was: stands,
   };
 }
 

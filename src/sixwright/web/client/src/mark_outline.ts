@@ -3,9 +3,10 @@
 import { holdPage } from "./leave";
 import type { Place } from "./mark_draw";
 import { field, placeAt, section, size, within } from "./mark_spots";
-import { refreshPage, tell } from "./page";
+import { notice, refreshPage, tell } from "./page";
 import { post, sendUntilTaken, show } from "./send";
 import { STEPS } from "./steps";
+import { whyOnlyTried } from "./tried";
 
 const NEAR_PX = 10; // of the screen: a point is taken hold of
 const PAUSE_MS = 250;
@@ -22,6 +23,9 @@ let changes = 0; // of what is drawn, counted
 let timer = 0;
 let unwritten = 0; // writes that are under way or wait
 let queue: Promise<void> = Promise.resolve();
+// What is drawn of an outline and not written yet; and what stood there when it was last looked at.
+const drawn = new Map<string, { line: Place[]; until: number }>();
+const seen = new Map<string, string>();
 
 const chosen = (): string =>
   document.querySelector<HTMLSelectElement>("[data-outline-name]")?.value ?? "";
@@ -29,6 +33,8 @@ const stored = (name: string): HTMLElement | null =>
   document.querySelector<HTMLElement>(`[data-outline="${name}"]`);
 
 export const isOutlining = (): boolean => Boolean(section()) && chosen() !== "";
+
+const standsOf = (name: string): string => stored(name)?.dataset["stands"] ?? "";
 
 function readLine(name: string): Place[] {
   const points = stored(name)?.dataset["points"] ?? "";
@@ -65,11 +71,17 @@ function drawLines(): void {
   root.replaceChildren(...others, ...(isOutlining() ? [...own, ...dots, ...next] : []));
 }
 
-// What the page says now: where nothing is on its way, that is the line.
+// What is drawn and waits is the line; where nothing waits, what the page says now.
+function look(name: string): void {
+  const waits = drawn.get(name);
+  line = waits ? [...waits.line] : readLine(name);
+  if (!waits) seen.set(name, standsOf(name));
+}
+
 export function arrangeOutline(): void {
   const name = chosen();
   if (name !== named) choose(name);
-  if (name && !isHeld && !isWaiting) line = readLine(name);
+  if (name && !isHeld && !isWaiting) look(name);
   at = Math.min(at, line.length - 1);
   document.querySelector("[data-outlining]")?.toggleAttribute("hidden", !name);
   document.querySelector('[data-outline-as="cling"]')?.setAttribute("aria-pressed", String(isClinging));
@@ -85,29 +97,46 @@ function said(): string {
 export const outlineWords = (): string =>
   `Click along the outline${isClinging ? "; the line clings to edges" : ""}. ${said()}`;
 
+// Written over what was seen, and over nothing that came while it waited.
 async function writeLine(name: string, points: Place[], until: number): Promise<void> {
-  const body = (): object => ({
+  const body = {
     still: section()?.dataset["still"],
     outline: name,
     points: points.map(({ x, y }) => [String(x), String(y)]),
-    was: stored(name)?.dataset["stands"] ?? "",
-  });
+    was: seen.get(name) ?? "",
+  };
   const waits = "The outline waits here and is written as soon as it can be.";
-  const answer = await sendUntilTaken("/outline", body, waits);
+  const answer = await sendUntilTaken("/outline", () => body, waits);
+  if (drawn.get(name)?.until === until) drawn.delete(name);
   if (changes === until) isWaiting = false;
   if (answer.kind === "written") {
     show(answer);
+    seen.set(name, standsOf(name));
     tell(`The outline was written: ${points.length === 1 ? "1 point" : `${points.length} points`}.`);
   } else {
+    notice(`${nameOf(name)}: ${answer.said}`);
     await refreshPage();
     tell(answer.said);
   }
 }
 
+function nameOf(name: string): string {
+  const select = document.querySelector<HTMLSelectElement>("[data-outline-name]");
+  return [...(select?.options ?? [])].find(({ value }) => value === name)?.text ?? name;
+}
+
 function write(): void {
   clearTimeout(timer);
   timer = 0;
+  const why = whyOnlyTried();
+  if (why) {
+    tell(why);
+    isWaiting = false;
+    arrangeOutline();
+    return;
+  }
   const [name, points, until] = [named, [...line], change()];
+  drawn.set(name, { line: points, until });
   drawLines();
   unwritten++;
   queue = queue

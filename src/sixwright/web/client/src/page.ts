@@ -131,3 +131,17 @@ export function tell(words: string, next: Next[] = []): void {
   links.forEach((link, at) => told.append(...(at ? [" · "] : []), link));
   told.classList.remove("hint");
 }
+
+// Say what must not be overlooked, at the top of the page, until it was seen.
+export function notice(words: string, kind = "refusal"): void {
+  const box = document.createElement("div");
+  box.className = `notice ${kind}`;
+  const said = document.createElement("p");
+  said.textContent = words;
+  const seen = document.createElement("button");
+  seen.type = "button";
+  seen.textContent = "Seen";
+  seen.addEventListener("click", () => box.remove());
+  box.append(said, seen);
+  document.getElementById("notices")?.append(box);
+}

@@ -2,7 +2,7 @@
 
 import { crossOf } from "./mark_draw";
 import { eachTime, tell } from "./page";
-import { Queue } from "./queue";
+import { type About, Queue } from "./queue";
 import { openAt } from "./scroll";
 import {
   type Point2,
@@ -43,7 +43,7 @@ let hand = ""; // the landmark that the arrow keys move after a click
 let cross: Point2 | null = null;
 let carriedTo = ""; // the mesh that the carried places are of
 let carried = new Map<string, Carried>();
-const queue = new Queue<Wanted>({ one: "place", done: "placed" }, "/place", bodyOf, render);
+const queue = new Queue<Wanted>({ one: "place", done: "placed" }, "/place", bodyOf, about, render);
 
 const section = (): HTMLElement | null => document.querySelector<HTMLElement>("[data-placing]");
 const points = (): HTMLButtonElement[] => [
@@ -189,10 +189,15 @@ function render(): void {
   overlay();
 }
 
+function about(key: string): About {
+  const { name = "", stands = "" } = pointOf(key)?.dataset ?? {};
+  return { name, stands };
+}
+
 function bodyOf(wanted: Wanted): object {
-  const { landmark, side, stands = "" } = pointOf(wanted.key)?.dataset ?? {};
+  const { landmark, side } = pointOf(wanted.key)?.dataset ?? {};
   const { how, start, along } = wanted;
-  return { round: field()?.dataset["round"], landmark, side, how, start, along, was: stands };
+  return { round: field()?.dataset["round"], landmark, side, how, start, along };
 }
 
 function wantedAt(key: string, at: Point2): Wanted {

@@ -1,9 +1,9 @@
 // Landmarks that wait to be written, one after the other; the last one written can be taken back.
 
 import { holdPage } from "./leave";
-import { refreshPage, tell } from "./page";
+import { notice, refreshPage, tell } from "./page";
 import { type Answer, send, sendUntilTaken, show } from "./send";
-import { isTrying } from "./trial";
+import { isTrying } from "./tried";
 
 const PAUSE_MS = 250; // after the last arrow key, before the move is written
 
@@ -17,11 +17,19 @@ export interface Words {
   done: string; // "marked"
 }
 
+// What the page says of a landmark now.
+export interface About {
+  name: string;
+  stands: string;
+}
+
 const undoOfLast = (): string =>
   document.querySelector<HTMLElement>('button[data-back="undo"]')?.dataset["asks"] ?? "";
 
 export class Queue<Each extends { key: string }> {
   readonly unwritten = new Map<string, Each>();
+  // What stood there when the producer last looked, of each that is not written yet.
+  private readonly seen = new Map<string, string>();
   private readonly written: Written[] = [];
   private moved: { each: Each; timer: number } | null = null;
   private last: Promise<void> = Promise.resolve();
@@ -30,6 +38,7 @@ export class Queue<Each extends { key: string }> {
     private readonly words: Words,
     private readonly path: string,
     private readonly bodyOf: (each: Each) => object,
+    private readonly about: (key: string) => About,
     private readonly changed: () => void,
   ) {
     for (const leaving of ["beforeunload", "pagehide"]) addEventListener(leaving, () => this.settle());
@@ -49,7 +58,7 @@ export class Queue<Each extends { key: string }> {
       this.changed();
       return;
     }
-    this.unwritten.set(each.key, each);
+    this.wait(each);
     this.last = this.last.then(() => this.write(each)).catch(() => undefined);
   }
 
@@ -57,7 +66,7 @@ export class Queue<Each extends { key: string }> {
   hold(each: Each): void {
     if (this.moved && this.moved.each.key !== each.key) this.settle();
     if (this.moved) clearTimeout(this.moved.timer);
-    this.unwritten.set(each.key, each);
+    this.wait(each);
     this.moved = { each, timer: setTimeout(() => this.settle(), PAUSE_MS) };
   }
 
@@ -89,22 +98,33 @@ export class Queue<Each extends { key: string }> {
       .catch(() => undefined);
   }
 
+  private wait(each: Each): void {
+    const { key } = each;
+    if (!this.unwritten.has(key)) this.seen.set(key, this.about(key).stands);
+    this.unwritten.set(key, each);
+  }
+
+  // Written over what the producer saw, and over nothing that came while it waited.
   private async write(each: Each): Promise<void> {
     const before = undoOfLast();
     const waits = `The ${this.words.one} waits here and is written as soon as it can be; keep this page open.`;
-    const answer = await sendUntilTaken(this.path, () => this.bodyOf(each), waits);
+    const body = { ...this.bodyOf(each), was: this.seen.get(each.key) ?? "" };
+    const answer = await sendUntilTaken(this.path, () => body, waits);
     if (this.unwritten.get(each.key) === each) this.unwritten.delete(each.key);
     await this.tellOf(each, answer, before);
     this.changed();
   }
 
   private async tellOf(each: Each, answer: Answer, before: string): Promise<void> {
+    const { name } = this.about(each.key);
     if (answer.kind !== "written") {
+      notice(`${name}: ${answer.said}`);
       await refreshPage();
       tell(answer.said);
       return;
     }
     show(answer);
+    this.seen.set(each.key, this.about(each.key).stands);
     const undo = undoOfLast();
     if (undo && undo !== before) this.written.push({ key: each.key, undo });
   }

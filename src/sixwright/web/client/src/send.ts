@@ -2,6 +2,7 @@
 
 import { holdPage } from "./leave";
 import { ANOTHER, type Next, isAnother, refreshPage, replacePage, tell, token, windowName } from "./page";
+import { whyOnlyTried } from "./tried";
 
 export interface Answer {
   kind: "written" | "tried" | "arrived" | "conflict" | "refused" | "busy" | "unreadable" | "disk" | "token" | "away";
@@ -64,12 +65,20 @@ export async function post(path: string, body: object): Promise<Answer> {
   return answer;
 }
 
-// Write; the answer's page is not shown yet, so that a field can close first.
-export function send(path: string, body: object): Promise<Answer> {
+// Do it once all that was asked for before is answered.
+export function inTurn<Given>(task: () => Promise<Given>): Promise<Given> {
   under_way++;
-  const next = last.then(() => post(path, body)).finally(() => under_way--);
+  const next = last.then(task).finally(() => under_way--);
   last = next.catch(() => undefined);
   return next;
+}
+
+// Write; the answer's page is not shown yet, so that a field can close first. In a try nothing is.
+export function send(path: string, body: object): Promise<Answer> {
+  return inTurn(async () => {
+    const why = whyOnlyTried();
+    return why ? { kind: "refused", said: why } : await post(path, body);
+  });
 }
 
 // Write as soon as it can be: where the server is away or busy, say that it waits, and send again.

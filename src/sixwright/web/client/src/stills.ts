@@ -2,14 +2,16 @@
 
 import { bringMeshes } from "./files";
 import { holdPage } from "./leave";
-import { refreshPage, tell, token, windowName } from "./page";
+import { notice, refreshPage, tell, token, windowName } from "./page";
 import { type Answer, show } from "./send";
+import { whyOnlyTried } from "./tried";
 
 const ZONE = "[data-drop-stills]";
 // Dropped in the same place; their page shows them.
 const MESHES = /\.(stl|obj|ply|glb|3mf)$/i;
 
-let under_way = 0;
+let waiting = 0; // pictures that are on their way, or wait for those before them
+let last: Promise<unknown> = Promise.resolve();
 
 async function sendOnce(file: File, person: string, replaces: string): Promise<Answer> {
   const answer = await fetch("/still", {
@@ -27,20 +29,39 @@ async function sendOnce(file: File, person: string, replaces: string): Promise<A
   return (await answer.json()) as Answer;
 }
 
+// A folder has a name and no bytes; a file may be gone since it was dropped.
+async function isReadable(file: File): Promise<boolean> {
+  return await file.slice(0, 1).arrayBuffer().then(() => true, () => false);
+}
+
 async function bring(file: File, person: string, replaces = ""): Promise<Answer> {
-  under_way++;
+  if (!(await isReadable(file))) {
+    return { kind: "refused", said: `${file.name} cannot be read, or is a folder; drop the pictures in it. Nothing was written.` };
+  }
   try {
     const answer = await sendOnce(file, person, replaces);
     if (answer.kind !== "token") return answer;
     await refreshPage();
     return await sendOnce(file, person, replaces);
-  } finally {
-    under_way--;
+  } catch {
+    return { kind: "away", said: `${file.name} had no answer; once sixwright runs again, the list shows whether it was brought in.` };
   }
 }
 
+// One list of pictures after the other.
+function inLine<Given>(count: number, task: () => Promise<Given>): Promise<Given> {
+  waiting += count;
+  const all = last.then(task).finally(() => (waiting -= count));
+  last = all.catch(() => undefined);
+  return all;
+}
+
 // Stills one after the other; what came of them in a sentence or two.
-export async function bringStills(files: File[], person: string): Promise<string> {
+export function bringStills(files: File[], person: string): Promise<string> {
+  return inLine(files.length, () => bringEach(files, person));
+}
+
+async function bringEach(files: File[], person: string): Promise<string> {
   const refused: string[] = [];
   let came = 0;
   for (const file of files) {
@@ -50,6 +71,8 @@ export async function bringStills(files: File[], person: string): Promise<string
     else refused.push(answer.said);
     if (answer.page) show(answer);
   }
+  // Another list follows, and would be told in the place of this one.
+  if (waiting > files.length) for (const words of refused) notice(words);
   const counted = came === 1 ? "1 still was brought in." : `${came} stills were brought in.`;
   return [counted, ...refused].join(" ");
 }
@@ -65,14 +88,20 @@ async function bringAll(files: File[]): Promise<void> {
 
 async function replace(file: File, still: string): Promise<void> {
   tell(`${file.name} is being checked against the picture that it replaces.`);
-  const answer = await bring(file, "", still);
+  const answer = await inLine(1, () => bring(file, "", still));
   if (answer.kind === "written") show(answer);
   else tell(answer.said);
 }
 
+function isHeldBack(): boolean {
+  const why = whyOnlyTried();
+  if (why) tell(why);
+  return Boolean(why);
+}
+
 function take(files: FileList | null | undefined): void {
   const all = [...(files ?? [])];
-  if (!all.length) return;
+  if (!all.length || isHeldBack()) return;
   void bringAll(all).catch(() => tell("sixwright cannot be reached; once it runs again, the list shows what was brought in."));
 }
 
@@ -80,13 +109,13 @@ const isOver = (event: Event): boolean =>
   event.target instanceof Element && Boolean(event.target.closest("main")?.querySelector(ZONE));
 
 export function startStills(): void {
-  holdPage(() => (under_way ? "stays" : ""));
+  holdPage(() => (waiting ? "stays" : ""));
   document.addEventListener("change", (event) => {
     const control = event.target;
     if (!(control instanceof HTMLInputElement)) return;
     const still = control.dataset["replaces"];
     const [first] = control.files ?? [];
-    if (still && first) {
+    if (still && first && !isHeldBack()) {
       void replace(first, still).catch(() => tell("sixwright cannot be reached; once it runs again, the still shows which picture it has."));
       control.value = "";
     }

@@ -1,36 +1,12 @@
 // Trying: what is changed is worked out and not written, in this window, on every page of it.
 
-import { folder, refreshPage, replacePage, tell } from "./page";
-import { type Answer, post, send } from "./send";
+import { refreshPage, replacePage, tell } from "./page";
+import { type Answer, inTurn, post, send } from "./send";
+import { type Changes, NOT_KEPT, isTrying, keep, latest, states } from "./tried";
 
-const KEPT = `sixwright-tried-${folder}`;
 const TRIED = new Set(["/edit", "/add", "/take-out", "/fix"]);
 // What is always tried before it is written.
 const TRIED_FIRST = new Set(["/many"]);
-
-type Changes = object[];
-
-// All states of what is tried, the latest last; empty while nothing is.
-function states(): Changes[] {
-  try {
-    return JSON.parse(sessionStorage.getItem(KEPT) ?? "[]") as Changes[];
-  } catch {
-    return [];
-  }
-}
-
-function keep(all: Changes[]): void {
-  if (all.length) sessionStorage.setItem(KEPT, JSON.stringify(all));
-  else sessionStorage.removeItem(KEPT);
-}
-
-export function isTrying(): boolean {
-  return states().length > 0;
-}
-
-function latest(): Changes {
-  return states().at(-1) ?? [];
-}
 
 async function ask(changes: Changes, step: object | null): Promise<Answer> {
   return await post("/try", { changes, step });
@@ -43,14 +19,17 @@ export async function writeOrTry(path: string, body: object): Promise<Answer> {
   return await tryNow(path, body);
 }
 
-// Try one step more; where nothing is tried yet, trying begins.
-async function tryNow(path: string, body: object): Promise<Answer> {
-  const answer = await ask(latest(), { path, body });
-  if (answer.kind === "tried" && answer.changes) {
-    keep([...(isTrying() ? states() : [[]]), answer.changes]);
-    answer.said ||= "Tried, and not written.";
-  }
-  return answer;
+// Try one step more, upon what was tried before it; where nothing is tried yet, trying begins.
+function tryNow(path: string, body: object): Promise<Answer> {
+  return inTurn(async () => {
+    const answer = await ask(latest(), { path, body });
+    if (answer.kind === "tried" && answer.changes) {
+      const all = [...(isTrying() ? states() : [[]]), answer.changes];
+      if (!keep(all)) return { kind: "refused", said: NOT_KEPT };
+      answer.said ||= "Tried, and not written.";
+    }
+    return answer;
+  });
 }
 
 // Show this page with what is tried; where it fits the folder no longer, say so and keep it.
@@ -61,30 +40,46 @@ export async function showTried(): Promise<void> {
 }
 
 async function stop(): Promise<void> {
-  keep([]);
+  await inTurn(async () => void keep([]));
   await refreshPage();
 }
 
-// Write what is tried, or keep it as a way of a choice; then trying is over.
+let isSaving = false;
+
+async function save(): Promise<void> {
+  if (isSaving) return;
+  isSaving = true;
+  const answer = await settle("/write-tried", {}).finally(() => (isSaving = false));
+  if (answer.page !== undefined) replacePage(answer.page);
+  tell(answer.said);
+}
+
+// Write what is tried, with the step that is on its way, or keep it as a way of a choice; then
+// trying is over.
 export async function settle(path: string, body: object): Promise<Answer> {
-  const answer = await send(path, { ...body, changes: latest() });
-  if (answer.kind === "written") keep([]);
-  return answer;
+  await new Promise((done) => setTimeout(done)); // a field that just lost the keyboard begins to be tried
+  return await inTurn<Answer>(async () => {
+    if (!isTrying()) return { kind: "refused", said: "Nothing is tried any more." };
+    const answer = await post(path, { ...body, changes: latest() });
+    if (answer.kind === "written") keep([]);
+    return answer;
+  });
 }
 
 async function act(what: string): Promise<void> {
   if (what === "start") {
-    keep([[]]);
+    if (!keep([[]])) {
+      tell(NOT_KEPT);
+      return;
+    }
     await showTried();
     document.querySelector<HTMLElement>('[data-try="drop"]')?.focus();
   } else if (what === "back") {
-    keep(states().slice(0, -1));
+    await inTurn(async () => void keep(states().slice(0, -1)));
     if (isTrying()) await showTried();
     else await stop();
   } else if (what === "write") {
-    const answer = await settle("/write-tried", {});
-    if (answer.page !== undefined) replacePage(answer.page);
-    tell(answer.said);
+    await save();
   } else {
     await stop();
   }

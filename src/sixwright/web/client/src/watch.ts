@@ -2,12 +2,14 @@
 // spreadsheet, a sync program. A question that long apart needs no lasting connection, of which a
 // browser keeps only six to one server.
 
-import { isAnother, refreshPage, tell, version, windowName } from "./page";
+import { isAnother, notice, refreshPage, tell, version, windowName } from "./page";
 import { isWriting } from "./send";
-import { isTrying, showTried } from "./trial";
+import { showTried } from "./trial";
+import { isTrying } from "./tried";
 
 const PAUSE_MS = 1000;
-const MOST_NOTICES = 4;
+const MOST_NOTICES = 4; // of moves; what was refused stays until it was seen
+const MOVED = "moved";
 
 interface Move {
   outside: boolean;
@@ -25,25 +27,13 @@ let asking = false;
 // The newest state that this page was told of, and the one that it shows.
 let told = { newest: "", shown: "" };
 
-function notice(move: Move): HTMLElement {
-  const box = document.createElement("div");
-  box.className = "notice";
-  const words = document.createElement("p");
-  const where = move.outside ? "outside sixwright" : "in another window";
-  words.textContent = `Changed ${where} at ${move.at}: ${move.said.join(" ")}`;
-  const seen = document.createElement("button");
-  seen.type = "button";
-  seen.textContent = "Seen";
-  seen.addEventListener("click", () => box.remove());
-  box.append(words, seen);
-  return box;
-}
-
 function announce(moves: Move[]): void {
-  const notices = document.getElementById("notices");
-  if (!notices) return;
-  notices.append(...moves.map(notice));
-  while (notices.childElementCount > MOST_NOTICES) notices.firstElementChild?.remove();
+  for (const { outside, at, said } of moves) {
+    const where = outside ? "outside sixwright" : "in another window";
+    notice(`Changed ${where} at ${at}: ${said.join(" ")}`, MOVED);
+  }
+  const shown = [...document.querySelectorAll(`#notices .${MOVED}`)];
+  for (const old of shown.slice(0, -MOST_NOTICES)) old.remove();
 }
 
 // A page of what is tried shows an older state where it fits the newest no longer; it is told once.
