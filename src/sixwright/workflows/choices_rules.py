@@ -6,7 +6,7 @@ from sixwright.kernel.sources import Source
 from sixwright.kernel.units import things
 
 TOPIC = "choices"
-DEFINITION = Source("choices-definition", "Own choice: docs/topics/choices.md")
+DEFINITION = Source("choices-definition", "Own choice: “Which way should we go?” in the manual")
 
 OPEN = Rule(
     TOPIC, "open", "Options that cannot be compared", things("option", "options"), DEFINITION

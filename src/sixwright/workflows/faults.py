@@ -12,7 +12,7 @@ from sixwright.kernel.topic import Topic
 from sixwright.kernel.units import things
 
 FAULT, PENDING = "fault", "pending"
-OURS = Source("faults", "Own choice: docs/limits.md, “A fault of ours”")
+OURS = Source("faults", "Own choice: the manual’s limits, “A fault of ours”")
 PACKAGE = "sixwright"
 
 

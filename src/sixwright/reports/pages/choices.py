@@ -33,7 +33,7 @@ METHOD = (
 SOURCES = (
     Source(
         "choices-definition",
-        "Own choice: docs/topics/choices.md defines the measures, and what is worse than another",
+        "Own choice: “Which way should we go?” in the manual defines measures, and what is worse",
     ),
     Source(
         "pareto-dominance",

@@ -106,6 +106,10 @@ def _day(day: dt.date | None) -> Day | None:
     return None if day is None else Day(day)
 
 
+def _whole_days(days: float) -> Measure:
+    return Measure(days, "day" if round(days) == 1 else "days", 0)
+
+
 def _days(days: float | None) -> Measure | None:
     if days is None:
         return None
@@ -216,8 +220,8 @@ def waits_table(inputs: Inputs, found: Answer) -> Table | None:
                 (
                     Cell(person_name(inputs, who), link=None),
                     Cell(Count(len(tasks), "task", "tasks")),
-                    Cell(Measure(total, "days", 0)),
-                    Cell(name, detail=Sentence("{days}", {"days": Measure(longest, "days", 0)})),
+                    Cell(_whole_days(total)),
+                    Cell(name, detail=Sentence("{days}", {"days": _whole_days(longest)})),
                 ),
             )
         )

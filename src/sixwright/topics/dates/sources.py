@@ -4,7 +4,7 @@ from sixwright.kernel.sources import Source
 
 DEFINITION = Source(
     key="dates-definition",
-    title="sixwright, docs/topics/dates.md",
+    title="“What date can we promise?” in sixwright’s manual",
     note="Own choice: days, rounds, own past, and what a promise is judged by.",
 )
 PERT = Source(

@@ -56,12 +56,12 @@ BELIEF = Source(
 )
 REGION = Source(
     key="interval-rule",
-    title="Own choice: docs/decisions/0001-verdicts.md, on a region in three directions",
+    title="Own choice: “A verdict is made of the whole interval” in the manual, in space",
     note="Holds if the 95 % region lies in the ball of the tolerance, fails if outside.",
 )
 STILLS = Source(
     key="stills",
-    title="Own choice: docs/topics/likeness.md, “Stills that are not what their row says”",
+    title="Own choice: the manual, “Stills that are not what their row says”",
     note="Mirrored, squeezed, other lens, unfit: believed where the sightings leave no doubt.",
 )
 FILES = Source(
@@ -77,12 +77,12 @@ ROUNDS = Source(
 )
 MESHES = Source(
     key="meshes",
-    title="Own choice: docs/meshes.md, and docs/decisions/0011-reading-meshes.md",
+    title="Own choice: “Meshes: what a sculptor may deliver” in the manual",
     note="How files are read, what size a head has, and how far a landmark may lie off its mesh.",
 )
 PLACES = Source(
     key="places",
-    title="Own choice: docs/topics/likeness.md, “Rules”",
+    title="Own choice: “Does the head look right from every side?” in the manual, its rules",
     note="How far a landmark may lie from where a head of nobody, drawn by eye, has it.",
 )
 OUTLINES = Source(

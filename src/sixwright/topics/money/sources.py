@@ -4,7 +4,7 @@ from sixwright.kernel.sources import Source
 
 DEFINITION = Source(
     key="money-definition",
-    title="Own choice: docs/topics/money.md defines every amount",
+    title="Own choice: “What must it sell for?” in the manual defines every amount",
     note="Spares and surplus are charged to the boxes that use a part, by pieces used.",
 )
 QUOTE = Source(

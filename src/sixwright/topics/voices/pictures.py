@@ -148,6 +148,11 @@ def _shares(told: Told, asked: Poll, said: PollAnswer) -> Chart | None:
     )
 
 
+def _signed(value: float) -> str:
+    """Two digits after the point, with the minus of a text and not a hyphen."""
+    return f"{value:.2f}".replace("-", "−")
+
+
 def _strengths(told: Told, asked: Poll, said: PollAnswer) -> Chart | None:
     """An interval an option: the chance to be ranked first among all that were ranked."""
     known = {o: f.everyone.strength for o, f in said.options.items() if f.everyone.strength}
@@ -161,10 +166,10 @@ def _strengths(told: Told, asked: Poll, said: PollAnswer) -> Chart | None:
         ends = float(found.low), float(found.value), float(found.high)
         low, high = min(low, ends[0]), max(high, ends[2])
         marks += [
-            Bar(row, ends[0], ends[2], Tone.FAINT, title=f"{name}: {ends[1]:.2f}"),
-            Point(ends[1], row, label=f"{ends[1]:.2f}"),
+            Bar(row, ends[0], ends[2], Tone.FAINT, title=f"{name}: {_signed(ends[1])}"),
+            Point(ends[1], row, label=_signed(ends[1])),
         ]
-        words.append(f"{name} {ends[1]:.2f} ({ends[0]:.2f} to {ends[2]:.2f})")
+        words.append(f"{name} {_signed(ends[1])} ({_signed(ends[0])} to {_signed(ends[2])})")
     return Chart(
         title=asked.question or asked.id,
         summary="Strength of each option. " + "; ".join(words) + ".",

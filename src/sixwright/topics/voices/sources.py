@@ -47,7 +47,7 @@ REACH = Source(
 )
 WORDS = Source(
     key="words",
-    title="Own choice: docs/topics/voices.md, “Subjects” and “Groups”",
+    title="Own choice: “What do buyers want?” in the manual, on subjects and groups",
     note="Spelling by rapidfuzz, words that say nothing by stopwordsiso; measured on a sample.",
 )
 SOURCES = (WILSON, NEWCOMBE, SEQUENCE, AGREEMENT, STUDENT, RANKING, REACH, WORDS)
