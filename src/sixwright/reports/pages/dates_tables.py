@@ -59,7 +59,7 @@ def tasks_table(inputs: Inputs, found: Answer) -> Table:
     )  # fmt: skip
     caption = (
         Sentence("Critical: the share of draws in which a day more would delay the end."),
-        Sentence("The buttons write today’s date; the rest is then drawn anew."),
+        Sentence("What has begun or is done counts from its dates; the rest is drawn."),
     )
     return Table("Task by task", columns, rows, caption, frozen=True)
 
