@@ -175,3 +175,16 @@ def test_a_price_far_from_its_neighbours_is_asked_about(tmp_path, cells, start):
     assert len(asked) == (start is not None)
     assert all(f"its price from {start} pieces on" in said for said in asked)
     assert len(guess.tables.prices) == 3
+
+
+@pytest.mark.parametrize(
+    ("said", "group"), [("• Boots", "boots"), ("– Long boots", "long-boots"), ("—", "")]
+)
+def test_a_mark_before_a_group_is_no_part_of_its_id(tmp_path, said, group):
+    rows = [
+        ["Part", "Kind", "Group", "A box"],
+        ["Boot", "shoe", said, 1],
+        ["Cap", "garment", "", 1],
+    ]
+    (part, _) = guess_parts(xlsx_file(tmp_path, rows), {}, currency="USD").tables.parts
+    assert part["group"] == group

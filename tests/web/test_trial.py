@@ -6,6 +6,7 @@ from sixwright.storage.folder import read
 from sixwright.topics.money.topic import MONEY
 from sixwright.web.app import make_app
 from sixwright.workflows.review import review
+from sixwright.workflows.shown import shown_choice
 from web.asking import Client, asks, clock
 from web.demo import demo_without_heads
 
@@ -159,7 +160,9 @@ def test_a_way_needs_a_name_and_a_question(client, folder, said):
 
 
 def test_a_way_is_taken_with_a_reason_and_the_numbers_it_rested_on(client, folder):
-    said = {"choice": "cape-cloth", "alternative": "stock", "by": "Ines", "reason": "it hangs well"}
+    said = {"alternative": "stock", "by": "Ines", "reason": "it hangs well"}
+    said |= {"choice": "cape-cloth", "seen": shown_cape(folder)}
+    assert said["seen"] in client.get("/choices").text
     assert client.post("/take", page="/choices", **said).status_code == 200
     line = read(folder).project
     taken = line.choices["cape-cloth"].taken
@@ -172,9 +175,26 @@ def test_a_way_is_taken_with_a_reason_and_the_numbers_it_rested_on(client, folde
     assert read(folder).project.choices["cape-cloth"].taken is None
 
 
+def shown_cape(folder):
+    """What the page of choices shows of this one."""
+    return shown_choice(read(folder).project.choices["cape-cloth"])
+
+
+def test_an_option_that_changed_before_the_click_is_not_taken(client, folder):
+    said = {"alternative": "stock", "by": "Ines", "reason": "it hangs well"}
+    said |= {"choice": "cape-cloth", "seen": shown_cape(folder)}
+    file = folder / "choices/cape-cloth.toml"
+    file.write_text(file.read_text("utf-8").replace("Stock cloth", "Other cloth"), "utf-8")
+    before = contents(folder)
+    refused = client.post("/take", page="/choices", **said)
+    assert (refused.status_code, contents(folder)) == (422, before)
+    assert "has moved since this page showed it" in refused.json()["said"]
+
+
 @pytest.mark.parametrize("lacks", ["by", "reason", "alternative"])
 def test_a_way_is_not_taken_without_a_name_a_reason_or_a_way(client, folder, lacks):
     said = {"choice": "cape-cloth", "alternative": "stock", "by": "Ines", "reason": "so"}
+    said["seen"] = shown_cape(folder)
     before = contents(folder)
     assert client.post("/take", **{**said, lacks: ""}).status_code == 422
     assert contents(folder) == before

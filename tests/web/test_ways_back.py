@@ -12,6 +12,7 @@ from reports.folders import write_folder
 from reports.lines import real_size
 from sixwright.storage.folder import read
 from sixwright.web.app import make_app
+from sixwright.workflows.shown import shown_choice
 from web.asking import Client, asks
 from web.demo import demo_without_heads
 
@@ -161,6 +162,7 @@ def test_a_way_that_is_taken_is_told_with_its_question_and_its_reason(tmp_path):
     folder = demo_without_heads(tmp_path)
     client = Client(make_app(folder, ticking(), who="Ines"))
     said = {"choice": "cape-cloth", "alternative": "stock", "by": "Ines", "reason": "it hangs well"}
+    said["seen"] = shown_choice(read(folder).project.choices["cape-cloth"])
     told = client.post("/take", page="/choices", **said).json()["said"]
     taken = (
         "“Stock cloth” was taken for the question “Which cloth for the cape?”, by Ines, who said: "

@@ -121,8 +121,10 @@ class Reader:
         notes = [self._text(row, "note")]
         for meaning in _PLAIN:
             text = self._text(row, meaning)
-            words = [slug(word, otherwise="") for word in text.replace(",", " ").split()]
-            part[meaning] = "-".join(words) if meaning == "group" else " ".join(filter(None, words))
+            slugs = (slug(word, otherwise="") for word in text.replace(",", " ").split())
+            # A mark by itself, as the dot of “• Boots”, leaves no word.
+            words = [word for word in slugs if word]
+            part[meaning] = ("-" if meaning == "group" else " ").join(words)
         unread_cells = [
             *self._measures(row, part), *self._hazards(row, part), *self._quote(row, part)
         ]  # fmt: skip

@@ -24,6 +24,7 @@ from sixwright.reports.svg.verdict_mark import mark_svg
 from sixwright.reports.wording.fields import Field, field
 from sixwright.reports.wording.words import say_html, text_of
 from sixwright.workflows.reviewed import Review
+from sixwright.workflows.shown import shown_finding
 
 if TYPE_CHECKING:
     from jinja2 import BytecodeCache, Environment
@@ -119,6 +120,7 @@ def environment(
     made.filters |= {
         "field": as_field,
         "asked": lambda asks: json.dumps(dict(asks)),
+        "shown": shown_finding,
         "say": say,
         "svg": draw,
         "photo": lambda block: photo(block.shot),

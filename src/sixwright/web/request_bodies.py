@@ -198,12 +198,18 @@ class PlaceRequest(RequestBody):
 
 
 class FindingRequest(RequestBody):
-    """A finding whose fix is to be written, or whose acceptance is taken back."""
+    """A finding whose acceptance is taken back."""
 
     finding: Short
 
 
-class AcceptRequest(FindingRequest):
+class SeenFindingRequest(FindingRequest):
+    """A finding whose fix is to be written, and what the page showed of it."""
+
+    seen: Short
+
+
+class AcceptRequest(SeenFindingRequest):
     """A finding that somebody accepts, and why."""
 
     by: Short
@@ -255,6 +261,7 @@ class TakeRequest(RequestBody):
     """A way that somebody takes, and why."""
 
     choice: Short
+    seen: Short
     alternative: Short
     by: Short
     reason: Text

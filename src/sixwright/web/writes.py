@@ -34,6 +34,7 @@ from sixwright.web.request_bodies import (
     RequestBody,
     RestoreRequest,
     SculptorRequest,
+    SeenFindingRequest,
     TakeRequest,
     TriedRequest,
     UndoRequest,
@@ -44,6 +45,7 @@ from sixwright.workflows.marking import Mark, marked
 from sixwright.workflows.outlining import OutlineEdit, drawn
 from sixwright.workflows.reviewed import Review
 from sixwright.workflows.sculptor import kept
+from sixwright.workflows.shown import check_shown, shown_choice, shown_finding
 
 UNSEEN = "The change of {cell} must say what stood there when it was tried; nothing was written."
 
@@ -62,18 +64,19 @@ class Standing:
         """The folder's rows."""
         return self.folder.records
 
-    def finding(self, id_: str) -> Finding:
-        """A finding that still stands.
+    def finding(self, id_: str, seen: str) -> Finding:
+        """A finding that still stands as it was seen.
 
         Raises
         ------
         InputError
-            If it is settled meanwhile.
+            If it is settled or has moved meanwhile.
         """
         findings = self.review.findings if self.review else ()
         found = next((finding for finding in findings if finding.id == id_), None)
         if found is None:
             raise InputError("That is settled meanwhile; nothing was written.")
+        check_shown(shown_finding(found), seen)
         return found
 
 
@@ -121,12 +124,12 @@ def _ask_sculptor(asked: SculptorRequest, now: Standing) -> Sequence[Change]:
     return kept(project, asked.round, chosen, words, now.on)
 
 
-def _fix(asked: FindingRequest, now: Standing) -> Sequence[Change]:
-    return fix_changes(now.records, now.finding(asked.finding))
+def _fix(asked: SeenFindingRequest, now: Standing) -> Sequence[Change]:
+    return fix_changes(now.records, now.finding(asked.finding, asked.seen))
 
 
 def _accept(asked: AcceptRequest, now: Standing) -> Sequence[Change]:
-    finding = now.finding(asked.finding)
+    finding = now.finding(asked.finding, asked.seen)
     return acceptance(now.records, finding, by=asked.by, reason=asked.reason, on=now.on)
 
 
@@ -158,6 +161,9 @@ def _keep(asked: KeepRequest, now: Standing) -> Sequence[Change]:
 def _take(asked: TakeRequest, now: Standing) -> Sequence[Change]:
     if now.review is None or not now.review.project.choices:
         raise InputError("This line has no choices; nothing was written.")
+    choice = now.review.project.choices.get(asked.choice)
+    if choice is not None:
+        check_shown(shown_choice(choice), asked.seen)
     by, reason, on = asked.by, asked.reason, now.on
     way = (asked.choice, asked.alternative)
     return take(now.folder, now.review, way, by=by, reason=reason, on=on)
@@ -220,7 +226,7 @@ WRITES = (
     Write("/use-spreads", AgainRequest, _use_spreads),
     Write("/outline", OutlineRequest, _outline),
     Write("/ask-sculptor", SculptorRequest, _ask_sculptor),
-    Write("/fix", FindingRequest, _fix),
+    Write("/fix", SeenFindingRequest, _fix),
     Write("/accept", AcceptRequest, _accept),
     Write("/take-back", FindingRequest, _take_back),
     Write("/keep", KeepRequest, _keep),

@@ -12,6 +12,7 @@ from sixwright.reports.wording.words import MINUS, bare, joined, number
 from sixwright.workflows.choices_topic import Choices
 from sixwright.workflows.choose_measures import BOX_MARGIN, Known, MeasureKind
 from sixwright.workflows.choose_model import Chosen, Combination, Compared, Weighed
+from sixwright.workflows.shown import shown_choice
 
 # Shown for every choice, whether or not the ways differ in them.
 ALWAYS = ("profit", "cash_asked", "break_even")
@@ -55,7 +56,12 @@ def _taking(choice: Choice) -> Form | None:
         Ask("reason", "Why", required=True),
         Ask("by", "Who takes it", required=True, by=True),
     )
-    return Form("Take this option", "take", asks, fixed=(("choice", choice.id),))
+    return Form(
+        "Take this option",
+        "take",
+        asks,
+        fixed=(("choice", choice.id), ("seen", shown_choice(choice))),
+    )
 
 
 def _differs(kind: MeasureKind, ways: tuple[Weighed, ...]) -> bool:
