@@ -287,3 +287,21 @@ def test_in_a_browser_a_column_is_corrected_with_one_choice(served, new_page, fo
     head.locator("small", has_text="because you say so").wait_for()
     assert page.locator("#told").inner_text() == "Read anew; nothing is written yet."
     assert held(folder) == []
+
+
+def test_in_a_browser_row_and_name_stay_in_sight_beside_the_boxes(served, new_page, folder):
+    """The six boxes of the tinker stand in columns 13 to 18; the page never scrolls aside."""
+    page = new_page()
+    page.goto(served(folder))
+    page.set_input_files("[data-bring]", TINKER)
+    page.wait_for_selector(".reading")
+    page.locator("th[data-reads='Both Lanes']").scroll_into_view_if_needed()
+    assert page.evaluate("scrollX") == 0
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    sheet = page.locator(".reading").bounding_box()
+    for held in ("tbody th >> nth=1", "tbody td.named >> nth=1", "thead .named"):
+        box = page.locator(f".reading {held}").bounding_box()
+        assert sheet["x"] - 1 <= box["x"] < sheet["x"] + 320, held
+        assert page.locator(f".reading {held}").is_visible()
+    row = page.locator("th[data-reads='Both Lanes']").bounding_box()
+    assert sheet["x"] < row["x"] < sheet["x"] + sheet["width"]

@@ -51,7 +51,7 @@ def fill_in(project: Project, findings: Iterable[Finding]) -> tuple[Block, ...]:
         Sentence("A check is decided where nothing else is missing for it."),
     ]
     if more.value > 0:
-        caption.append(Sentence("{more}, which decide less.", {"more": more}))
+        caption.append(Sentence("{more}.", {"more": more}))
     return (Table("What to fill in first", columns, rows, tuple(caption)),)
 
 
