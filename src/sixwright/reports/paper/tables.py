@@ -8,9 +8,10 @@ from sixwright.reports.document import Cell, Table
 
 # Widths of Inter's glyphs, in ems, each rounded up: tabular figures, marks, letters, capitals.
 FIGURE_EM, MARK_EM, LETTER_EM, CAPITAL_EM, FULL_EM = 0.66, 0.38, 0.61, 0.78, 1.05
-TEXT_PT = 7.8  # the size that print.typ sets tables in
+TEXT_PT = 7.8  # the size that blocks.typ sets tables in
 PAD_PT = 9.0  # what a cell keeps free at its two sides
 WORDS_LEAST_PT, WORDS_MOST_PT = 46.0, 150.0
+WIDE_MOST_PT = 320.0  # of a column that is to be wide, where there is room
 NAME_LEAST_PT = 70.0
 NUMBERS_APART_PT = 14.0
 FEW = 3  # columns of a table that keeps to its own width
@@ -102,7 +103,8 @@ def _want(table: Table, word: Word, column: int) -> Want:
     most = max((width_pt(text) for text in texts), default=0.0)
     enough = NAME_LEAST_PT if column == 0 or head.wide else WORDS_LEAST_PT
     least = max(min(words, WORDS_MOST_PT), min(most, enough), named) + PAD_PT
-    return Want(least, max(least, min(most, WORDS_MOST_PT) + PAD_PT), words=True)
+    wanted = min(most, WIDE_MOST_PT if head.wide else WORDS_MOST_PT)
+    return Want(least, max(least, wanted + PAD_PT), words=True)
 
 
 def _apart(least: float) -> Want:
