@@ -7,14 +7,16 @@ import numpy as np
 import pytest
 import statsmodels.api as sm
 
-from sixwright.kernel.intervals import Verdict
+from sixwright.kernel.intervals import Interval, Verdict
 from sixwright.reports.wording.words import say
 from sixwright.topics.likeness import checks_outlines
 from sixwright.topics.likeness.belief import first_round
-from sixwright.topics.likeness.belief.strays import Sifted, _shifts
+from sixwright.topics.likeness.belief.strays import Sifted, _shifts, _Trial
 from sixwright.topics.likeness.compute import answer
-from sixwright.topics.likeness.model import Answer, LandmarkAnswer
+from sixwright.topics.likeness.model import Answer, LandmarkAnswer, RoundAnswer
+from sixwright.topics.likeness.outlines.model import OutlineAnswer, OutlineStretch, Stray, Why
 from sixwright.topics.likeness.rounds import outline_distances
+from sixwright.topics.likeness.rounds.outline_distances import agreed
 from sixwright.topics.likeness.rounds.verdicts import _with_reasons
 from sixwright.topics.likeness.solids import Solid
 from topics.likeness.errors import KINDS
@@ -24,7 +26,7 @@ from topics.likeness.truth import true_correction
 
 ALLOWED = 0.25
 QUICK = ("all", "half")
-REJECTED = {"stray", "alone", "unlike"}
+REJECTED = {"stray", "contested", "alone", "unlike"}
 
 
 def rng(seed):
@@ -47,6 +49,56 @@ def test_the_shift_of_a_stretch_is_that_of_statsmodels_with_a_column_of_its_own(
         assert run.shift == pytest.approx(fitted.params[0])
         assert run.squared == pytest.approx((fitted.params[0] / fitted.bse[0]) ** 2)
         assert run.off == pytest.approx(off[run.first : run.end].mean())
+
+
+def trial(*offs):
+    """Drawings of five points each of one place, which a head may be off at by 0.35 mm."""
+    count, marks = 5 * len(offs), 14
+    alike = 0.35**2 * np.ones((count, count))
+    covariance = np.zeros((marks + count, marks + count))
+    covariance[:marks, :marks] = np.eye(marks)
+    covariance[marks:, marks:] = alike + 0.05**2 * np.eye(count)
+    off = np.concatenate([np.zeros(marks), np.repeat(offs, 5)])
+    unseen = np.zeros((marks + count, 7))
+    unseen[:7] = np.eye(7)  # what no mark shows is taken by the first seven alone
+    first = tuple(marks + 5 * n for n in range(len(offs) + 1))
+    return _Trial(off, covariance, unseen, first, np.ones(marks + count, bool))
+
+
+def test_where_two_drawings_contradict_each_other_nothing_tells_which_is_wrong():
+    assert {run.line for run in trial(0.5, -0.5).standing_out()} == {0, 1}
+    assert {run.line for run in trial(0.5, -0.4).standing_out()} == {0, 1}
+
+
+def test_where_a_third_agrees_with_one_the_other_is_wrong():
+    assert [run.line for run in trial(0.5, -0.5, -0.45).standing_out()] == [0]
+    assert [run.line for run in trial(0.9, 0.85, 0.0, 0.8).standing_out()] == [2]
+
+
+def test_drawings_that_agree_stand_far_off_together():
+    assert trial(0.9, 0.85).standing_out() == []
+    assert trial(0.9, 0.85).unconfirmed() == []
+    assert [run.line for run in trial(0.9).unconfirmed()] == [0]
+
+
+def test_what_follows_another_edge_beside_one_head_holds_beside_none():
+    def one(stray, verdict):
+        worst = OutlineStretch(
+            0.0, 3.0, out=True, off_mm=Interval(0.5, 0.3, 0.6, 0.95), middle_px=(9.0, 9.0)
+        )
+        line = OutlineAnswer("s1", "nose", str(stray.why) if stray else "", 9, 9, 0.25, verdict,
+                             worst=worst, stray=stray)  # fmt: skip
+        return RoundAnswer("r", "head", 1, "he", "neutral", latest=True, outlines=(line,))
+
+    stray = Stray("s1", "nose", 0.0, 3.0, 0.5, 1.2, 0.0, Why.STRAY)
+    rounds = (one(stray, Verdict.UNCHECKED), one(None, Verdict.HOLDS), one(None, Verdict.FAILS))
+    told = [each.outlines[0] for each in agreed(rounds)]
+    assert [line.verdict for line in told] == [
+        Verdict.UNCHECKED, Verdict.UNCHECKED, Verdict.FAILS,
+    ]  # fmt: skip
+    assert [line.reason for line in told] == ["stray", "elsewhere", ""]
+    said = checks_outlines.findings(Answer(agreed(rounds)))
+    assert [finding.verdict for finding in said] == [Verdict.FAILS, Verdict.UNCHECKED]
 
 
 def answered(made):

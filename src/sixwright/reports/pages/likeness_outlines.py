@@ -15,6 +15,8 @@ WHY_NOT = {
     "meant": "not judged: the sculpt is meant to differ there",
     "unused": "its still was not used",
     "stray": "not used: all else says otherwise",
+    "contested": "not used: another outline contradicts it",
+    "elsewhere": "not judged: held against another head it follows another edge",
     "alone": "not used: nothing else says so",
 }
 RANK = (Verdict.FAILS, Verdict.DOUBTFUL, Verdict.HOLDS, Verdict.UNCHECKED)

@@ -19,11 +19,17 @@ class OutlineDoubt(Doubt):
     MEANT = ("the sculpt is meant to differ from the person there", Verdict.UNCHECKED)
     UNUSED = ("its still could not be used", Verdict.UNCHECKED)
     STRAY = ("all else says otherwise; it seems to follow another edge", Verdict.UNCHECKED)
+    CONTESTED = (
+        "another outline contradicts it, and nothing says which is right",
+        Verdict.DOUBTFUL,
+    )
     ALONE = ("nothing else says whether the head is so far off there", Verdict.DOUBTFUL)
 
 
 def findings(answer: Answer) -> tuple[Finding, ...]:
     """Each outline against each latest round that it can be held against; hair and masks never.
+
+    One that follows another edge is told of once, whatever else it is held against.
 
     Parameters
     ----------
@@ -44,7 +50,9 @@ def findings(answer: Answer) -> tuple[Finding, ...]:
             key = (line.still, line.outline)
             if not line.reason:
                 found.append(_judged(one, line))
-            elif line.reason != "apart" and key not in judged:
+            elif line.stray is not None:
+                left[key] = _left(one, line)
+            elif line.reason in _WHY and key not in judged:
                 left.setdefault(key, _left(one, line))
     return (*found, *left.values())
 
@@ -145,6 +153,14 @@ _WHY = {
             "Look at it in the picture through that still. Draw it anew along the edge of the "
             "head, or take it away."
         ),
+    ),
+    "contested": (
+        (
+            "{line} lies {off} {side} that of {head} for {share} of its length. Another outline "
+            "of that place contradicts it, and nothing says which of them follows another edge; "
+            "neither is used."
+        ),
+        "Look at both in the pictures through their stills, and draw anew the one that is wrong.",
     ),
     "alone": (
         (

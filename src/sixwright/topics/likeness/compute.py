@@ -24,7 +24,7 @@ from sixwright.topics.likeness.person.solution import person_fit
 from sixwright.topics.likeness.person.stills import definition_share, left_out, still_answers
 from sixwright.topics.likeness.rounds.hidden import hidden_in
 from sixwright.topics.likeness.rounds.moved import moved_since
-from sixwright.topics.likeness.rounds.outline_distances import distances
+from sixwright.topics.likeness.rounds.outline_distances import agreed, distances
 from sixwright.topics.likeness.rounds.verdicts import judged_round
 from sixwright.topics.likeness.solids import Solids, no_solids
 
@@ -73,9 +73,11 @@ def _answer(inputs: Inputs, solids: Solids) -> Answer:
     )
     latest = _latest(inputs)
     return Answer(
-        tuple(
-            _round(inputs, one, solved, solids if one.id in latest else None)
-            for one in inputs.rounds.values()
+        agreed(
+            tuple(
+                _round(inputs, one, solved, solids if one.id in latest else None)
+                for one in inputs.rounds.values()
+            )
         )
     )
 

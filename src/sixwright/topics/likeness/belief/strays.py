@@ -22,7 +22,7 @@ from sixwright.topics.likeness.outlines.evidence import (
     joined,
     thinned,
 )
-from sixwright.topics.likeness.outlines.model import Stray
+from sixwright.topics.likeness.outlines.model import Stray, Why
 from sixwright.topics.likeness.person.fit import PersonFit
 from sixwright.topics.likeness.solve.sightings import Booleans
 
@@ -32,6 +32,8 @@ from sixwright.topics.likeness.solve.sightings import Booleans
 SURE, LEAST_MM = 16.0, 0.3
 # A stretch so far off is believed where all else says at least such a share of it.
 FAR_MM, CONFIRMED = 0.5, 0.4
+# Where leaving out another drawing does nearly as well, nothing tells which of the two is wrong.
+RIVAL = 9.0
 LEAST_POINTS = 3
 EDGE_MM = 0.5  # of a stretch that is left out, so much more at either end
 MOST_SHARE = 1 / 3  # of all drawings may go; where more would, nothing tells which are wrong
@@ -113,35 +115,39 @@ def sifted(
     if not any(len(line.rows) for line in some):
         return Sifted(lines, (), np.zeros((0, 3)))
     trial = _Trial.of(some, seen, fit, gauge, more)
-    gone: list[_Run] = []
     most = ceil(MOST_SHARE * len(some))
-    while (worst := trial.worst()) is not None:
-        if len({run.line for run in (*gone, worst)}) > most:
+    gone: dict[_Run, Why] = {}
+    while found := trial.standing_out():
+        gone |= dict.fromkeys(found, Why.STRAY if len(found) == 1 else Why.CONTESTED)
+        if len({run.line for run in gone}) > most:
             return Sifted(lines, (), np.zeros((0, 3)))
-        gone.append(worst)
-        trial = trial.without(worst)
-    lone = trial.unconfirmed()
+        for run in found:
+            trial = trial.without(run)
+    gone |= dict.fromkeys(trial.unconfirmed(), Why.ALONE)
     kept, strays, places = list(lines), [], [np.zeros((0, 3))]
-    for run in (*gone, *lone):
+    for run, why in gone.items():
         line, thin = kept[run.line], some[run.line]
-        strays.append(_told(run, thin, contradicted=run in gone))
-        within = _within(line, thin, run) if run in gone else np.ones(len(line.rows), bool)
+        strays.append(_told(run, thin, why))
+        within = _within(line, thin, run, whole=why is not Why.STRAY)
         places.append(line.place_mm[within])
         kept[run.line] = line.only(~within)
     left = [_enough(line, whole) for line, whole in zip(kept, lines, strict=True)]
     return Sifted([line for line in left if len(line.rows)], tuple(strays), np.concatenate(places))
 
 
-def _told(run: _Run, thin: Across, *, contradicted: bool) -> Stray:
-    span = float(thin.at_mm[-1] - thin.at_mm[0])
+def _told(run: _Run, thin: Across, why: Why) -> Stray:
+    """What is said of a stretch; its share is of all that was drawn."""
+    drawn, a_mm = thin.drawn, float(np.median(thin.px_a_mm))
+    length = float(np.linalg.norm(np.diff(drawn.place_px, axis=0), axis=1).sum()) / a_mm
     start, end = float(thin.at_mm[run.first]), float(thin.at_mm[run.end - 1])
-    share = (end - start) / span if span > 0 else 1.0
-    drawn = thin.drawn
-    return Stray(drawn.still, drawn.outline, start, end, share, run.off, run.others, contradicted)
+    share = min((end - start) / length, 1.0) if length > 0 else 1.0
+    return Stray(drawn.still, drawn.outline, start, end, share, run.off, run.others, why)
 
 
-def _within(line: Across, thin: Across, run: _Run) -> Booleans:
-    """(m,): points of a drawing that a stretch of its thinned ones stands for."""
+def _within(line: Across, thin: Across, run: _Run, *, whole: bool) -> Booleans:
+    """(m,): points of a drawing that a stretch of its thinned ones stands for; or all of them."""
+    if whole:
+        return np.ones(len(line.rows), np.bool_)
     start, end = thin.at_mm[run.first] - EDGE_MM, thin.at_mm[run.end - 1] + EDGE_MM
     inside: Booleans = (line.at_mm >= start) & (line.at_mm <= end)
     return inside
@@ -184,8 +190,16 @@ class _Trial:
 
     def without(self, run: _Run) -> "_Trial":
         """The same with the points of a stretch no longer counting."""
+        start = self.first[run.line]
+        return self._less(start + run.first, start + run.end)
+
+    def bare_of(self, line: int) -> "_Trial":
+        """The same with a whole drawing no longer counting."""
+        return self._less(self.first[line], self.first[line + 1])
+
+    def _less(self, start: int, end: int) -> "_Trial":
         counts = self.counts.copy()
-        counts[self.first[run.line] + run.first : self.first[run.line] + run.end] = False
+        counts[start:end] = False
         return _Trial(self.off, self.covariance, self.unseen, self.first, counts)
 
     def runs(self) -> list[_Run]:
@@ -203,10 +217,31 @@ class _Trial:
                              self.off[own])  # fmt: skip
         return found
 
-    def worst(self) -> _Run | None:
-        """The stretch whose shift stands out most; None where none does."""
-        able = [run for run in self.runs() if run.squared > SURE and abs(run.shift) > LEAST_MM]
-        return max(able, key=lambda run: run.squared, default=None)
+    def standing_out(self) -> list[_Run]:
+        """The stretch whose shift stands out most, with its rivals; none where none does."""
+        best = self.best(LEAST_MM)
+        if not best:
+            return []
+        worst = max(best.values(), key=lambda run: run.squared)
+        rivals = [
+            run
+            for run in self.best(0.0).values()
+            if run.line != worst.line and run.squared > worst.squared - RIVAL
+        ]
+        return [
+            worst,
+            *(run for run in rivals if worst.line not in self.bare_of(run.line).best(LEAST_MM)),
+        ]
+
+    def best(self, least_mm: float) -> dict[int, _Run]:
+        """Of each drawing that has one, the stretch whose shift stands out most."""
+        found: dict[int, _Run] = {}
+        for run in self.runs():
+            if run.squared > SURE and abs(run.shift) > least_mm:
+                other = found.get(run.line)
+                if other is None or run.squared > other.squared:
+                    found[run.line] = run
+        return found
 
     def unconfirmed(self) -> list[_Run]:
         """Of each drawing the stretch that is far off by its own word alone."""

@@ -1,6 +1,7 @@
 """What is said of an outline that was drawn on a still, held against a sculpt's."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from sixwright.kernel.intervals import Interval, Verdict
 
@@ -50,6 +51,14 @@ class OutlineStretch:
     middle_px: Pixel
 
 
+class Why(StrEnum):
+    """Why a stretch of a drawing is not used."""
+
+    STRAY = "stray"  # all else says otherwise
+    CONTESTED = "contested"  # another drawing does, and nothing tells which of the two is wrong
+    ALONE = "alone"  # far off, and nothing else says whether it is so
+
+
 @dataclass(frozen=True, slots=True)
 class Stray:
     """A stretch of a drawing that is not used, for it seems to follow another edge.
@@ -66,8 +75,8 @@ class Stray:
         How far out of the sculpt's outline it lies, on average; below 0 inside.
     others_mm
         How far out all else says that the person is there.
-    contradicted
-        Whether all else says otherwise; or else nothing says whether it is so.
+    why
+        Why it is not used.
     """
 
     still: str
@@ -77,7 +86,7 @@ class Stray:
     share: float
     off_mm: float
     others_mm: float
-    contradicted: bool
+    why: Why
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,8 +101,9 @@ class OutlineAnswer:
         Why nothing is judged: ``apart`` (hair, masks), ``expression`` (it moves, and the still has
         another than the sculpt), ``unlike`` (less than half of it runs along an outline of the
         sculpt), ``meant`` (all of it lies where the sculpt is meant to differ), ``unused`` (its
-        still is), ``stray`` (all else contradicts a stretch of it), ``alone`` (nothing else says
-        whether it is so far off); empty where it is judged.
+        still is), ``stray``, ``contested`` or ``alone`` (as of `Why`), ``elsewhere`` (held against
+        another head a stretch of it is one of these, and here it would hold); empty where it is
+        judged.
     drawn, across
         How many points were drawn, and how many lie across from the sculpt's outline.
     tolerance_mm
@@ -103,7 +113,7 @@ class OutlineAnswer:
     worst
         The stretch that decides; None where nothing lies across.
     verdict
-        Unchecked where there is a reason, but doubtful where it is ``alone``.
+        Unchecked where there is a reason, but doubtful where it is ``contested`` or ``alone``.
     stray
         The longest stretch of it that is not used.
     """

@@ -14,7 +14,7 @@ from sixwright.numerics.similarity import tangent
 from sixwright.topics.likeness.alignment.gauge import Gauge
 from sixwright.topics.likeness.belief.first_round import meant_of, seen_of
 from sixwright.topics.likeness.belief.strays import sifted
-from sixwright.topics.likeness.model import Inputs
+from sixwright.topics.likeness.model import Inputs, RoundAnswer
 from sixwright.topics.likeness.outline_kinds import MovedBy, moves_with
 from sixwright.topics.likeness.outlines.drawn import Across
 from sixwright.topics.likeness.outlines.evidence import (
@@ -29,6 +29,7 @@ from sixwright.topics.likeness.outlines.model import (
     OutlinePlace,
     OutlineStretch,
     Stray,
+    Why,
 )
 from sixwright.topics.likeness.person.arrays import terms_of
 from sixwright.topics.likeness.person.fit import PersonFit
@@ -38,6 +39,7 @@ from sixwright.topics.likeness.solids import Solid
 # As many stretches that overlap are, side by side, as surprising as so many that do not.
 OVERLAP = 6.0
 STRETCH_MM = 3.0  # over which an outline's distance is averaged: 18 mm at full size; own choice
+OPEN = frozenset({Why.CONTESTED, Why.ALONE})  # what may be the head's, and may not
 SHOWN_APART_MM, MOST_SHOWN = 0.4, 400
 
 
@@ -87,14 +89,37 @@ def distances(
             reason = "meant" if key in across_it else "unlike"
         stray = None if reason else strays.get(key)
         if stray is not None:
-            reason = "stray" if stray.contradicted else "alone"
-        verdict = Verdict.DOUBTFUL if reason == "alone" else Verdict.UNCHECKED
+            reason = str(stray.why)
+        verdict = Verdict.DOUBTFUL if reason in OPEN else Verdict.UNCHECKED
         bare = OutlineAnswer(*key, reason, count, 0, tolerance_mm, verdict, stray=stray)
         if key in told:
             line, noise = told[key]
             bare = _answered(bare, len(lines[key].rows), line, noise, fit)
         found.append(bare)
     return tuple(found)
+
+
+def agreed(rounds: tuple[RoundAnswer, ...]) -> tuple[RoundAnswer, ...]:
+    """Rounds in which no drawing holds of which another round shows that it follows another edge.
+
+    Parameters
+    ----------
+    rounds
+        All that were judged.
+
+    Source
+    ------
+    Own choice: a stretch that slipped may lie too far from one head to be held against it, and what
+    is left of the drawing would hold there.
+    """
+    slipped = {(line.still, line.outline) for one in rounds for line in one.outlines if line.stray}
+
+    def told(line: OutlineAnswer) -> OutlineAnswer:
+        if (line.still, line.outline) in slipped and line.verdict is Verdict.HOLDS:
+            return replace(line, reason="elsewhere", verdict=Verdict.UNCHECKED)
+        return line
+
+    return tuple(replace(one, outlines=tuple(map(told, one.outlines))) for one in rounds)
 
 
 def _strays(
@@ -106,7 +131,7 @@ def _strays(
         return {}
     seen, more = seen_of(inputs, sculpt.id, gauge, terms_of(inputs))
     found = sifted(telling, seen, fit, gauge, more).strays
-    ordered = sorted(found, key=lambda stray: (stray.contradicted, stray.share))
+    ordered = sorted(found, key=lambda stray: (stray.why is Why.STRAY, stray.share))
     return {(stray.still, stray.outline): stray for stray in ordered}
 
 
