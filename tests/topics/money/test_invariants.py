@@ -157,10 +157,16 @@ def test_an_unknown_rate_makes_unknown_what_is_paid_in_it():
     from topics.builders import bolts
 
     line = bolts(labour_rate_h=Money(Fraction(84), "CNY"))
-    box = answer(money_of(line)).sells["box"]
+    sold = replace(line.sells["box"], assembly_minutes=Fraction(30))
+    box = answer(money_of(replace(line, sells={"box": sold}))).sells["box"]
     assert box.margin is None
     assert box.parts == 20
     assert box.missing == ("rates/CNY/per_unit",)
+    none = answer(money_of(line))  # no minutes cost nothing at whatever rate
+    assert none.sells["box"].margin == 80
+    assert none.sells["box"].missing == ()
+    assert none.profit is not None
+    assert none.break_even.known
 
 
 @settings(max_examples=80, deadline=None)
