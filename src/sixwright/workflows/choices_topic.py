@@ -4,80 +4,17 @@ What a morning needs is worked out here: does each alternative still fit, and wh
 the profit. All combinations with all measures are a detail of one page: `compare`.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from datetime import date
-from fractions import Fraction
-
-from sixwright.kernel.errors import ChangeError, Problem
+from sixwright.kernel.errors import ChangeError
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.topic import Json, Tools, Topic
 from sixwright.project.apply import apply
 from sixwright.project.choices import Alternative, Choice, open_choices
-from sixwright.project.model import Project
 from sixwright.topics.money.line_sums import sheet
 from sixwright.topics.money.topic import MONEY
+from sixwright.workflows.choices_model import Choices, Effect, Inputs
 from sixwright.workflows.choices_rules import RULES, TOPIC
-from sixwright.workflows.choose_measures import MeasureKind, Measures, kinds, measures
-from sixwright.workflows.reviewed import Answered, InputsOn
-
-
-@dataclass(frozen=True, slots=True)
-class Inputs:
-    """The line as it stands, and the way to judge it with changes.
-
-    Attributes
-    ----------
-    stands
-        All that is answered of it but the choices themselves; follows from the line and the day.
-    """
-
-    project: Project
-    today: date
-    stands: Answered = field(compare=False)
-    inputs_on: InputsOn = field(compare=False)
-
-
-@dataclass(frozen=True, slots=True)
-class Effect:
-    """What one alternative alone does to the profit; or why it cannot be tried.
-
-    Attributes
-    ----------
-    profit
-        Of the line with it, less that of the line as it stands; None where it is not known.
-    missing
-        The inputs that are missing for that, each as ``table/id/column``.
-    problems
-        Why it cannot be tried.
-    """
-
-    choice: str
-    alternative: str
-    profit: Fraction | None = None
-    missing: tuple[str, ...] = ()
-    problems: tuple[Problem, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Choices:
-    """The choices of a line that stands as it does.
-
-    Attributes
-    ----------
-    open
-        Those that are open, by id.
-    effects
-        What each alternative of an open choice, other than the first, does to the profit.
-    measures, kinds
-        What the line as it stands is measured by, and what these numbers are, in their order.
-    """
-
-    project: Project
-    open: Mapping[str, Choice]
-    effects: tuple[Effect, ...]
-    measures: Measures
-    kinds: tuple[MeasureKind, ...]
+from sixwright.workflows.choose_checks import findings
+from sixwright.workflows.choose_measures import kinds, measures
 
 
 def _answer(inputs: Inputs, _tools: Tools) -> Choices:
@@ -109,8 +46,6 @@ def _effect(inputs: Inputs, choice: Choice, alternative: Alternative) -> Effect:
 
 
 def _findings(_inputs: Inputs, answer: Choices) -> tuple[Finding, ...]:
-    from sixwright.workflows.choose_checks import findings
-
     return findings(answer)
 
 

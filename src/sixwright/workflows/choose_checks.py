@@ -13,8 +13,8 @@ from sixwright.kernel.sentences import Count, Measure, Name, Sentence, Value, Wh
 from sixwright.project.choices import Alternative, Choice, Decision
 from sixwright.project.names import cell_name
 from sixwright.project.records import Change, Records
+from sixwright.workflows.choices_model import Choices, Effect
 from sixwright.workflows.choices_rules import OPEN, TAKEN, ChoiceDoubt
-from sixwright.workflows.choices_topic import Choices, Effect
 from sixwright.workflows.choose_measures import VERDICTS, Known, MeasureKind, Measures
 
 # Places after the point to which the numbers of a taken choice are written down.

@@ -8,7 +8,7 @@ from sixwright.kernel.pictures import Axis, Chart, ChartMark, Point, Polyline, T
 from sixwright.kernel.sentences import Count
 from sixwright.kernel.ticks import round_ticks
 from sixwright.topics.money.model import Lead
-from sixwright.workflows.choices_topic import Choices
+from sixwright.workflows.choices_model import Choices
 from sixwright.workflows.choose_model import Weighed
 
 # Pieces are whole and boxes here are not, so a way can be ahead for less than one box.

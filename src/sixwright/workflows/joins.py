@@ -14,7 +14,7 @@ from sixwright.topics.lineup import model as lineup_model
 from sixwright.topics.lineup.topic import LINEUP
 from sixwright.topics.money import model as money_model
 from sixwright.topics.voices import model as voices_model
-from sixwright.workflows import choices_topic
+from sixwright.workflows import choices_model
 from sixwright.workflows.reviewed import Given
 
 
@@ -196,6 +196,6 @@ def _about(choice: Choice) -> dict[str, frozenset[str]]:
     return {part: frozenset(ids) for part, ids in found.items()}
 
 
-def choices(given: Given) -> choices_topic.Inputs:
+def choices(given: Given) -> choices_model.Inputs:
     """A choice is tried on the whole line, so it comes after all that is answered."""
-    return choices_topic.Inputs(given.project, given.today, given.answered, given.inputs_on)
+    return choices_model.Inputs(given.project, given.today, given.answered, given.inputs_on)

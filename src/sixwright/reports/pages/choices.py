@@ -13,7 +13,8 @@ from sixwright.reports.pages.choices_tables import all_together, side_by_side, t
 from sixwright.reports.pages.topic import closing
 from sixwright.reports.wording.words import spelled
 from sixwright.topics.money.model import Lead
-from sixwright.workflows.choices_topic import CHOICES, Choices
+from sixwright.workflows.choices_model import Choices
+from sixwright.workflows.choices_topic import CHOICES
 from sixwright.workflows.choose_checks import amount, moves_most
 from sixwright.workflows.choose_combine import counted, names
 from sixwright.workflows.choose_model import Compared, Exclusion, Extent, Interaction, Weighed

@@ -9,7 +9,7 @@ from sixwright.kernel.sentences import Count, Sentence, Value
 from sixwright.project.choices import Choice
 from sixwright.reports.document import Ask, Cell, Column, Deed, Form, Row, Table
 from sixwright.reports.wording.words import MINUS, bare, joined, number
-from sixwright.workflows.choices_topic import Choices
+from sixwright.workflows.choices_model import Choices
 from sixwright.workflows.choose_measures import BOX_MARGIN, Known, MeasureKind
 from sixwright.workflows.choose_model import Chosen, Combination, Compared, Weighed
 from sixwright.workflows.shown import shown_choice

@@ -1,13 +1,9 @@
-// Files dropped on the page of sculpts, or chosen there: meshes with their progress, then stills.
+// Meshes that are brought in, one after the other, with their progress.
 
 import { holdPage } from "./leave";
 import { eachTime, refreshPage, tell, token, windowName } from "./page";
 import type { Answer } from "./send";
-import { bringStills } from "./stills";
-import { whyOnlyTried } from "./tried";
 
-const ZONE = "[data-drop-files]";
-const PICTURES = /\.(jpe?g|png|webp|tiff?)$/i;
 const PAUSE_MS = 150;
 const FOLLOWED = ["coming", "looking", "seen"];
 
@@ -16,8 +12,6 @@ let stops = 0; // how often it was said to stop
 let waiting = 0; // meshes that are on their way, or wait for those before them
 let last: Promise<unknown> = Promise.resolve();
 let following = false;
-
-export const isPicture = (file: File): boolean => PICTURES.test(file.name);
 
 function coming(): HTMLElement | null {
   return document.querySelector<HTMLElement>("[data-coming]");
@@ -97,26 +91,6 @@ async function bringEach(files: File[], before: number): Promise<string[]> {
   return said;
 }
 
-async function bringAll(files: File[]): Promise<void> {
-  const stills = files.filter(isPicture);
-  const said = await bringMeshes(files.filter((file) => !isPicture(file)));
-  const person = document.querySelector<HTMLSelectElement>(`${ZONE} [data-person]`)?.value ?? "";
-  if (stills.length) said.push(await bringStills(stills, person));
-  const isThere = location.pathname === "/stills";
-  tell(said.join(" "), stills.length && !isThere ? [{ href: "/stills", words: "Mark the stills" }] : []);
-}
-
-function take(files: FileList | null | undefined): void {
-  const all = [...(files ?? [])];
-  if (!all.length) return;
-  const why = whyOnlyTried();
-  if (why) {
-    tell(why);
-    return;
-  }
-  void bringAll(all).catch(() => tell("sixwright cannot be reached; once it runs again, the list shows what was brought in."));
-}
-
 // The page is shown anew whenever a mesh on it has come further.
 async function look(): Promise<boolean> {
   const waiting = [...document.querySelectorAll<HTMLElement>("[data-arriving]")].filter((each) =>
@@ -152,24 +126,9 @@ export function startFiles(): void {
   eachTime(() => {
     if (document.querySelector("[data-arriving]")) follow();
   });
-  document.addEventListener("change", (event) => {
-    const control = event.target;
-    if (!(control instanceof HTMLInputElement) || !("files" in control.dataset)) return;
-    take(control.files);
-    control.value = "";
-  });
   document.addEventListener("click", (event) => {
     if (!(event.target instanceof Element) || !event.target.closest("[data-stop]")) return;
     stops++;
     under_way?.abort();
   });
-  for (const kind of ["dragover", "dragleave", "drop"] as const) {
-    document.addEventListener(kind, (event) => {
-      const zone = event.target instanceof Element ? document.querySelector(`main ${ZONE}`) : null;
-      if (!zone || !event.dataTransfer?.types.includes("Files")) return;
-      event.preventDefault();
-      zone.classList.toggle("over", kind === "dragover");
-      if (kind === "drop") take(event.dataTransfer.files);
-    });
-  }
 }

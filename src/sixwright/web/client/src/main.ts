@@ -4,6 +4,7 @@ import { startBring } from "./bring";
 import { startChance } from "./chance";
 import { startDeeds } from "./deeds";
 import { startFields } from "./field";
+import { startDrop } from "./drop";
 import { startFiles } from "./files";
 import { startGrid } from "./grid";
 import { startLeaving } from "./leave";
@@ -30,6 +31,7 @@ startStills();
 startPlacing();
 startLens();
 startFiles();
+startDrop();
 startWatch();
 startLeaving(tell);
 

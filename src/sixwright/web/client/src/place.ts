@@ -4,9 +4,9 @@ import { crossOf } from "./mark_draw";
 import { eachTime, tell } from "./page";
 import { type About, Queue } from "./queue";
 import { openAt } from "./scroll";
+import type { Three } from "./seen";
 import {
   type Point2,
-  type Three,
   dot,
   face,
   field,

@@ -1,23 +1,11 @@
 // Where a sculpt is seen from: turned, moved and brought nearer by mouse, touch and keys.
 
 import { eachTime } from "./page";
-
-export type Three = [number, number, number];
+import type { Seen, Three } from "./seen";
 
 export interface Point2 {
   x: number;
   y: number;
-}
-
-// Without perspective: a pixel is `step` mm everywhere.
-export interface Seen {
-  middle: Three;
-  right: Three;
-  up: Three;
-  towards: Three;
-  step: number;
-  width: number;
-  height: number;
 }
 
 interface Drawer {

@@ -1,14 +1,9 @@
-// Picture files dropped on the page of stills, or chosen there: sent one after the other.
+// Picture files that are brought in, one after the other, and pictures that replace another.
 
-import { bringMeshes } from "./files";
 import { holdPage } from "./leave";
 import { notice, refreshPage, tell, token, windowName } from "./page";
 import { type Answer, show } from "./send";
-import { whyOnlyTried } from "./tried";
-
-const ZONE = "[data-drop-stills]";
-// Dropped in the same place; their page shows them.
-const MESHES = /\.(stl|obj|ply|glb|3mf)$/i;
+import { isHeldBack } from "./tried";
 
 let waiting = 0; // pictures that are on their way, or wait for those before them
 let last: Promise<unknown> = Promise.resolve();
@@ -77,36 +72,12 @@ async function bringEach(files: File[], person: string): Promise<string> {
   return [counted, ...refused].join(" ");
 }
 
-async function bringAll(files: File[]): Promise<void> {
-  const person = document.querySelector<HTMLSelectElement>(`${ZONE} [data-person]`)?.value ?? "";
-  const meshes = files.filter((file) => MESHES.test(file.name));
-  const stills = files.filter((file) => !MESHES.test(file.name));
-  const said = await bringMeshes(meshes);
-  if (stills.length) said.push(await bringStills(stills, person));
-  tell(said.join(" "), meshes.length ? [{ href: "/sculpts", words: "Look at the mesh" }] : []);
-}
-
 async function replace(file: File, still: string): Promise<void> {
   tell(`${file.name} is being checked against the picture that it replaces.`);
   const answer = await inLine(1, () => bring(file, "", still));
   if (answer.kind === "written") show(answer);
   else tell(answer.said);
 }
-
-function isHeldBack(): boolean {
-  const why = whyOnlyTried();
-  if (why) tell(why);
-  return Boolean(why);
-}
-
-function take(files: FileList | null | undefined): void {
-  const all = [...(files ?? [])];
-  if (!all.length || isHeldBack()) return;
-  void bringAll(all).catch(() => tell("sixwright cannot be reached; once it runs again, the list shows what was brought in."));
-}
-
-const isOver = (event: Event): boolean =>
-  event.target instanceof Element && Boolean(event.target.closest("main")?.querySelector(ZONE));
 
 export function startStills(): void {
   holdPage(() => (waiting ? "stays" : ""));
@@ -119,16 +90,5 @@ export function startStills(): void {
       void replace(first, still).catch(() => tell("sixwright cannot be reached; once it runs again, the still shows which picture it has."));
       control.value = "";
     }
-    if (!("stills" in control.dataset)) return;
-    take(control.files);
-    control.value = "";
   });
-  for (const kind of ["dragover", "dragleave", "drop"] as const) {
-    document.addEventListener(kind, (event) => {
-      if (!isOver(event)) return;
-      event.preventDefault();
-      document.querySelector(ZONE)?.classList.toggle("over", kind === "dragover");
-      if (kind === "drop") take(event.dataTransfer?.files);
-    });
-  }
 }

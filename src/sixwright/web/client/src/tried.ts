@@ -1,6 +1,6 @@
 // What this window tries, as it is kept from page to page of one folder.
 
-import { folder } from "./page";
+import { folder, tell } from "./page";
 
 const KEPT = `sixwright-tried-${folder}`;
 const ONLY_TRIED =
@@ -43,4 +43,11 @@ export function latest(): Changes {
 // that stops a try has none.
 export function whyOnlyTried(): string {
   return isTrying() && document.querySelector("[data-try]") ? ONLY_TRIED : "";
+}
+
+// Whether something is held back for that; it is told.
+export function isHeldBack(): boolean {
+  const why = whyOnlyTried();
+  if (why) tell(why);
+  return Boolean(why);
 }

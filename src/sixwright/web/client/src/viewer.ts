@@ -11,7 +11,7 @@ import {
   WebGLRenderer,
 } from "three";
 
-import type { Seen } from "./space";
+import type { Seen } from "./seen";
 
 // The light and the clay of the pictures that the server draws: numerics/mesh/views.py and
 // reports/raster/panel.py.
