@@ -9,7 +9,7 @@ from numerics.scenes import rng_of, rotation
 from sixwright.numerics.multiple_tests import chance_beyond, max_statistic, region_squared
 from sixwright.numerics.propagation import deviations, propagated
 from sixwright.numerics.regions import least_squared_distance, reach
-from sixwright.numerics.rotations import facing, nearest_rotation, rotation_of
+from sixwright.numerics.rotations import facing, rotation_of
 from sixwright.numerics.similarity import projection, similarity, tangent
 
 PRINTED_TO = 0.00006
@@ -82,7 +82,6 @@ def test_rotations_are_proper_and_small_ones_are_smooth():
     assert found @ found.transpose(0, 2, 1) == pytest.approx(np.tile(np.eye(3), (4, 1, 1)))
     assert found[1] == pytest.approx(rotation_of(np.array([1.01e-4, 2.02e-4, 0]))
                                      * 0.1 + 0.9 * np.eye(3), abs=3e-6)  # fmt: skip
-    assert nearest_rotation(2 * found[0] + 1e-9) == pytest.approx(found[0], abs=1e-6)
 
 
 def test_a_camera_in_front_sees_the_figures_left_on_its_right():

@@ -65,30 +65,6 @@ def rotation_of(vector: Floats) -> Floats:
     return matrix
 
 
-def nearest_rotation(matrix: Floats) -> Floats:
-    """The proper rotation nearest to a matrix in the Frobenius norm.
-
-    Parameters
-    ----------
-    matrix
-        (..., 3, 3), finite.
-
-    Raises
-    ------
-    numpy.linalg.LinAlgError
-        If the matrix is not finite.
-
-    Source
-    ------
-    umeyama-1991, the lemma, with its determinant correction.
-    """
-    left, _, right = np.linalg.svd(matrix)
-    flip = np.ones(matrix.shape[:-1])
-    flip[..., 2] = np.sign(np.linalg.det(left @ right))
-    rotation: Floats = (left * flip[..., None, :]) @ right
-    return rotation
-
-
 def facing(yaw_rad: Floats, pitch_rad: Floats) -> Floats:
     """World-to-camera rotation of a camera that stands at a yaw and pitch of an object.
 

@@ -35,18 +35,6 @@ class MassProperties:
         tensor: Floats = np.trace(self.second) * np.eye(3) - self.second
         return tensor
 
-    def inertia_about(self, place: Floats) -> Floats:
-        """(3, 3): about another place, by the parallel axes.
-
-        Raises
-        ------
-        ValueError
-            If the place is not three numbers.
-        """
-        arm = np.asarray(place, np.float64) - self.centre
-        shifted: Floats = self.inertia + self.volume * (arm @ arm * np.eye(3) - np.outer(arm, arm))
-        return shifted
-
 
 def solid(mesh: Mesh) -> MassProperties:
     """Volume, centre and inertia of what a mesh encloses.

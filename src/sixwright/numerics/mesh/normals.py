@@ -1,23 +1,10 @@
-"""Which way a surface looks: at its faces and at its vertices."""
+"""Which way a surface looks at its vertices."""
 
 import numpy as np
 
 from sixwright.numerics.mesh.model import Mesh, blocks
 from sixwright.numerics.mesh.shells import crossed
 from sixwright.numerics.rotations import Floats
-
-
-def face_normals(mesh: Mesh) -> Floats:
-    """(f, 3): unit vectors out of the faces; zero for a face without area.
-
-    Source
-    ------
-    Cross product of two sides; outward where corners run anticlockwise as seen from outside.
-    """
-    normals = np.zeros((len(mesh.faces), 3))
-    for block, first, second, third in blocks(mesh):
-        normals[block] = _unit(crossed(second - first, third - first))
-    return normals
 
 
 def vertex_normals(mesh: Mesh) -> Floats:

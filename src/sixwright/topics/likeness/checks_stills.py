@@ -9,9 +9,6 @@ from sixwright.topics.likeness import rules
 from sixwright.topics.likeness.doubts import StillDoubt
 from sixwright.topics.likeness.model import Answer, Flaw, Inputs, StillAnswer
 
-# Distance of sightings over what is expected, beyond which a still is looked at again.
-TYPICAL_LIMIT_PX = 6.0
-
 
 def findings(inputs: Inputs, answer: Answer) -> list[Finding]:
     """Each still once: what it is, which of its sightings are wrong, whether others predict it.

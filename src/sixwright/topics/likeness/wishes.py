@@ -7,7 +7,6 @@ from math import sqrt
 from sixwright.kernel.intervals import Interval, Verdict
 from sixwright.kernel.sentences import Measure, Sentence, Value
 from sixwright.line.landmarks import the
-from sixwright.topics.likeness.ask_ways import side_of
 from sixwright.topics.likeness.asks import how_far
 from sixwright.topics.likeness.directions import feature_way, landmark_way
 from sixwright.topics.likeness.model import Feature, LandmarkAnswer, RoundAnswer
@@ -177,8 +176,3 @@ def _plain(template: str, values: dict[str, Value]) -> str:
 def _length(values: dict[str, Value]) -> float:
     """How far altogether, of what is said: to hundredths."""
     return round(sqrt(sum(_rounded(value) ** 2 for value in values.values())), 2)
-
-
-def side_of_wish(wish: Wish) -> str:
-    """``left``, ``right`` or ``mid``."""
-    return wish.side or side_of(wish.about)

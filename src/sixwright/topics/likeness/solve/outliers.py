@@ -23,8 +23,9 @@ BOUNDS = (20.0, 8.0, 4.0, 3.0, 3.0)  # standard deviations: everything pulls, th
 FINE = BOUNDS[2:]  # from a start that is nearly right
 # What a rejected sighting costs, as a squared distance: one right sighting in 160,000 is beyond.
 PRICE = 24.0
-# Along an outline a right sighting may slip far, and a wrong one hides there. By chance one right
-# in 90 is beyond; of 850 right ones in 100 scenes 5 were let go.
+# An outlier is hard to detect along an outline, where a right sighting may lie far off: the
+# threshold is lower there. By chance one right sighting in 90 is beyond it; of 850 right ones in
+# 100 scenes 5 were rejected.
 CONTOUR_PRICE = 9.0
 FAR_MM, FAR_PRICE = 0.5, 6.0  # own choice: how a place far from the sculpt counts, in a choice only
 # Two sightings have one check between them: neither is believed where they contradict each other,

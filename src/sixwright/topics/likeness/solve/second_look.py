@@ -14,7 +14,7 @@ from sixwright.topics.likeness.solve.resection import CameraPrior, StillPoints, 
 LEAST_WRONG, WRONG_SHARE = 1, 0.1
 MOST_LOOKS = 3
 FEW = 14  # sightings of a still that shows little
-SILENT = 1e6  # factor on a still's variances that leaves its camera without a say
+SILENT = 1e6  # variance factor that removes a still: its sightings weigh nothing
 # How far, mm at 1:6, a place may be off that 0, 1, 2, 3 or more other sightings decide.
 SLACK_MM = np.array([3.0, 1.0, 0.2, 0.1])
 CONTOUR_SLACK_MM = 0.5
