@@ -93,17 +93,17 @@ def _told(
         if at is None:
             expected = "a column named " + ", ".join(f"“{known}”" for known in names if known)
             near = get_close_matches(name, [known for known in names if known], 1)
-            problems.append(_wrong(file, expected, f"“{name}”", near))
+            problems.append(_refusal(file, expected, f"“{name}”", near))
         elif guess is None:
             expected = f"a meaning for “{name}”: " + ", ".join(MEANINGS)
             near = get_close_matches(meaning, list(MEANINGS), 1)
-            problems.append(_wrong(file, expected, f"“{meaning}”", near))
+            problems.append(_refusal(file, expected, f"“{meaning}”", near))
         else:
             told[at] = guess
     return told, problems
 
 
-def _wrong(file: str, expected: str, found: str, near: Sequence[str]) -> Problem:
+def _refusal(file: str, expected: str, found: str, near: Sequence[str]) -> Problem:
     return Problem(file, expected, found, key="--column", suggestion=near[0] if near else None)
 
 

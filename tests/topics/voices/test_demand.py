@@ -5,7 +5,7 @@ import pytest
 from sixwright.line.voices import Option
 from sixwright.topics.voices.ballots import ballots
 from sixwright.topics.voices.demand import appeal, demand_factor, tastes
-from sixwright.topics.voices.model import Appeal
+from sixwright.topics.voices.sets_model import Appeal
 from topics.voices.builders import poll, votes
 
 OFFERED = {o: Option("heads", o, part=f"hd-{o}") for o in ("loud", "calm")}

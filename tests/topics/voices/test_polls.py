@@ -9,7 +9,8 @@ from scipy import stats
 
 from sixwright.line.voices import Vote
 from sixwright.numerics.shares import sequence_interval, wilson_interval
-from sixwright.topics.voices.model import Held, NoSets, Word
+from sixwright.topics.voices.model import Held, Word
+from sixwright.topics.voices.sets_model import NoSets
 from topics.voices.builders import TODAY, ask, options, poll, tallies, votes
 
 AB = options("a", "b")

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sixwright.topics.voices.model import NoSets
+from sixwright.topics.voices.sets_model import NoSets
 from topics.voices.builders import ask, options, poll, votes
 
 # facts.md, section 9: who likes what, of ten.

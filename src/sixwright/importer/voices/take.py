@@ -139,14 +139,14 @@ def taken_votes(  # noqa: PLR0913  what was exported, of what, and how to read i
     anonymous: Counter[str] = Counter()
     for number, cells in zip(export.numbers, export.rows, strict=True):
         row.cells = cells
-        asked = _Asked(export.name, number, poll, found)
-        day = asked.day(row, first=first)
-        backer = asked.backer(row)
+        reader = _CellReader(export.name, number, poll, found)
+        day = reader.day(row, first=first)
+        backer = reader.backer(row)
         who = people.called(row.of("voter")) or _nobody(cells, anonymous)
-        told = list(_answers(row, wide, by_name, asked))
-        if not told and not asked.wrong:
+        told = list(_answers(row, wide, by_name, reader))
+        if not told and not reader.refused:
             found.empty += 1
-        for option, answer in [] if asked.wrong else told:
+        for option, answer in [] if reader.refused else told:
             found.add(
                 poll.id,
                 {"poll": poll.id, "voter": who, "option": option, "answer": answer,
@@ -163,16 +163,16 @@ def _nobody(cells: Sequence[str], anonymous: Counter[str]) -> str:
     return "anonymous-" + sha256(stated.encode()).hexdigest()[:12]
 
 
-class _Asked:
+class _CellReader:
     """Reads the cells of one row, and notes what cannot be read."""
 
     def __init__(self, file: str, number: int, poll: Poll | None, found: _Found) -> None:
         self._file, self._number, self._poll, self._found = file, number, poll, found
-        self.wrong = False
+        self.refused = False
 
     def refuse(self, column: str | None, expected: str, text: str) -> None:
         """Note a cell that says nothing that its column can say."""
-        self.wrong = True
+        self.refused = True
         shown = text if len(text) <= 60 else text[:57] + "…"
         self._found.problems.append(
             Problem(self._file, expected, f"“{shown}”", self._number, column)
@@ -222,15 +222,15 @@ class _Asked:
 
 
 def _answers(
-    row: _TakenRow, wide: Mapping[int, str], by_name: Mapping[str, str], asked: _Asked
+    row: _TakenRow, wide: Mapping[int, str], by_name: Mapping[str, str], reader: _CellReader
 ) -> Iterator[tuple[str, str]]:
     """Option and answer of each vote in a row."""
     for at, option in wide.items():
-        answer = asked.answer(option, row.cells[at])
+        answer = reader.answer(option, row.cells[at])
         if answer is not None:
             yield option, answer
     named = entries_of(row.of("option"), by_name)
-    poll = asked._poll  # noqa: SLF001 - one thought in two halves
+    poll = reader._poll  # noqa: SLF001 - one thought in two halves
     if not named or poll is None:
         return
     stated = row.of("answer")
@@ -240,9 +240,9 @@ def _answers(
     elif poll.kind == "rank" and not stated:
         yield from ((option, str(place)) for place, option in enumerate(named, 1))
     else:
-        answer = asked.answer(row.column("answer"), stated)
-        if answer is None and not stated and not asked.wrong:
-            asked.refuse(row.column("option"), "an answer beside the option", ", ".join(named))
+        answer = reader.answer(row.column("answer"), stated)
+        if answer is None and not stated and not reader.refused:
+            reader.refuse(row.column("option"), "an answer beside the option", ", ".join(named))
         yield from ((option, answer) for option in named if answer is not None)
 
 
@@ -271,16 +271,16 @@ def taken_comments(
         if not row.of("text"):
             found.empty += 1
             continue
-        asked = _Asked(export.name, number, None, found)
+        reader = _CellReader(export.name, number, None, found)
         kept = {
-            "date": asked.day(row, first=first),
+            "date": reader.day(row, first=first),
             "where": row.of("where") or where,
             "voter": people.called(row.of("voter")),
             "text": people.heard(row.of("text")),
             "language": row.of("language"),
             "answered": "",
         }
-        if not asked.wrong:
+        if not reader.refused:
             own = row.of("id")
             if own:  # its own id, so that an edited post takes the place of what it was
                 kept_id = sha256(f"{kept['where']}\0{own}".encode()).hexdigest()[:16]

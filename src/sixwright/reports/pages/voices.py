@@ -19,15 +19,9 @@ from sixwright.reports.pages.voices_tables import (
     words_groups,
     words_table,
 )
-from sixwright.topics.voices.model import (
-    Answer,
-    CommentGroup,
-    GroupedBy,
-    Inputs,
-    NoSets,
-    PollAnswer,
-)
+from sixwright.topics.voices.model import Answer, CommentGroup, GroupedBy, Inputs, PollAnswer
 from sixwright.topics.voices.pictures import picture_of, spoken_of
+from sixwright.topics.voices.sets_model import NoSets
 from sixwright.topics.voices.sources import SOURCES
 from sixwright.topics.voices.topic import VOICES
 from sixwright.workflows.reviewed import Review

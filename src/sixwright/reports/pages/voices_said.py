@@ -7,17 +7,9 @@ from sixwright.kernel.intervals import Verdict
 from sixwright.kernel.sentences import Count, Name, Names, Sentence, Share, Value
 from sixwright.numerics.shares import wilson_interval
 from sixwright.reports.pages.voices_tables import option_name
-from sixwright.topics.voices.model import (
-    Answer,
-    BoxPlacing,
-    Inputs,
-    OptionAnswer,
-    PollAnswer,
-    Said,
-    Stands,
-    Word,
-)
+from sixwright.topics.voices.model import Answer, Inputs, OptionAnswer, PollAnswer, Said, Word
 from sixwright.topics.voices.rules import DIVIDED
+from sixwright.topics.voices.sets_model import BoxPlacing, Stands
 
 MOST_FINDINGS = 2
 

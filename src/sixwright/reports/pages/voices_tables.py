@@ -15,12 +15,11 @@ from sixwright.topics.voices.model import (
     CommentGroup,
     GroupedBy,
     Inputs,
-    OptionSet,
     PollAnswer,
     Said,
-    Stands,
     SubjectAnswer,
 )
+from sixwright.topics.voices.sets_model import OptionSet, Stands
 
 NO = Cell(nothing=True)
 FIRST_SETS = 3  # of a size: more are in the JSON

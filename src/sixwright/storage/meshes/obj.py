@@ -12,7 +12,7 @@ from sixwright.storage.meshes.text_rows import Rows, first_three, parsed, rows_o
 
 
 @dataclass(slots=True)
-class _Taken:
+class _Lines:
     """What the lines so far gave."""
 
     places: list[Floats] = field(default_factory=list)
@@ -41,7 +41,7 @@ def read_obj(content: bytes) -> Raw:
         content = content.replace(b"\r", b"\n")
     if b"\\\n" in content or b"\\\r\n" in content:
         content = content.replace(b"\\\r\n", b"  ").replace(b"\\\n", b" ")
-    taken = _Taken()
+    taken = _Lines()
     for rows in rows_of(content):
         _take(taken, rows)
     if not taken.vertices and not taken.sizes:
@@ -52,7 +52,7 @@ def read_obj(content: bytes) -> Raw:
     return Raw(places, cut_in_triangles(corners, sizes, len(places)), "OBJ")
 
 
-def _take(taken: _Taken, rows: Rows) -> None:
+def _take(taken: _Lines, rows: Rows) -> None:
     is_vertex, is_face = rows.begins(b"v"), rows.begins(b"f")
     # Relative numbers count from the vertices before the face's own line.
     before = taken.vertices + np.cumsum(is_vertex)
@@ -66,7 +66,7 @@ def _take(taken: _Taken, rows: Rows) -> None:
         _take_faces(taken, rows, is_face, before)
 
 
-def _take_faces(taken: _Taken, rows: Rows, is_face: Flags, before: Longs) -> None:
+def _take_faces(taken: _Lines, rows: Rows, is_face: Flags, before: Longs) -> None:
     numbers, sizes = parsed(rows, is_face, np.int64, skip=1, least=1)
     backwards = numbers < 0
     if backwards.any():

@@ -94,7 +94,7 @@ def _line_cells(
         if text is not None:
             cells[name] = text
         elif name in known:
-            problems.append(_wrong(name, known[name], value))
+            problems.append(_refusal(name, known[name], value))
     return cells
 
 
@@ -128,7 +128,7 @@ def _array_rows(table: TableSchema, entries: object, problems: list[Problem]) ->
             if text is not None:
                 cells[name] = text
             elif name in known:
-                problems.append(_wrong(f"{at}.{name}", known[name], value))
+                problems.append(_refusal(f"{at}.{name}", known[name], value))
         id_ = "/".join(cells.get(key, "").strip() for key in table.key)
         yield Record(table.name, id_, cells, FileLocation(FILE, key=at))
 
@@ -166,7 +166,7 @@ def _public_text(values: list[Any]) -> str | None:
     return " ".join(f"{value['group']}={value['quantity']}" for value in values)
 
 
-def _wrong(key: str, column: ColumnSchema, value: object) -> Problem:
+def _refusal(key: str, column: ColumnSchema, value: object) -> Problem:
     return Problem(FILE, column.cell.value, _called(value), key=key)
 
 

@@ -14,7 +14,7 @@ from sixwright.topics.likeness.surface import Surface, surface_of
 
 
 @dataclass(frozen=True, slots=True)
-class _Asked:
+class _SurfaceInputs:
     """What a round's surface rests on."""
 
     sha256: str
@@ -96,7 +96,7 @@ def _surface(inputs: Inputs, one: Round, delivery: Delivery, memo: Memo) -> Surf
     placed = placed_on(inputs, one.id)
     reading = delivery.reading
     inside_out = any(odd.kind is Odd.INSIDE_OUT for odd in delivery.oddities)
-    asked = _Asked(
+    asked = _SurfaceInputs(
         delivery.sha256,
         reading.unit.value,
         reading.up.value,

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class _Asked:
+class _PersonInputs:
     """What a person's answer rests on: rows, and the meshes of the rounds among them."""
 
     part: Inputs
@@ -30,7 +30,7 @@ def _answer(inputs: Inputs, tools: Tools) -> Answer:
     files = sculpt_files(inputs, tools)
     parts = by_person(with_surfaces(inputs, files))
     solids = solids_of(inputs, files, tools)
-    asked = (_Asked(part, content_of(files, part.rounds)) for part in parts)
+    asked = (_PersonInputs(part, content_of(files, part.rounds)) for part in parts)
     answer = together((_person(each, solids, tools) for each in asked), inputs)
     if not inputs.asks:
         return replace(answer, files=files)
@@ -39,7 +39,7 @@ def _answer(inputs: Inputs, tools: Tools) -> Answer:
     return replace(answer, files=files, asks=ask_answers(inputs))
 
 
-def _person(asked: _Asked, solids: "Solids", tools: Tools) -> Answer:
+def _person(asked: _PersonInputs, solids: "Solids", tools: Tools) -> Answer:
     """One person's answer: remembered, so that another person's sighting does not ask for it."""
 
     def solve() -> Answer:

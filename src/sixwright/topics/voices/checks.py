@@ -10,7 +10,8 @@ from sixwright.kernel.units import Unit, share, symbol, things
 from sixwright.numerics.shares import newcombe_difference, wilson_interval
 from sixwright.topics.voices import rules
 from sixwright.topics.voices.asks import ask_cells, ask_words
-from sixwright.topics.voices.model import Answer, Inputs, OptionSet, PollAnswer, Said, Word
+from sixwright.topics.voices.model import Answer, Inputs, PollAnswer, Said, Word
+from sixwright.topics.voices.sets_model import OptionSet
 
 
 def findings(inputs: Inputs, answer: Answer) -> tuple[Finding, ...]:

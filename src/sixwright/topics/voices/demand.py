@@ -12,15 +12,8 @@ from sixwright.kernel.errors import InternalError
 from sixwright.kernel.intervals import Interval
 from sixwright.line.voices import Option, Poll
 from sixwright.topics.voices.ballots import Ballots
-from sixwright.topics.voices.model import (
-    Appeal,
-    BoxPlacing,
-    Inputs,
-    PollAnswer,
-    Stands,
-    Taste,
-    Word,
-)
+from sixwright.topics.voices.model import Inputs, PollAnswer, Word
+from sixwright.topics.voices.sets_model import Appeal, BoxPlacing, Stands, Taste
 
 
 def tastes(poll: Poll, found: Ballots) -> tuple[Taste, ...]:

@@ -22,9 +22,7 @@ from sixwright.topics.voices.demand import tastes
 from sixwright.topics.voices.model import (
     SEATS,
     Held,
-    NoSets,
     OptionAnswer,
-    OptionSet,
     Pair,
     PollAnswer,
     Said,
@@ -32,6 +30,7 @@ from sixwright.topics.voices.model import (
     Word,
 )
 from sixwright.topics.voices.sets import best_sets, liked_by
+from sixwright.topics.voices.sets_model import NoSets, OptionSet
 
 AGREED_ABOVE = 0.4  # of van der Eijk's A: voices.md
 DIVIDED_BELOW = 0.0
@@ -62,34 +61,34 @@ def poll_answer(
     ------
     docs/topics/voices.md.
     """
-    asked = _asked(told, poll, votes, tallies)
-    everyone, backers, others = (asked.said(group) for group in GROUPS)
+    polled = _polled(told, poll, votes, tallies)
+    everyone, backers, others = (polled.said(group) for group in GROUPS)
     options = {
         option: OptionAnswer(
-            everyone[option], backers[option], others[option], asked.difference(option)
+            everyone[option], backers[option], others[option], polled.difference(option)
         )
-        for option in asked.offered
+        for option in polled.offered
     }
-    sets, no_sets = _sets(asked, options)
-    rankings, tied = _rankings(asked) if poll.kind == "rank" else ({}, 0)
+    sets, no_sets = _sets(polled, options)
+    rankings, tied = _rankings(polled) if poll.kind == "rank" else ({}, 0)
     return PollAnswer(
-        n=asked.counts(None).n,
+        n=polled.counts(None).n,
         invited=poll.invited,
-        held=asked.held,
+        held=polled.held,
         options=options,
         sets=sets,
         no_sets=no_sets,
-        tastes=tastes(poll, asked.found),
-        pairs=_pairs(list(rankings.values()), tuple(asked.offered)),
-        write_ins=_write_ins(asked),
-        twice=asked.found.twice,
-        several=sum(poll.kind == "choice" and len(a) > 1 for a in asked.found.answers.values()),
+        tastes=tastes(poll, polled.found),
+        pairs=_pairs(list(rankings.values()), tuple(polled.offered)),
+        write_ins=_write_ins(polled),
+        twice=polled.found.twice,
+        several=sum(poll.kind == "choice" and len(a) > 1 for a in polled.found.answers.values()),
         tied=tied,
     )
 
 
 @dataclass(frozen=True, slots=True)
-class _Asked:
+class _Polled:
     """One poll with its options and what came back.
 
     Attributes
@@ -144,9 +143,9 @@ class _Asked:
         return newcombe_difference(*shares)
 
 
-def _asked(told: Told, poll: Poll, votes: Sequence[Vote], tallies: Sequence[Tally]) -> _Asked:
+def _polled(told: Told, poll: Poll, votes: Sequence[Vote], tallies: Sequence[Tally]) -> _Polled:
     offered = {o.option: o for (of, _), o in told.options.items() if of == poll.id}
-    return _Asked(
+    return _Polled(
         poll,
         offered,
         ballots(votes, frozenset(offered)),
@@ -157,24 +156,24 @@ def _asked(told: Told, poll: Poll, votes: Sequence[Vote], tallies: Sequence[Tall
 
 
 def _sets(
-    asked: _Asked, options: Mapping[str, OptionAnswer]
+    polled: _Polled, options: Mapping[str, OptionAnswer]
 ) -> tuple[tuple[OptionSet, ...], NoSets | None]:
-    if not asked.found.answers:
-        return (), NoSets.TALLIES if asked.tallies else None
-    ids = tuple(sorted(asked.offered))
+    if not polled.found.answers:
+        return (), NoSets.TALLIES if polled.tallies else None
+    ids = tuple(sorted(polled.offered))
     return best_sets(
-        liked_by(asked.poll, asked.found, ids),
+        liked_by(polled.poll, polled.found, ids),
         ids,
-        seats=asked.poll.seats or SEATS,
-        musts=frozenset(option for option, o in asked.offered.items() if o.must),
+        seats=polled.poll.seats or SEATS,
+        musts=frozenset(option for option, o in polled.offered.items() if o.must),
         divided=frozenset(o for o, s in options.items() if s.everyone.word is Word.DIVIDED),
     )
 
 
-def _write_ins(asked: _Asked) -> dict[str, int]:
-    written = dict(asked.found.write_ins)
-    for row in asked.tallies:
-        if row.option not in asked.offered and row.answer:
+def _write_ins(polled: _Polled) -> dict[str, int]:
+    written = dict(polled.found.write_ins)
+    for row in polled.tallies:
+        if row.option not in polled.offered and row.answer:
             written[row.option] = written.get(row.option, 0) + row.count
     return written
 
@@ -243,11 +242,11 @@ def _rated(poll: Poll, given: Mapping[int, int], seed: int) -> Said:
     )
 
 
-def _rankings(asked: _Asked) -> tuple[dict[str, tuple[int, ...]], int]:
+def _rankings(polled: _Polled) -> tuple[dict[str, tuple[int, ...]], int]:
     """Voter: columns of the options, best first; and how many voters tied two options."""
-    column = {option: i for i, option in enumerate(asked.offered)}
+    column = {option: i for i, option in enumerate(polled.offered)}
     ranked, tied = {}, 0
-    for voter, answers in asked.found.answers.items():
+    for voter, answers in polled.found.answers.items():
         ranks = list(answers.values())
         clear = {option: rank for option, rank in answers.items() if ranks.count(rank) == 1}
         tied += len(clear) < len(answers)
@@ -255,19 +254,19 @@ def _rankings(asked: _Asked) -> tuple[dict[str, tuple[int, ...]], int]:
     return ranked, tied
 
 
-def _strengths(asked: _Asked, *, backers: bool | None) -> dict[str, Interval]:
+def _strengths(polled: _Polled, *, backers: bool | None) -> dict[str, Interval]:
     """Strengths of the options that a group has ranked; none where nobody ranked two."""
-    ranked, _ = _rankings(asked)
-    told = [ranked[voter] for voter in asked.found.of(backers) if len(ranked[voter]) > 1]
+    ranked, _ = _rankings(polled)
+    told = [ranked[voter] for voter in polled.found.of(backers) if len(ranked[voter]) > 1]
     met = sorted({column for ranking in told for column in ranking})
     if not met:
         return {}
     place = {column: i for i, column in enumerate(met)}
     rankings = [tuple(place[column] for column in ranking) for ranking in told]
     # Each poll and group has draws of its own, the same whatever else the folder holds.
-    group = crc32(f"{asked.poll.id}/{backers}".encode())
-    intervals = strength_intervals(rankings, len(met), seed=(asked.seed << 32) + group)
-    offered = tuple(asked.offered)
+    group = crc32(f"{polled.poll.id}/{backers}".encode())
+    intervals = strength_intervals(rankings, len(met), seed=(polled.seed << 32) + group)
+    offered = tuple(polled.offered)
     return {offered[column]: intervals[i] for i, column in enumerate(met)}
 
 

@@ -6,7 +6,7 @@ from numpy.typing import NDArray
 from sixwright.line.voices import Poll
 from sixwright.numerics.reach import MOST_SUBSETS, Subset, best_subsets, subsets_to_try
 from sixwright.topics.voices.ballots import Ballots
-from sixwright.topics.voices.model import NoSets, OptionSet
+from sixwright.topics.voices.sets_model import NoSets, OptionSet
 
 
 def liked_by(poll: Poll, found: Ballots, options: tuple[str, ...]) -> NDArray[np.bool_]:

@@ -65,7 +65,7 @@ class PersonFit:
     dropped: Mapping[str, str]
     flipped: bool = False
     bent: bool = False
-    wrong: Mapping[str, tuple[Key, ...]] = field(default_factory=dict)
+    outliers: Mapping[str, tuple[Key, ...]] = field(default_factory=dict)
 
     @property
     def turned(self) -> list[str]:
@@ -75,7 +75,7 @@ class PersonFit:
 
     def rejected(self, still: str) -> tuple[Key, ...]:
         """The landmarks whose sightings in a still were found wrong."""
-        return self.wrong.get(still) or tuple(
+        return self.outliers.get(still) or tuple(
             (row.landmark, row.side)
             for row, kept in zip(self.rows, self.kept, strict=True)
             if row.still == still and not kept

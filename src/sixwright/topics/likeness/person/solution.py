@@ -107,7 +107,7 @@ def person_fit(inputs: Inputs, person: str) -> PersonFit | None:
             wrong[odd[0]] = solved.rejected(odd[0])
         cast = _without(cast, odd[0])
     bent = chances is not None and are_bent(solved.fitted, chances, dropped, seed=inputs.seed)
-    return replace(solved, dropped=dropped, flipped=flipped, bent=bent, wrong=wrong)
+    return replace(solved, dropped=dropped, flipped=flipped, bent=bent, outliers=wrong)
 
 
 def _without(cast: Cast, still: str) -> Cast:
