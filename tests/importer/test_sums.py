@@ -35,6 +35,22 @@ def test_the_open_cells_of_the_tinker_are_counted_and_placed():
     ) in said
 
 
+def test_the_pieces_of_the_tinker_that_may_be_left_out_are_told():
+    said = guess_parts(TINKER, {}, currency="USD").remarks
+    assert (
+        "2 cells are read as pieces that may be left out: row 18, “1 opt” in “Long Day” and “Long "
+        "Nigth”."
+    ) in said
+
+
+def test_what_is_no_day_is_said_to_be_none():
+    said = guess_parts(TINKER, {}, currency="USD").remarks
+    assert (
+        "Column “Quote till”, rows 9, 37: kept in the note, because it is not a single day (a day "
+        "is written as 2027-03-31)."
+    ) in said
+
+
 def test_figures_are_counted_by_bodies_and_said():
     guess = guess_parts(TINKER, {}, currency="USD")
     assert guess.tables.figures == {"day": "1", "night": "1", "long-day": "1", "long-nigth": "1",

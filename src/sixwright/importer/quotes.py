@@ -25,7 +25,7 @@ _MEANT = {
     "minutes": "a number of minutes",
     "lead_days": "a whole number of days",
     "lead_weeks": "a number of weeks that makes whole days",
-    "valid_until": "one day (written as 2027-03-31, it is)",
+    "valid_until": "a single day (a day is written as 2027-03-31)",
 }
 NO_CURRENCY = "its currency is not known"
 

@@ -12,7 +12,7 @@ from sixwright.importer.kinds import Kinds
 from sixwright.importer.numbers import measure_in, number_in
 from sixwright.importer.odd_prices import odd_prices
 from sixwright.importer.quotes import NO_CURRENCY, SheetCurrencies, Unread, amount, quote_of
-from sixwright.importer.sums import figures, figures_said, open_cells, totals
+from sixwright.importer.sums import figures, figures_said, open_cells, optional_pieces, totals
 from sixwright.kernel.ids import slug
 from sixwright.line.boxes import HAZARDS, NO_HAZARD
 from sixwright.project.tables import BY_NAME
@@ -242,6 +242,7 @@ class Reader:
         tables, rows = self.tables, self.sorted.parts
         boxes = [(guess, self.boxes[guess.at]) for guess in self.columns.of("box")]
         yield from open_cells(rows, self.columns.guesses)
+        yield from optional_pieces(rows, [guess for guess, _ in boxes], self.columns.mark)
         yield from totals(rows, self.sorted.totals, boxes, tables.contents, mark=self.columns.mark)
 
 

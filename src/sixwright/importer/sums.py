@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from sixwright.importer.cells import PartRow
-from sixwright.importer.column_contents import UNKNOWN
+from sixwright.importer.column_contents import UNKNOWN, pieces
 from sixwright.importer.column_guess import ColumnGuess
 from sixwright.importer.numbers import number_in
 from sixwright.kernel.currency import decimal_text
@@ -49,6 +49,35 @@ def open_cells(rows: Sequence[PartRow], guesses: Sequence[ColumnGuess]) -> Itera
         ("1 cell", "says", "stays") if count == 1 else (f"{count} cells", "say", "stay")
     )
     yield f"{cells} {says} {_or([*words])} and {stay} unknown: {'; '.join(told)}."
+
+
+def optional_pieces(
+    rows: Sequence[PartRow], boxes: Sequence[ColumnGuess], mark: str
+) -> Iterator[str]:
+    """One sentence on the cells of boxes that are read as pieces which may be left out.
+
+    Parameters
+    ----------
+    rows, boxes
+        The parts' rows of the sheet, and the columns of boxes.
+    mark
+        The sheet's decimal mark.
+    """
+    found: dict[tuple[int, str], list[str]] = defaultdict(list)
+    for row in rows:
+        for guess in boxes:
+            made = pieces(row.cells[guess.at], mark)
+            if not isinstance(made, str) and made[1]:
+                text = " ".join(row.cells[guess.at].split())
+                found[row.number + 1, text].append(f"“{guess.name}”")
+    if not found:
+        return
+    told = [f"row {row}, “{text}” in {_and(named)}" for (row, text), named in found.items()]
+    left = len(told) - MOST
+    told = [*told[:MOST], *([f"{left} more"] if left > 0 else [])]
+    count = sum(map(len, found.values()))
+    cells = "1 cell is read as pieces" if count == 1 else f"{count} cells are read as pieces"
+    yield f"{cells} that may be left out: {'; '.join(told)}."
 
 
 def totals(
