@@ -257,3 +257,32 @@ def test_a_page_is_held_until_the_last_mesh_of_two_drops_has_come(
     while come < 2 and held:
         come, held = page.evaluate(HELD)
     assert come == 2
+
+
+def test_only_a_whole_click_of_the_first_button_draws(page_of, folder):
+    with running(folder) as (_, address):
+        page, hand = opened(page_of, address)
+        page.wait_for_selector("html[data-client]")
+        page.locator("[data-outline-name]").select_option("chin")
+        page.locator('[data-outline-as="cling"]').click()
+        hand.click(400, 500)
+        page.locator('[data-outline=chin][data-points*=","]').wait_for(state="attached")
+        before = (folder / "outlines.csv").read_bytes()
+        box = page.locator("[data-field]").bounding_box()
+        at, far = (box["x"] + 200, box["y"] + 60), (box["x"] + 300, box["y"] + 200)
+        page.mouse.click(*at, button="right")
+        page.mouse.click(*far, button="middle")
+        page.mouse.move(5, 5)
+        page.mouse.down()
+        page.mouse.move(*far)
+        page.mouse.up()
+        point = page.locator("[data-lines] circle").bounding_box()
+        page.mouse.move(point["x"] + 2, point["y"] + 2)
+        page.mouse.down()
+        page.evaluate("() => document.dispatchEvent(new PointerEvent('pointercancel'))")
+        page.mouse.move(*far)
+        page.mouse.up()
+        page.wait_for_timeout(800)
+        assert (folder / "outlines.csv").read_bytes() == before
+        hand.click(500, 500)
+        page.locator('[data-outline=chin][data-points*=" "]').wait_for(state="attached")

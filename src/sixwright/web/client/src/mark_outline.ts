@@ -17,6 +17,7 @@ let at = -1; // the point that is chosen
 let cross: Place | null = null; // where the keys would put the next point
 let isClinging = true;
 let isHeld = false;
+let isPressed = false; // by the first button, on the still
 let named = ""; // the outline that is drawn
 let isWaiting = false; // what is drawn is newer than what the page says
 let changes = 0; // of what is drawn, counted
@@ -250,6 +251,12 @@ function toggle(): void {
   arrangeOutline();
 }
 
+// A drag whose end was not seen, or that the system took away, moves nothing.
+function letGo(): void {
+  isHeld = isPressed = false;
+  arrangeOutline();
+}
+
 export function startOutlines(changed: () => void): void {
   holdPage(() => (unwritten || timer || isWaiting ? "soon" : ""));
   document.addEventListener("change", (event) => {
@@ -267,21 +274,28 @@ export function startOutlines(changed: () => void): void {
   });
   document.addEventListener("pointerdown", (event) => {
     const over = event.target instanceof Element && event.target.closest("[data-field]");
-    const place = over && isOutlining() ? placeAt(event) : null;
+    const place = over && isOutlining() && !event.button ? placeAt(event) : null;
     if (!place) return;
+    isPressed = true;
     at = nearest(place);
     isHeld = at >= 0;
     drawLines();
     changed();
   });
+  document.addEventListener("pointercancel", letGo);
   document.addEventListener("pointermove", (event) => {
     const place = isHeld ? placeAt(event) : null;
     if (!place) return;
+    if (!(event.buttons & 1)) {
+      letGo();
+      return;
+    }
     line[at] = place;
     drawLines();
   });
   document.addEventListener("pointerup", (event) => {
-    if (!isOutlining()) return;
+    if (!isOutlining() || event.button || !isPressed) return;
+    isPressed = false;
     const over = event.target instanceof Element && event.target.closest("[data-field]");
     const place = over ? placeAt(event) : null;
     if (isHeld) {
