@@ -8,6 +8,7 @@ from datetime import date
 
 import pytest
 
+from sixwright.kernel.errors import FolderError
 from sixwright.kernel.intervals import Verdict
 from sixwright.project.records import Change
 from sixwright.reports.document import Paragraph
@@ -67,6 +68,30 @@ def test_a_copy_beside_its_table_is_named(line, name):
     (found,) = findings(read(line), "stray-file")
     assert found.verdict is Verdict.DOUBTFUL
     assert said(found.message) == f"{name} is not read; orders.csv is."
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "coat (conflicted copy 2026-09-14).toml", "coat.sync-conflict-20260914-101500-ABC.toml",
+        "Copy of coat.toml", "coat (1).toml", "coat - Kopie.toml", "coat\n.toml",
+    ],
+)  # fmt: skip
+def test_a_copy_beside_its_choice_is_named_and_takes_nothing_away(line, name):
+    """As one of a table; it once took every page and every edit away."""
+    (line / "choices" / name).write_bytes((line / "choices/coat.toml").read_bytes())
+    assert set(read(line).project.choices) == {"coat"}
+    assert strays(line) == {f"choices/{name}": ("choices/coat.toml", True)}
+    (found,) = findings(read(line), "stray-file")
+    assert found.verdict is Verdict.DOUBTFUL
+    write(read(line), [Change("parts", "oar", "note", "", "long")], who="A", clock=CountingClock())
+
+
+@pytest.mark.parametrize("name", ["Coats.toml", "a coat.toml"])
+def test_a_choice_whose_name_is_no_id_and_no_copy_is_refused(line, name):
+    (line / "choices/coat.toml").rename(line / "choices" / name)
+    with pytest.raises(FolderError, match="named by an id"):
+        read(line)
 
 
 @pytest.mark.parametrize(

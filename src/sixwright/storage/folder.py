@@ -17,7 +17,13 @@ from sixwright.project.tables import BY_NAME, TABLES, CellType, TableSchema
 from sixwright.storage.files.journal import settled
 from sixwright.storage.files.marks import marks_of
 from sixwright.storage.files.within import MIB, MOST_TABLE, is_there, names_within, read_within
-from sixwright.storage.left_aside import lost_columns, own_files, stray_files
+from sixwright.storage.left_aside import (
+    CHOICE_SUFFIX,
+    choice_copies,
+    lost_columns,
+    own_files,
+    stray_files,
+)
 from sixwright.storage.pictures import pictures_of
 from sixwright.storage.tables.choices_text import choice_documents
 from sixwright.storage.tables.csv_text import CsvText, parse_csv
@@ -116,10 +122,13 @@ def files_of(path: Path, *, large: bool = True) -> dict[str, bytes]:
 def _choices(path: Path, problems: list[Problem]) -> list[str]:
     """The files of choices, by their paths in the folder."""
     try:
-        names = [name for name in names_within(path, CHOICES) if name.endswith(".toml")]
+        there = [name for name in names_within(path, CHOICES) if name.endswith(CHOICE_SUFFIX)]
     except OSError as error:
         problems.append(Problem(CHOICES, "a folder that can be listed", str(error.strerror)))
         return []
+    # A copy takes nothing away: it is told, as one of a table is.
+    copies = choice_copies(there)
+    names = [name for name in there if name not in copies]
     if len(names) > MOST_CHOICES:
         problems.append(Problem(CHOICES, f"at most {MOST_CHOICES} choices", f"{len(names)}"))
         return []

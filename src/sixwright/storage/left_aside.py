@@ -12,6 +12,8 @@ from pathlib import Path, PurePath
 
 from sixwright.kernel.errors import InputError
 from sixwright.line.left_aside import LostColumn, StrayFile
+from sixwright.project.check_cells import ID
+from sixwright.project.choices import FOLDER as CHOICES
 from sixwright.project.records import Records
 from sixwright.project.tables import TABLES, TableSchema
 from sixwright.storage.files.within import head_within, names_within
@@ -24,6 +26,7 @@ ALIKE = 0.75
 MOST_LOOKED_INTO = 50  # files of the producer's own, whose columns are compared
 MOST_LOST = 50  # columns that are named
 _HEAD = 65_536  # bytes of each
+CHOICE_SUFFIX = ".toml"
 _LEAST_COLUMNS = 2  # that a file must share with a table to be taken for it
 _SHEETS = (".csv", ".tsv", ".txt", ".xlsx", ".xls", ".ods")
 _TABLES: Mapping[str, TableSchema] = {table.file: table for table in TABLES if table.file != FILE}
@@ -42,7 +45,38 @@ def stray_files(folder: Path, files: Mapping[str, bytes]) -> tuple[StrayFile, ..
     """
     names = _own(folder, files)
     found = (_stray(folder, name, files) for name in names[:MOST_LOOKED_INTO])
-    return tuple(one for one in found if one is not None)
+    return (*(one for one in found if one is not None), *_choices_aside(folder))
+
+
+def choice_copies(names: Sequence[str]) -> Mapping[str, str]:
+    """Files of choices that are copies by their names, as a sync program leaves them; and of which.
+
+    A copy has in its name that of a file that is there, and is itself no id:
+    ``coat (conflicted copy).toml``, ``Copy of coat.toml``.
+
+    Parameters
+    ----------
+    names
+        All files of the folder of choices that end in ``.toml``.
+    """
+    stems = [name.removesuffix(CHOICE_SUFFIX) for name in names]
+    read_ = sorted((stem for stem in stems if ID.fullmatch(stem)), key=len, reverse=True)
+    copies = {}
+    for stem in stems:
+        words = re.findall(r"[a-z0-9-]+", stem.lower())
+        of = None if ID.fullmatch(stem) else next((one for one in read_ if one in words), None)
+        if of is not None:
+            copies[f"{stem}{CHOICE_SUFFIX}"] = f"{of}{CHOICE_SUFFIX}"
+    return copies
+
+
+def _choices_aside(folder: Path) -> Iterator[StrayFile]:
+    try:
+        names = [name for name in names_within(folder, CHOICES) if name.endswith(CHOICE_SUFFIX)]
+    except OSError:  # said where the folder is read
+        return
+    for name, of in sorted(choice_copies(names).items())[:MOST_LOOKED_INTO]:
+        yield StrayFile(f"{CHOICES}/{name}", f"{CHOICES}/{of}", is_copy=True)
 
 
 def own_files(
