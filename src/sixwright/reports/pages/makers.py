@@ -89,7 +89,7 @@ def _answer(sheets: tuple[MakerSheet, ...], left: tuple[Unsent, ...]) -> Sentenc
         "left": Count(len(left), "part goes", "parts go"),
     }
     said = ["{makers} parts to make"]
-    said += ["{open} open with them"] if open_ else []
+    said += ["{open} open on their sheets"] if open_ else []
     said += ["{left} to nobody yet"] if left else []
     used = {name: values[name] for name in values if any(f"{{{name}}}" in each for each in said)}
     return Sentence(f"{', and '.join([', '.join(said[:-1]), said[-1]] if said[:-1] else said)}.",
