@@ -292,7 +292,7 @@ def test_an_outline_that_no_head_can_judge_says_why(jaw):
     one = answer(replace(inputs, outlines=across), lambda _: solid).rounds[0]
     (finding,) = checks_outlines.findings(Answer((one,)))
     assert finding.verdict is Verdict.UNCHECKED
-    assert say(finding.message, "en-GB") == "wart in s0 runs along no outline of head, round 1."
+    assert say(finding.message, "en-GB") == "The wart in s0 runs along no outline of head, round 1."
 
 
 def test_the_picture_through_a_still_has_its_outlines(jaw):

@@ -58,8 +58,10 @@ def findings(answer: Answer) -> tuple[Finding, ...]:
 
 
 def outline_name(line: OutlineAnswer) -> str:
-    """What an outline is called: its id, and the still it was drawn on."""
-    return f"{line.outline} in {line.still}"
+    """What an outline is called, behind “the”: its id in words, and the still it was drawn on."""
+    what, _, side = line.outline.rpartition("-")
+    words = f"{side} {what}" if what and side in {"left", "right"} else line.outline
+    return f"{words} in {line.still}"
 
 
 def _subject(one: RoundAnswer, line: OutlineAnswer) -> Subject:
@@ -78,19 +80,18 @@ def _judged(one: RoundAnswer, line: OutlineAnswer) -> Finding:
     }
     remedy = None
     if line.verdict is Verdict.HOLDS:
-        text = "{line} runs along the outline of {head}: at most {high} off, {allowed} allowed."
+        text = "The {line} runs along the outline of {head}: at most {high} off, {allowed} allowed."
     else:
         side = "outside" if worst.out else "inside"
         low = Measure(worst.off_mm.low, "mm", 2)
-        text = "{line} may lie up to {high} off that of {head}; {allowed} allowed."
+        text = "The {line} may lie up to {high} off that of {head}; {allowed} allowed."
         if line.verdict is Verdict.FAILS:
-            text = f"{{line}} lies {{off}} {side} that of {{head}} ({{low}} to {{high}} off, "
+            text = f"The {{line}} lies {{off}} {side} that of {{head}} ({{low}} to {{high}} off, "
             text += "{allowed} allowed)."
             values |= {"off": Measure(worst.off_mm.value, "mm", 2), "low": low}
         elif worst.off_mm.low > 0:
-            text = (
-                f"{{line}} lies {{low}} to {{high}} {side} that of {{head}}; {{allowed}} allowed."
-            )
+            text = f"The {{line}} lies {{low}} to {{high}} {side} that of {{head}}; "
+            text += "{allowed} allowed."
             values["low"] = low
         remedy = _remedy(worst, sure=line.verdict is Verdict.FAILS)
     message = Sentence(text, values)
@@ -145,8 +146,9 @@ def _of_stray(stray: Stray) -> dict[str, Value]:
 _WHY = {
     "stray": (
         (
-            "{line} lies {off} {side} that of {head} for {share} of its length. All other marks "
-            "and outlines together put that place {others} {other_side}, so that stretch seems to "
+            "The {line} lies {off} {side} that of {head} for {share} of its length. All other "
+            "marks and outlines together put that place {others} {other_side}, so that "
+            "stretch seems to "
             "follow another edge; it is not used."
         ),
         (
@@ -156,33 +158,34 @@ _WHY = {
     ),
     "contested": (
         (
-            "{line} lies {off} {side} that of {head} for {share} of its length. Another outline "
-            "of that place contradicts it, and nothing says which of them follows another edge; "
+            "The {line} lies {off} {side} that of {head} for {share} of its length. Another "
+            "outline of that place contradicts it, and nothing says which of them follows "
+            "another edge; "
             "neither is used."
         ),
         "Look at both in the pictures through their stills, and draw anew the one that is wrong.",
     ),
     "alone": (
         (
-            "{line} lies {off} {side} that of {head} for {share} of its length. No other mark or "
-            "outline shows whether the head is so far off there; it is not used."
+            "The {line} lies {off} {side} that of {head} for {share} of its length. No other "
+            "mark or outline shows whether the head is so far off there; it is not used."
         ),
         "Draw the same edge on another still that shows it, and this one once more with care.",
     ),
     "expression": (
-        "{line} moves with the face; no head with a mesh has the expression of that still.",
+        "The {line} moves with the face; no head with a mesh has the expression of that still.",
         "Name the mesh of a round of that expression, or leave the outline as it is.",
     ),
     "unlike": (
-        "{line} runs along no outline of {head}.",
+        "The {line} runs along no outline of {head}.",
         "See that it follows the edge of the head and is named for what it is.",
     ),
     "meant": (
-        "{line} lies where {head} is meant to differ from the person.",
+        "The {line} lies where {head} is meant to differ from the person.",
         "Judge that place by its landmark.",
     ),
     "unused": (
-        "{line} tells nothing: its still could not be used.",
+        "The {line} tells nothing: its still could not be used.",
         "See what is said of that still.",
     ),
 }
