@@ -3,24 +3,24 @@
 ::
 
     guess           the guess as a whole, and the sentences that show it
-    guess_rows      rows to tables      guess_quotes   the cells of a quote
-    guess_cells     which rows are parts
-    guess_kinds     which kind each part is of
-    guess_titles    what stands above the table
-    guess_money     in which currency
-    guess_columns   which column means what
-    guess_grid      files to sheets, sheets to header and rows
-    guess_words     the words            guess_numbers  numbers, currencies, dates
+    rows            rows to tables            quotes    the cells of a quote
+    cells           which rows are parts      kinds     which kind each part is of
+    titles          what stands above the table
+    currencies      in which currency
+    columns         which column means what
+    grid            files to sheets, sheets to header and rows
+    words           the words                 numbers   numbers, currencies, dates
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import NamedTuple
 
 from sixwright.importer.arranged import joined, widened
 from sixwright.importer.column_guess import ColumnGuess, SheetColumns
 from sixwright.importer.columns import guess_columns
-from sixwright.importer.currencies import line_money
+from sixwright.importer.currencies import LineMoney, line_money
 from sixwright.importer.grid import data_rows, header_row, parts_sheet, read_sheets
 from sixwright.importer.hidden import without_hidden
 from sixwright.importer.kinds import Kinds
@@ -117,7 +117,7 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
     file
         An XLSX or a CSV with one row a part.
     columns
-        Column name to meaning, where the producer says it (`guess_words.MEANINGS`).
+        Column name to meaning, where the producer says it (`importer.words.MEANINGS`).
     currency
         The line's, where the sheet does not show it; in capitals or not.
     kind
@@ -134,17 +134,8 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
     FolderError
         If the file cannot be read or no sheet lists parts.
     """
-    sheets = read_sheets(file)
-    first = _choose(sheets, sheet, file.name)
-    header = header_row(first)
-    if header is None:
-        raise unreadable(file.name, Problem(file.name, "a row that names the columns", "none"))
-    chosen, beside = joined(sheets, first, header)
-    said = _chosen_said(sheets, first, beside, because=sheet is not None)
-    unseen: tuple[str, ...] = ()
-    if not hidden:
-        chosen, unseen = without_hidden(chosen, header, columns)
-    chosen, long = widened(chosen, header)
+    laid = _laid_out(file, columns, sheet, hidden=hidden)
+    chosen, header = laid.sheet, laid.header
     told = {" ".join(word.casefold().split()): meant for word, meant in (kinds or {}).items()}
     found = Kinds(told, kind, kinds_abroad(plain(text) for text in chosen.rows[header]))
     titles = read_titles(chosen, header)
@@ -159,24 +150,10 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
         known={*titles.currencies, *given},
     )
     money = line_money(chosen, header, read, titles, currency)
-    stated = frozenset({*money.stated, *given})
-    paid = SheetCurrencies(money.currency, stated, chosen.formats)
+    paid = SheetCurrencies(money.currency, frozenset({*money.stated, *given}), chosen.formats)
     reader = Reader(chosen, header, read, kinds=found, money=paid)
     tables = reader.read()
-    place = file.name if len(sheets) == 1 else f"{file.name}, sheet “{chosen.name}”"
-    problems = [*money.refusals(file.name), *found.refusals(file.name, _texts(chosen, header))]
-    problems += [
-        *read.problems,
-        *_unnamed(place, read),
-        *found.questions(place),
-        *money.questions(place),
-    ]
-    remarks = [*said, *long, *unseen, *titles.says(), *money.says(), *tables.remarks]
-    remarks += [COMMA] if read.mark == "," else []
-    if not tables.editions:
-        remarks.append(
-            "No column is read as pieces in a box; say --column NAME=box for each that is."
-        )
+    remarks = [*laid.remarks, *titles.says(), *money.says(), *tables.remarks]
     return Guess(
         file.name,
         chosen.name,
@@ -185,14 +162,67 @@ def guess_parts(  # noqa: PLR0913  each is an option of the command
         money.currency,
         tables,
         titles.name,
-        tuple(remarks),
-        tuple(problems),
+        (*remarks, *_more_remarks(read, tables)),
+        tuple(_problems(file.name, laid, read, found, money)),
         chosen,
-        tuple(sheet.name for sheet in sheets),
+        laid.names,
         _rows(reader),
         (tuple(found.words), tuple(name for _, name in found.silent)),
-        bool(unseen),
+        laid.conceals,
     )
+
+
+class _LaidOut(NamedTuple):
+    """The sheet that is read, as one table, and what was done to make it one.
+
+    `header` is the row of the columns' names, from 0; `names` are those of the file's sheets.
+    """
+
+    sheet: Sheet
+    header: int
+    names: tuple[str, ...]
+    remarks: tuple[str, ...]
+    conceals: bool
+
+
+def _laid_out(
+    file: Path, columns: Mapping[str, str], wanted: str | None, *, hidden: bool
+) -> _LaidOut:
+    """The sheet with the parts, the sheets beside it joined, what is hidden left out."""
+    sheets = read_sheets(file)
+    first = _choose(sheets, wanted, file.name)
+    header = header_row(first)
+    if header is None:
+        raise unreadable(file.name, Problem(file.name, "a row that names the columns", "none"))
+    chosen, beside = joined(sheets, first, header)
+    said = _chosen_said(sheets, first, beside, because=wanted is not None)
+    unseen: tuple[str, ...] = ()
+    if not hidden:
+        chosen, unseen = without_hidden(chosen, header, columns)
+    chosen, long = widened(chosen, header)
+    names = tuple(sheet.name for sheet in sheets)
+    return _LaidOut(chosen, header, names, (*said, *long, *unseen), bool(unseen))
+
+
+def _problems(
+    file: str, laid: _LaidOut, read: SheetColumns, found: Kinds, money: LineMoney
+) -> Iterator[Problem]:
+    """What must be said before a line can be made."""
+    place = file if len(laid.names) == 1 else f"{file}, sheet “{laid.sheet.name}”"
+    yield from money.refusals(file)
+    yield from found.refusals(file, _texts(laid.sheet, laid.header))
+    yield from read.problems
+    yield from _unnamed(place, read)
+    yield from found.questions(place)
+    yield from money.questions(place)
+
+
+def _more_remarks(read: SheetColumns, tables: LineRows) -> Iterator[str]:
+    """What a producer would want to know of the numbers, and of the boxes."""
+    if read.mark == ",":
+        yield COMMA
+    if not tables.editions:
+        yield "No column is read as pieces in a box; say --column NAME=box for each that is."
 
 
 def _rows(reader: Reader) -> dict[int, str]:

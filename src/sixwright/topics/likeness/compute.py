@@ -14,6 +14,7 @@ import numpy as np
 
 from sixwright.line.likeness import Round, Sculpt
 from sixwright.numerics.threads import one_thread
+from sixwright.topics.likeness.alignment.gauge import Gauge
 from sixwright.topics.likeness.belief.first_round import First, first_of
 from sixwright.topics.likeness.further.helps import helps
 from sixwright.topics.likeness.further.views import next_views, planted, view_gains
@@ -25,7 +26,7 @@ from sixwright.topics.likeness.person.stills import definition_share, left_out, 
 from sixwright.topics.likeness.rounds.hidden import hidden_in
 from sixwright.topics.likeness.rounds.moved import moved_since
 from sixwright.topics.likeness.rounds.outline_distances import agreed, distances
-from sixwright.topics.likeness.rounds.verdicts import judged_round
+from sixwright.topics.likeness.rounds.verdicts import JudgedRound, judged_round
 from sixwright.topics.likeness.solids import Solids, no_solids
 
 Three = tuple[float | None, float | None, float | None]
@@ -150,18 +151,24 @@ def _answered(
     )
     if fit is None or judged.gauge is None:
         return found
-    gauge = judged.gauge
-    member = np.flatnonzero(gauge.weights > 0)
-    surface = inputs.surfaces.get(one.id, ())
-    gains = view_gains(gauge, fit, judged.landmarks, surface)
-    views = next_views(gains)
     solid = None if solids is None else solids(one.id)
     if solid is not None:
         found = replace(
             found,
             hidden=hidden_in(inputs, found, solid),
-            outlines=distances(inputs, sculpt, fit, gauge, solid),
+            outlines=distances(inputs, sculpt, fit, judged.gauge, solid),
         )
+    return _worth(inputs, found, judged, fit, judged.gauge)
+
+
+def _worth(
+    inputs: Inputs, found: RoundAnswer, judged: JudgedRound, fit: PersonFit, gauge: Gauge
+) -> RoundAnswer:
+    """A round with what its stills are worth, and what would help it most."""
+    member = np.flatnonzero(gauge.weights > 0)
+    surface = inputs.surfaces.get(found.round, ())
+    gains = view_gains(gauge, fit, judged.landmarks, surface)
+    views = next_views(gains)
     return replace(
         found,
         gauge=tuple((gauge.keys[i], float(gauge.weights[i])) for i in member),
