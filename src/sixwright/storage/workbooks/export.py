@@ -1,4 +1,4 @@
-"""Every table of a line out to a workbook (XLSX); `sheets_back` takes it back."""
+"""Every table of a line out to a workbook (XLSX); `take_back` takes it back."""
 
 import json
 import re

@@ -263,7 +263,7 @@ class Answer:
         Task to the tasks of `missing` that it rests on.
     never
         Tasks that are not reached in some draw, though all that they wait for is; with the draws.
-    past
+    track_records
         Task to the gaps of its maker that count.
     planned
         Milestone to the day of the plan.

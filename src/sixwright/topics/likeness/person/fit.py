@@ -51,7 +51,7 @@ class PersonFit:
         image, and no still is blamed.
     bent
         Whether the stills together look photographed off a picture at a slant.
-    wrong
+    outliers
         Still left out for them: its sightings that were found wrong.
     """
 
