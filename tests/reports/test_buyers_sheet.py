@@ -18,7 +18,7 @@ from sixwright.reports.report_files import report_files
 from sixwright.reports.sheets.buyers_sheet import buyers_sheet
 from sixwright.reports.sheets.buyers_sheet_files import DatedSheet, sheet_html, sheet_pdf, sheet_png
 from sixwright.reports.wording.words import say
-from sixwright.storage.folder import read
+from sixwright.storage.folder import read, read_files
 from sixwright.topics.lineup.topic import LINEUP
 from sixwright.topics.money.topic import MONEY
 from sixwright.workflows.review import review
@@ -148,6 +148,35 @@ def test_a_part_or_a_box_without_a_name_shows_no_id():
     assert "Edition 2" in sheet_html(made)
     for text in (sheet_html(made), reader(sheet_pdf(made).content).pages[0].extract_text()):
         assert "zq-" not in text
+
+
+def test_a_part_that_a_folder_gives_no_name_shows_no_id(tmp_path):
+    made = project_of(tmp_path, {"zq-one": "", "zq-two": "Body"})
+    found = rows(sheet(made))
+    assert not [name for name in found if "zq-" in name]
+    assert (found["Prop"][0].value, found["Body"][0].value) == (2, 3)
+
+
+def test_parts_of_one_kind_and_name_are_one_thing_to_a_buyer(tmp_path):
+    made = project_of(tmp_path, {"zq-one": "Open hand", "zq-two": "Open hand"})
+    table = next(b for b in sheet(made).document.blocks if isinstance(b, Table))
+    hands = [row for row in table.rows if row.cells[0].value == "Open hand"]
+    assert [row.cells[1].value for row in hands] == [5]
+
+
+def project_of(tmp_path, names):
+    """One box that holds 2 of the first part and 3 of the second, read from a folder."""
+    parts = "".join(f"{id_},prop,{name}\n" for id_, name in names.items())
+    held = "".join(f"box,{id_},{count}\n" for count, id_ in enumerate(names, 2))
+    files = {
+        "line.toml": 'format = 1\nid = "line"\nname = "Line"\nscale = "1:6"\ncurrency = "USD"\n'
+        '[[editions]]\nid = "box"\nname = "Box"\n',
+        "parts.csv": f"id,kind,name\n{parts}",
+        "contents.csv": f"sells,part,quantity\n{held}",
+        "orders.csv": "sells,quantity\n",
+    }
+    content = {name: text.encode() for name, text in files.items()}
+    return read_files(tmp_path, content).project
 
 
 def test_the_packing_is_not_counted():

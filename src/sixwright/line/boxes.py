@@ -112,6 +112,8 @@ class Part:
         Of one piece.
     has_namesake
         Whether another part of the line has the same name.
+    is_named
+        Whether its name is one that the producer gave it, and not its id.
     """
 
     id: str
@@ -130,6 +132,7 @@ class Part:
     width_mm: Fraction | None = None
     height_mm: Fraction | None = None
     has_namesake: bool = False
+    is_named: bool = True
 
     @property
     def called(self) -> str:

@@ -239,7 +239,8 @@ def _part(cells: Mapping[str, Any], met: Mapping[str, int]) -> Part:
     own = _without(cells, "name", "look", *several)
     name = cells["name"] or cells["id"]
     look = cells["look"] or "all"
-    return Part(name=name, look=look, **several, **own, has_namesake=met[name] > 1)
+    own |= {"has_namesake": met[name] > 1, "is_named": bool(cells["name"])}
+    return Part(name=name, look=look, **several, **own)
 
 
 def _content(cells: Mapping[str, Any]) -> Content:

@@ -105,7 +105,7 @@ def public_name(project: Project, sells: str) -> str:
 
 def part_name(part: Part) -> str:
     """The name of a part, or its kind; never its id."""
-    return part.name or UNNAMED.get(part.kind, "Piece")
+    return (part.name if part.is_named else "") or UNNAMED.get(part.kind, "Piece")
 
 
 def is_public(part: Part) -> bool:
@@ -167,13 +167,17 @@ def _price(project: Project, sold: Sold) -> Cell:
 
 
 def _lines(project: Project, boxes: Boxes, kinds: Sequence[str]) -> Iterator[ListedPiece]:
-    """What some box holds of these kinds, kind by kind; a group stands where its first part is."""
+    """What some box holds of these kinds, kind by kind; a group stands where its first part is.
+
+    Parts of one kind and name are one thing to a buyer, as a left and a right “Open hand” are.
+    """
     found: dict[str, list[Part]] = {}
     held = {part for contents in boxes.contents.values() for part in contents}
     for kind in kinds:
         for part in project.parts.values():
             if part.kind == kind and part.id in held:
-                found.setdefault(f"group {part.group}" if part.group else part.id, []).append(part)
+                own = f"{kind} {part_name(part)}"
+                found.setdefault(f"group {part.group}" if part.group else own, []).append(part)
     for parts in found.values():
         group = parts[0].group
         yield ListedPiece(
