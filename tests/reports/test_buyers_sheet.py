@@ -155,6 +155,8 @@ def test_a_part_that_a_folder_gives_no_name_shows_no_id(tmp_path):
     found = rows(sheet(made))
     assert not [name for name in found if "zq-" in name]
     assert (found["Prop"][0].value, found["Body"][0].value) == (2, 3)
+    table = next(b for b in sheet(made).document.blocks if isinstance(b, Table))
+    assert [column.head for column in table.columns] == ["In the box", "Edition 1"]
 
 
 def test_parts_of_one_kind_and_name_are_one_thing_to_a_buyer(tmp_path):
@@ -170,7 +172,7 @@ def project_of(tmp_path, names):
     held = "".join(f"box,{id_},{count}\n" for count, id_ in enumerate(names, 2))
     files = {
         "line.toml": 'format = 1\nid = "line"\nname = "Line"\nscale = "1:6"\ncurrency = "USD"\n'
-        '[[editions]]\nid = "box"\nname = "Box"\n',
+        '[[editions]]\nid = "box"\n',
         "parts.csv": f"id,kind,name\n{parts}",
         "contents.csv": f"sells,part,quantity\n{held}",
         "orders.csv": "sells,quantity\n",

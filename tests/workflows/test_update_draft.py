@@ -116,6 +116,13 @@ def test_no_id_no_maker_no_number_and_no_voter_is_told():
     assert "The ears are back." in html
 
 
+def test_a_head_that_a_folder_gives_no_name_is_told_without_its_id():
+    nameless = replace(LINE.parts["hd"], name="hd", is_named=False)  # as reading fills it in
+    told = text(line=replace(LINE, parts={"hd": nameless}))
+    assert "**A head**: round 2 came on 31 August 2026." in told
+    assert "hd" not in told
+
+
 def test_text_of_the_folder_is_shown_as_it_was_written():
     odd = replace(LINE.rounds["r2"], remark="*not* <b>bold</b> [x](y) # no\n- list")
     made = text(line=replace(LINE, rounds={"r2": odd}))

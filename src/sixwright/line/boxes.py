@@ -67,6 +67,8 @@ class Sold:
         Figures in the box: 0 in a pack of heads; None while unknown.
     public
         What was announced of it.
+    is_named
+        Whether its name is one that the producer gave it, and not its id.
     """
 
     id: str
@@ -81,6 +83,12 @@ class Sold:
     box_mm: tuple[Fraction, Fraction, Fraction] | None = None
     figures: int | None = None
     public: tuple[Announced, ...] = ()
+    is_named: bool = True
+
+    @property
+    def own_name(self) -> str:
+        """The name that the producer gave it, as anyone may read it; empty without one."""
+        return self.name if self.is_named else ""
 
     @property
     def table(self) -> str:
@@ -133,6 +141,11 @@ class Part:
     height_mm: Fraction | None = None
     has_namesake: bool = False
     is_named: bool = True
+
+    @property
+    def own_name(self) -> str:
+        """The name that the producer gave it, as anyone may read it; empty without one."""
+        return self.name if self.is_named else ""
 
     @property
     def called(self) -> str:

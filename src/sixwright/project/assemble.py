@@ -220,6 +220,7 @@ def _sold(cells: Mapping[str, Any], *, is_set: bool) -> Sold:
     own = _without(cells, "name", "public", "editions")
     return Sold(
         name=cells["name"] or cells["id"],
+        is_named=bool(cells["name"]),
         is_set=is_set,
         editions=cells.get("editions") or (),
         public=tuple(Announced(group, quantity) for group, quantity in cells["public"] or ()),

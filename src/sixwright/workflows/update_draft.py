@@ -111,7 +111,7 @@ def _rounds(project: Project, since: dt.date | None, today: dt.date) -> Iterator
         sculpt = project.sculpts.get(each.sculpt)
         part = project.parts.get(sculpt.part) if sculpt and sculpt.part else None
         values: dict[str, Value] = {
-            "head": Name((part.name if part else "") or "A head"),
+            "head": Name((part.own_name if part else "") or "A head"),
             "day": each.date,
         }
         words = "{head}: a round came on {day}."
@@ -216,7 +216,7 @@ def _where(project: Project, inputs: Inputs, poll: str, option: str) -> Iterator
     part = inputs.told.options[poll, option].part
     boxes = [box for box, held in inputs.boxes.items() if part in held]
     if boxes:
-        names = tuple(project.sells[box].name or "a box" for box in boxes)
+        names = tuple(project.sells[box].own_name or "a box" for box in boxes)
         values: dict[str, Value] = {
             "option": _option(inputs, poll, option),
             "boxes": Names(tuple(dict.fromkeys(names))),

@@ -100,12 +100,12 @@ def public_name(project: Project, sells: str) -> str:
     """The name of an edition or set; one without a name gets its place in the list, not its id."""
     sold = project.sells[sells]
     alike = [each.id for each in project.sells.values() if each.is_set == sold.is_set]
-    return sold.name or f"{'Set' if sold.is_set else 'Edition'} {alike.index(sells) + 1}"
+    return sold.own_name or f"{'Set' if sold.is_set else 'Edition'} {alike.index(sells) + 1}"
 
 
 def part_name(part: Part) -> str:
     """The name of a part, or its kind; never its id."""
-    return (part.name if part.is_named else "") or UNNAMED.get(part.kind, "Piece")
+    return part.own_name or UNNAMED.get(part.kind, "Piece")
 
 
 def is_public(part: Part) -> bool:
