@@ -123,9 +123,9 @@ LOOP_HEAD = """
 
 Made by the same command, {heads} heads on good stills: heads whose sculpt is wrong in one way
 (`tests/topics/likeness/errors.py`, which shares nothing with the belief), landmarks placed to 0.05
-mm and said nothing of; what is asked is carried out to a fifth of its length. Right and wrong are
-about 0.25 mm in the answer's own frame. Named is what fails of what is wrong; far is off by more
-than 0.4 mm.
+mm and said nothing of; what is asked is carried out to within a fifth of its length. Right and
+wrong are about 0.25 mm in the answer's own frame. Named is what fails of what is wrong; far is off
+by more than 0.4 mm.
 
 Numbers of this kind belong to a size of error. Those aimed at (last lines) were set where 42 % of
 landmarks were right before anything was asked, of heads that err independently, smoothly, by

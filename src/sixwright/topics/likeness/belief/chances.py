@@ -13,10 +13,9 @@ from sixwright.topics.likeness.belief.flat_prior import ErrorModel, vector
 from sixwright.topics.likeness.belief.shapes import Shapes
 from sixwright.topics.likeness.model import LandmarkAnswer
 
-ASKED = 0.2  # chance of being off by more than allowed, from which a move is asked
-# Share of what is allowed that a move must be longer than to be asked: a shorter one leaves as many
-# wrong as it finds (26 % before, 30 after an exact move; docs/decisions/0007-likeness.md).
-LEAST_MOVE = 0.5
+# A move is asked where it makes a landmark likelier right by so much, carried out to within that
+# share of its length: own choices, by the closed loop (docs/decisions/0007-likeness.md).
+LEAST_GAIN, CARRIED = 0.05, 0.2
 # Chances below which a landmark holds: fitted, and wide. Own choice of the second by what it costs
 # and saves on hidden truths (docs/decisions/0007-likeness.md).
 RIGHT, RIGHT_WIDE = 0.03, 0.25
@@ -58,13 +57,13 @@ def with_beliefs(
             continue
         long = _lengths(believed.fitted, i, table.drawn)
         chance = chance_longer(long, believed.fitted.weights, mark.tolerance_mm)
-        move = middle[i]
-        far = float(np.linalg.norm(move)) > LEAST_MOVE * mark.tolerance_mm
+        left = left_after(believed.fitted, i, middle[i], table.drawn)
+        gain = chance - chance_longer(left, believed.fitted.weights, mark.tolerance_mm)
         told = replace(
             mark,
             chance_off=chance,
             excess_mm=_excess(long, believed.fitted.weights, mark.tolerance_mm),
-            ask_mm=vector(move) if asks and chance > ASKED and far else None,
+            ask_mm=vector(middle[i]) if asks and gain >= LEAST_GAIN else None,
         )
         if passes:
             wide = _lengths(believed.wide, i, table.drawn)
@@ -77,6 +76,39 @@ def with_beliefs(
 def _lengths(shapes: Shapes, i: int, drawn: Floats) -> Floats:
     rows = slice(3 * i, 3 * i + 3)
     return lengths(shapes.mean[:, rows], shapes.covariance[:, rows, rows], few(drawn))
+
+
+def left_after(shapes: Shapes, i: int, move: Floats, drawn: Floats) -> Floats:
+    """How far off a landmark is after a move, carried out to within `CARRIED` of its length.
+
+    Parameters
+    ----------
+    shapes, i
+        What is believed of all landmarks' moves, and the row of one of them.
+    move
+        (3,), mm.
+    drawn
+        (n, 3), standard normal.
+
+    Returns
+    -------
+    (b, n), mm, of each shape.
+
+    Raises
+    ------
+    numpy.linalg.LinAlgError
+        If a covariance is not finite: a fault of ours.
+
+    Source
+    ------
+    Own choice: what is missed of a move is normal, in all directions alike, and its root mean
+    square length is that share of the move's.
+    """
+    rows = slice(3 * i, 3 * i + 3)
+    missed = CARRIED**2 * float(move @ move) / 3 * np.eye(3)
+    return lengths(
+        shapes.mean[:, rows] - move, shapes.covariance[:, rows, rows] + missed, few(drawn)
+    )
 
 
 def few(drawn: Floats) -> Floats:
