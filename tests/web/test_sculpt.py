@@ -25,6 +25,7 @@ MIDDLE = (HEAD.vertices.min(axis=0) + HEAD.vertices.max(axis=0)) / 2
 SIZE = float((HEAD.vertices.max(axis=0) - HEAD.vertices.min(axis=0)).max())
 MARGIN = 1.12  # of the client's own first view
 # Off: what a graphics card that is none says of itself.
+REFUSED = ("422 (Unprocessable Entity)", "422 (Unprocessable Content)")
 SOFTWARE = ("GPU stall due to ReadPixels", "(this message will no longer repeat)")
 
 
@@ -267,3 +268,44 @@ def test_without_webgl_the_server_draws_and_a_click_still_meets_the_mesh(page_of
         assert page.evaluate("document.documentElement.scrollWidth") == 390
         page.close()
     assert off_surface(HEAD, place(written(line)["exocanthion", "left"])) < ON_MM
+
+
+def test_a_click_on_a_mesh_that_was_exchanged_meanwhile_places_nothing(page_of, line):
+    """The sculptor's new file lies under the same name before the page has shown it."""
+    with running(line) as (server, address):
+        page, hand = opened(page_of, address)
+        page.foreseen = (*SOFTWARE, *REFUSED)
+        os.kill(server.pid, signal.SIGSTOP)
+        hand.click(3, 4)
+        (line / "heads/calm.stl").write_bytes(stl(plain_head(nose=40.0)))
+        os.kill(server.pid, signal.SIGCONT)
+        page.locator("#notices").get_by_text("was exchanged since").wait_for()
+        assert written(line) == {}
+        hand.click(3, 4)
+        hand.stored(("exocanthion", "right"))
+        page.close()
+
+
+def test_a_carried_place_that_moved_before_it_was_accepted_is_not_written(page_of, line):
+    tip = HEAD.vertices[HEAD.vertices[:, 2].argmax()].astype(float)
+    head = "round,landmark,side,x_mm,y_mm,z_mm\n"
+    row = "calm-1,exocanthion,left,{:.4f},{:.4f},{:.4f}\n"
+    (line / "landmarks.csv").write_text(head + row.format(*tip))
+    with running(line) as (server, address):
+        page, hand = opened(page_of, address, "calm-2")
+        page.foreseen = (*SOFTWARE, *REFUSED)
+        page.get_by_text("Enter accepts it").wait_for()
+        page.locator("[data-sculpt]").focus()
+        os.kill(server.pid, signal.SIGSTOP)
+        hand.key("Enter")
+        (line / "landmarks.csv").write_text(head + row.format(tip[0] - 8, tip[1] + 6, tip[2] - 3))
+        os.kill(server.pid, signal.SIGCONT)
+        page.locator("#notices").get_by_text("lies elsewhere by now").wait_for()
+        with (line / "landmarks.csv").open(encoding="utf-8", newline="") as file:
+            assert [each["round"] for each in csv.DictReader(file)] == ["calm-1"]
+        page.wait_for_timeout(1500)  # the page has the new place by then
+        page.locator("button.point[data-landmark=exocanthion][data-side=left]").click()
+        page.get_by_text("Enter accepts it").wait_for()
+        hand.key("Enter")
+        hand.stored(("exocanthion", "left"), "carried")
+        page.close()

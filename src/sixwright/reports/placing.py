@@ -73,7 +73,8 @@ class Placing:
     Attributes
     ----------
     before
-        In words, the round whose landmarks can be carried here; empty where there is none.
+        Names the round whose landmarks can be carried here, and where they lie on it; empty where
+        there is none.
     lines, dots
         A head of nobody from the front and from its left: paths, and where each landmark lies
         (key, view, across, down).

@@ -184,6 +184,8 @@ class PlaceRequest(RequestBody):
         Of the ray, mm in the sculpt frame; what is carried is asked for by no ray.
     how
         ``placed`` where the ray meets the mesh, ``carried`` at the carried place, ``out`` for none.
+    mesh, seen
+        Which mesh the page showed, and where it showed what is carried.
     was
         What the page showed of it.
     """
@@ -194,6 +196,8 @@ class PlaceRequest(RequestBody):
     how: Literal["placed", "carried", "out"]
     start: Triple | None = None
     along: Triple | None = None
+    mesh: Short = ""
+    seen: Triple | None = None
     was: Text = ""
 
 

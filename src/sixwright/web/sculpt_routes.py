@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import dist
 from threading import Thread
 from typing import Annotated
 
@@ -24,6 +25,12 @@ from sixwright.workflows.placing import Place, placed, round_before
 
 GONE = "The file of this round cannot be read any more; nothing was written."
 PAST = "The click went past the sculpt; nothing was written."
+EXCHANGED = (
+    "The sculpt was exchanged since this page showed it; look at it and place it again. "
+    "Nothing was written."
+)
+ELSEWHERE = "That carried place lies elsewhere by now; look at it again. Nothing was written."
+ON_MM = 0.001  # places are shown to a ten-thousandth
 NOT_CARRIED = "Nothing is carried there any more; place it by hand. Nothing was written."
 
 
@@ -133,16 +140,20 @@ def _where(open_folder: OpenFolder, asked: PlaceRequest) -> tuple[float, float, 
     Raises
     ------
     InputError
-        If it meets nothing, or the file is gone.
+        If it meets nothing, the file is gone, or the page showed another mesh or place.
     """
     try:
         sculpt = _sculpt(open_folder, asked.round)
     except HTTPException:
         raise InputError(GONE) from None
+    if asked.mesh != version_of(sculpt.ref, sculpt.content):
+        raise InputError(EXCHANGED)
     if asked.how == "carried":
         found = _carried(open_folder, sculpt)
         for landmark, side, place, _ in () if found is None else found.places:
             if (landmark, side) == (asked.landmark, asked.side):
+                if asked.seen is None or dist(place, asked.seen) > ON_MM:
+                    raise InputError(ELSEWHERE)
                 return place
         raise InputError(NOT_CARRIED)
     model = open_folder.pictures.models(sculpt.ref, sculpt.content)

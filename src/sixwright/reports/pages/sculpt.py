@@ -59,7 +59,7 @@ def sculpt_page(review: Review, round_: str, content: str, fault: str) -> Docume
     placing = Placing(
         Turning(round_, name, found),
         tuple(_point(each) for each in points),
-        "" if before is None else named(before),
+        "" if before is None else _placed_on(project, before),
         lines,
         dots,
     )
@@ -75,6 +75,13 @@ def sculpt_page(review: Review, round_: str, content: str, fault: str) -> Docume
 def named(one: Round) -> str:
     """A round in words."""
     return f"{one.sculpt}, round {one.number}" if one.number else one.id
+
+
+def _placed_on(project: Project, before: Round) -> str:
+    """Names the landmarks of a round as they are placed: others, or elsewhere, have another."""
+    rows = [row for row in project.placements if row.round == before.id]
+    places = sorted((row.landmark, row.side, str(row.place_mm)) for row in rows)
+    return sha256(repr((before.id, ref_of(before), places)).encode()).hexdigest()[:16]
 
 
 def ref_of(one: Round) -> MeshRef:

@@ -15,6 +15,7 @@ import {
   ray,
   scaleBar,
   seen,
+  seenMesh,
   startSpace,
 } from "./space";
 import { STEPS, beside, nextOpen, showAsked } from "./steps";
@@ -30,6 +31,8 @@ interface Wanted {
   at: Point2 | null;
   start: Three | null;
   along: Three | null;
+  mesh: string; // that was seen
+  seen: Three | null; // the carried place that was looked at
 }
 
 interface Carried {
@@ -196,12 +199,16 @@ function about(key: string): About {
 
 function bodyOf(wanted: Wanted): object {
   const { landmark, side } = pointOf(wanted.key)?.dataset ?? {};
-  const { how, start, along } = wanted;
-  return { round: field()?.dataset["round"], landmark, side, how, start, along };
+  const { how, start, along, mesh, seen: place } = wanted;
+  return { round: field()?.dataset["round"], landmark, side, how, start, along, mesh, seen: place };
 }
 
 function wantedAt(key: string, at: Point2): Wanted {
-  return { key, how: "placed", at, ...ray(at) };
+  return { key, how: "placed", at, ...ray(at), mesh: seenMesh(), seen: null };
+}
+
+function nowhere(key: string): Wanted {
+  return { key, how: "out", at: null, start: null, along: null, mesh: seenMesh(), seen: null };
 }
 
 function onClick(at: Point2): void {
@@ -223,7 +230,7 @@ function accept(): void {
   }
   const expected = carriedOf(asked);
   if (cross) queue.put(wantedAt(asked, cross));
-  else if (expected) queue.put({ key: asked, how: "carried", at: onScreen(expected), start: null, along: null });
+  else if (expected) queue.put({ ...nowhere(asked), how: "carried", at: onScreen(expected), seen: expected });
   else {
     cross = atCross();
     tell("Move the cross with the arrow keys, then press Enter.");
@@ -235,7 +242,7 @@ function accept(): void {
 
 function takeOut(): void {
   queue.settle();
-  if (placeOf(asked)) queue.put({ key: asked, how: "out", at: null, start: null, along: null });
+  if (placeOf(asked)) queue.put(nowhere(asked));
   render();
 }
 

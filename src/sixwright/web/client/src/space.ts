@@ -30,6 +30,7 @@ let middle: Three = [0, 0, 0];
 let size = 60; // of the sculpt, mm
 let step = 0; // 0: so that all of it is seen
 let shown = ""; // the mesh that is here, by its address
+let version = ""; // of the mesh that is seen
 let drawer: Drawer | null = null;
 let canvas: HTMLCanvasElement | null = null;
 let flat = false;
@@ -77,6 +78,9 @@ export function ray(at: Point2): { start: Three; along: Three } {
   const start = plus(plus(across, up, s * (height / 2 - at.y)), towards, 10 * size);
   return { start, along: plus([0, 0, 0], towards, -1) };
 }
+
+// Which mesh a click on the screen is meant for.
+export const seenMesh = (): string => version;
 
 export function millimetres(mm: number): number {
   return mm / seen().step;
@@ -193,9 +197,10 @@ async function open(): Promise<void> {
       flat = true;
     }
   }
-  await bring(address).catch(() => {
-    shown = "";
-  });
+  const wanted = box.dataset["version"] ?? "";
+  await bring(address)
+    .then(() => (version = wanted))
+    .catch(() => (shown = ""));
   told(box);
   redraw();
 }
