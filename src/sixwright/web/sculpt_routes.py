@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import dist
 from threading import Thread
 from typing import Annotated
 
@@ -21,7 +20,7 @@ from sixwright.web.open_folder import OpenFolder
 from sixwright.web.request_bodies import PlaceRequest, ViewRequest
 from sixwright.web.routes import written
 from sixwright.web.writes import Standing, Write
-from sixwright.workflows.placing import Place, placed, round_before
+from sixwright.workflows.placing import Place, is_there, placed, round_before
 
 GONE = "The file of this round cannot be read any more; nothing was written."
 PAST = "The click went past the sculpt; nothing was written."
@@ -30,7 +29,6 @@ EXCHANGED = (
     "Nothing was written."
 )
 ELSEWHERE = "That carried place lies elsewhere by now; look at it again. Nothing was written."
-ON_MM = 0.001  # places are shown to a ten-thousandth
 NOT_CARRIED = "Nothing is carried there any more; place it by hand. Nothing was written."
 
 
@@ -152,7 +150,7 @@ def _where(open_folder: OpenFolder, asked: PlaceRequest) -> tuple[float, float, 
         found = _carried(open_folder, sculpt)
         for landmark, side, place, _ in () if found is None else found.places:
             if (landmark, side) == (asked.landmark, asked.side):
-                if asked.seen is None or dist(place, asked.seen) > ON_MM:
+                if asked.seen is None or not is_there(place, asked.seen):
                     raise InputError(ELSEWHERE)
                 return place
         raise InputError(NOT_CARRIED)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import dist
 
 from sixwright.kernel.errors import InputError
 from sixwright.line.landmarks import LANDMARKS, marking_order, outward_of
@@ -17,6 +18,8 @@ SPREAD_MM = {"placed": "0.05", "carried": "0.1"}
 AXES = ("x_mm", "y_mm", "z_mm")
 CELLS = (*AXES, "sd_mm", "how")
 DIGITS = 4  # of a millimetre: far below what a hand can place
+
+ON_MM = 0.001  # a place that is shown again differs by no more
 
 Vector = tuple[float, float, float]
 
@@ -46,6 +49,11 @@ class Place:
 def stands(cells: Mapping[str, str] | None) -> str:
     """What a row of landmarks.csv says, in one text; empty where there is none."""
     return says(cells, CELLS)
+
+
+def is_there(place: Vector, seen: Vector) -> bool:
+    """Whether a place, mm, is where it was shown."""
+    return dist(place, seen) <= ON_MM
 
 
 def placed(records: Records, place: Place) -> Sequence[Change]:
