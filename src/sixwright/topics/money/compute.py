@@ -2,8 +2,8 @@
 
 The levels: `lots` buys parts, `boxes` charges them to boxes, `line_sums` adds up the line,
 `stairs` walks the stairs of all quotes at once and `break_even` asks it where a loss ends or one
-way overtakes another, `moves` says what is not certain, `rivals` does all of it again for other
-ways.
+way overtakes another, `sensitivities` says what is not certain, `rivals` does all of it again for
+other ways.
 """
 
 from collections.abc import Mapping, Sequence

@@ -1,8 +1,9 @@
 """Cameras and points together, by least squares: a damped Gauss-Newton with points eliminated.
 
-Levels of this package: `rotations` and `cameras` are formulas on arrays; `sightings` weighs what
-was seen; this module solves; `spread` says how sure the solution is; `wrong` finds sightings that
-do not fit; `resection` finds where to start. Axis letters: n sightings, k stills, p points.
+Levels of this package: `numerics.rotations` and `numerics.cameras` are formulas on arrays;
+`sightings` weighs what was seen; this module solves; `spread` says how sure the solution is;
+`outliers` finds sightings that do not fit; `resection` finds where to start. Axis letters: n
+sightings, k stills, p points.
 """
 
 from collections.abc import Callable
