@@ -1,9 +1,7 @@
 """A line's folder, read whole or not at all: with every error it has, never the first alone."""
 
-from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 from hashlib import sha256
 from pathlib import Path
 
@@ -12,8 +10,8 @@ from sixwright.kernel.locales import has_decimal_comma
 from sixwright.project.assemble import LOCALE, assemble
 from sixwright.project.assemble_choices import assemble_choices
 from sixwright.project.model import Project
-from sixwright.project.records import FileLocation, Record, Records
-from sixwright.project.tables import BY_NAME, TABLES, CellType, TableSchema
+from sixwright.project.records import Record, Records
+from sixwright.project.tables import TABLES
 from sixwright.storage.files.journal import settled
 from sixwright.storage.files.marks import marks_of
 from sixwright.storage.files.within import MIB, MOST_TABLE, is_there, names_within, read_within
@@ -26,7 +24,7 @@ from sixwright.storage.left_aside import (
 )
 from sixwright.storage.pictures import pictures_of
 from sixwright.storage.tables.choices_text import choice_documents
-from sixwright.storage.tables.csv_text import CsvText, parse_csv
+from sixwright.storage.tables.csv_tables import csv_table, near_name, take_row
 from sixwright.storage.tables.large_tables import LARGE, read_voices
 from sixwright.storage.tables.other_locale import summed_up
 from sixwright.storage.tables.toml_text import FILE, TOML_TABLES, parse_toml, toml_rows
@@ -39,8 +37,6 @@ MOST_CHOICES = 1_000
 MOST_OF_CHOICES = 4 * MIB
 MOST_IN_ALL = 400_000
 MOST_PROBLEMS = 1_000
-# How alike two names must be for one to be taken for a misspelling of the other; own choice.
-ALIKE = 0.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,11 +162,11 @@ def read_files(path: Path, files: Mapping[str, bytes]) -> Folder:
     _refuse_other_formats(document)
     if document is not None:
         for row in toml_rows(document, problems):
-            _take(records[row.table], row, problems)
+            take_row(records[row.table], row, problems)
         problems += _misspelt_keys(records, document)
     left = MOST_IN_ALL
     for table in CSV_TABLES:
-        records[table.name] = _csv_table(path, table, files, problems)
+        records[table.name] = csv_table(path, table, files, problems)
         left -= len(records[table.name])
         if left < 0:
             expected = f"at most {MOST_IN_ALL} rows in all tables but {', '.join(LARGE)}"
@@ -237,142 +233,12 @@ def _refuse_other_formats(document: Mapping[str, object] | None) -> None:
         raise FolderError((Problem(FILE, expected, f"“{stated}”", key="format"),))
 
 
-def _take(rows: dict[str, Record], row: Record, problems: list[Problem]) -> None:
-    """Put a row among its table's, where it has an id of its own."""
-    place = row.place
-    if not row.id.strip("/"):
-        problems.append(Problem(place.file, "an id", "an empty cell", place.row, key=place.key))
-    elif row.id in rows:
-        first = rows[row.id].place
-        where = f"row {first.row}" if first.row else first.key
-        table = BY_NAME[row.table]
-        key = " and ".join(table.key)
-        expected = "each id once" if key == "id" else f"each row once, by its {key}"
-        found = f"“{row.id}” again, which {where} has already"
-        problems.append(Problem(place.file, expected, found, place.row, key=place.key))
-    else:
-        rows[row.id] = row
-
-
-def _csv_table(
-    path: Path, table: TableSchema, files: Mapping[str, bytes], problems: list[Problem]
-) -> dict[str, Record]:
-    """The rows of a table by id: the same ones as long as its bytes are the same."""
-    content = files.get(table.file)
-    last = _LAST_ROWS.get(table.name)
-    if last is not None and last[0] == content:
-        return last[1]
-    rows: dict[str, Record] = {}
-    found: list[Problem] = []
-    for row in _csv_rows(path, table, files, found):
-        _take(rows, row, found)
-    problems += found
-    if content is not None and not found:
-        _LAST_ROWS[table.name] = (content, rows)
-    return rows
-
-
-# The rows that were read last, by table, with the bytes that they were read from: an edit changes
-# one table, and many readings of a folder share the others.
-_LAST_ROWS: dict[str, tuple[bytes, dict[str, Record]]] = {}
-
-
-def _csv_rows(
-    path: Path, table: TableSchema, files: Mapping[str, bytes], problems: list[Problem]
-) -> Iterator[Record]:
-    if table.file not in files:
-        if table.required:
-            near = _near(table.file, (file.name for file in path.glob("*.csv")))
-            problems.append(Problem(table.file, "this table", "no such file", suggestion=near))
-        return
-    known = frozenset(column.name for column in table.columns)
-    try:
-        text = parse_csv(files[table.file], known)
-    except LimitError as error:
-        problems.append(Problem(table.file, error.expected, error.found, error.row))
-        return
-    except InputError as error:
-        expected = (
-            "UTF-8 text, separated by commas, semicolons or tabs (a spreadsheet calls it CSV UTF-8)"
-        )
-        problems.append(Problem(table.file, expected, str(error)))
-        return
-    if _is_another(table, text.header):
-        problems.append(_rename(table, text.header))
-        return
-    faults = list(_header_problems(table, text.header))
-    problems += faults
-    if all(key in text.header for key in table.key):
-        yield from _rows(table, text, problems)
-
-
-def _rows(table: TableSchema, text: CsvText, problems: list[Problem]) -> Iterator[Record]:
-    header, names = text.header, text.columns
-    unnamed = ("", *(name for name in names if name not in header))
-    for record in text.records[1:]:
-        if any(record.cells[len(header) :]):
-            expected = f"at most {len(header)} cells, as the header has"
-            problems.append(
-                Problem(table.file, expected, f"{len(record.cells)} cells", row=record.number)
-            )
-        cells = dict.fromkeys(header, "") | dict(zip(names, record.cells, strict=False))
-        for name in unnamed:
-            if not cells.get(name):
-                cells.pop(name, None)
-        id_ = "/".join(cells[key].strip() for key in table.key)
-        yield Record(table.name, id_, cells, FileLocation(table.file, row=record.number))
-
-
-def _is_another(table: TableSchema, header: tuple[str, ...]) -> bool:
-    """Whether a file that no line must have is something else that bears the table's name."""
-    needed = {column.name for column in table.columns if column.required} | set(table.key)
-    known = {column.name for column in table.columns}
-    named = [name for name in header if name]
-    alike = sum(name in known or _near(name, known) is not None for name in named)
-    return not table.required and not needed <= set(header) and 2 * alike < len(named)
-
-
-def _rename(table: TableSchema, header: tuple[str, ...]) -> Problem:
-    """A file of the line's own under a name that means a table now: said once, with the way out."""
-    stem = table.file.removesuffix(".csv")
-    columns = ", ".join(column.name for column in table.columns[:3])
-    expected = (
-        f"sixwright’s own table of that name (columns {columns} …); rename yours, for example to "
-        f"my-{stem}.csv, and it is left alone"
-    )
-    found = "another table, with the columns " + ", ".join(name for name in header if name)
-    return Problem(table.file, expected, found)
-
-
-def _header_problems(table: TableSchema, header: tuple[str, ...]) -> Iterator[Problem]:
-    required = [
-        column.name for column in table.columns if column.required or column.name in table.key
-    ]
-    known = [column.name for column in table.columns]
-    own = [name for name in header if name and name not in known]
-    times = Counter(header)
-    for name in (name for name in times if name and times[name] > 1):
-        yield Problem(table.file, "each column once", f"“{name}” twice", row=1, column=name)
-    for name in required:
-        if name not in header:
-            found = "none of that name"
-            yield Problem(
-                table.file, f"the column “{name}”", found, 1, name, None, _near(name, own)
-            )
-    likely = [column.name for column in table.columns if column.cell is not CellType.TEXT]
-    lacking = [name for name in likely if name not in header and name not in required]
-    for name in own:
-        if (near := _near(name, lacking)) is not None:
-            expected = "a column of this table, or a name of your own that is less like one"
-            yield Problem(table.file, expected, f"“{name}”", 1, name, None, near)
-
-
 def _misspelt_keys(records: Records, document: Mapping[str, object]) -> Iterator[Problem]:
     """Keys of line.toml that are all but one of ours: a number nobody would miss otherwise."""
     arrays = [table.name for table in TOML_TABLES if table.key]
     for key in document:
         lacking = [name for name in arrays if name not in document]
-        if isinstance(document[key], list) and (near := _near(key, lacking)):
+        if isinstance(document[key], list) and (near := near_name(key, lacking)):
             yield Problem(FILE, "a table of a line", f"“{key}”", key=key, suggestion=near)
     for table in TOML_TABLES:
         known = [column.name for column in table.columns]
@@ -380,11 +246,6 @@ def _misspelt_keys(records: Records, document: Mapping[str, object]) -> Iterator
             own = [name for name in row.cells if name not in known]
             lacking = [name for name in known if name not in row.cells]
             for name in own:
-                if (near := _near(name, lacking)) is not None:
+                if (near := near_name(name, lacking)) is not None:
                     key = ".".join(part for part in (row.place.key, name) if part)
                     yield Problem(FILE, "a key of a line", f"“{name}”", key=key, suggestion=near)
-
-
-def _near(name: str, names: Iterable[str]) -> str | None:
-    """The name that this one is a likely misspelling of."""
-    return next(iter(get_close_matches(name, list(names), n=1, cutoff=ALIKE)), None)
