@@ -86,12 +86,14 @@ def answer(review: Review, inputs: Inputs, sums: Sums) -> tuple[Sentence, ...]:
     findings = of_topic(review, MONEY.id)
     open_ = open_findings(findings)
     told = {finding.subject.id for finding in open_[:1] if finding.rule == "margin"}
-    return (
+    said = (
         *_worst(review, open_),
         *_least(inputs, sums, findings, told),
         *_thinnest(inputs, sums),
-        _profit(inputs, sums),
     )
+    # Why an amount may move is told once.
+    is_told = any({"quotes", "guesses"} & set(sentence.values or {}) for sentence in said)
+    return (*said, _profit(inputs, sums, why=not is_told))
 
 
 def _worst(review: Review, open_: Sequence[Finding]) -> tuple[Sentence, ...]:
@@ -199,13 +201,13 @@ def _thinnest(inputs: Inputs, sums: Sums) -> tuple[Sentence, ...]:
     return (Sentence(lead + words, values),)
 
 
-def _profit(inputs: Inputs, sums: Sums) -> Sentence:
+def _profit(inputs: Inputs, sums: Sums, *, why: bool) -> Sentence:
     if sums.profit is None:
-        return _profit_at_most(inputs, sums)
+        return _profit_at_most(inputs, sums, why=why)
     word = "earns" if sums.profit >= 0 else "loses"
     values: dict[str, Value] = {"profit": Whole(Money(abs(sums.profit), inputs.currency))}
-    why = moved_by(inputs, sums.expired, sums.guesses)
-    span = between(inputs, of_its_side(sums.profit_interval), why, whole=True)
+    causes = moved_by(inputs, sums.expired, sums.guesses)
+    span = between(inputs, of_its_side(sums.profit_interval), causes, whole=True)
     words = f"At the orders assumed the line {word} {{profit}}{span.text}"
     values |= span.values or {}
     if sums.cash_asked is None:
@@ -214,8 +216,8 @@ def _profit(inputs: Inputs, sums: Sums) -> Sentence:
     return Sentence(words + ", and asks for {cash} in cash before a box is sold.", values)
 
 
-def _profit_at_most(inputs: Inputs, sums: Sums) -> Sentence:
-    most = profit_at_most(inputs, sums)
+def _profit_at_most(inputs: Inputs, sums: Sums, *, why: bool) -> Sentence:
+    most = profit_at_most(inputs, sums, why=why)
     if not most.text:
         return Sentence("What the line earns cannot be said yet.")
     return Sentence(f"{most.text[0].upper()}{most.text[1:]}.", most.values or {})

@@ -153,19 +153,26 @@ def between(
     return Phrase(text, {**values, **(why.values or {})})
 
 
-def profit_at_most(inputs: Inputs, answer: Answer) -> Phrase:
-    """What the line earns at most while something is missing: as quoted, and at best."""
+def profit_at_most(inputs: Inputs, answer: Answer, *, why: bool = True) -> Phrase:
+    """What the line earns at most while something is missing: as quoted, and at best.
+
+    Parameters
+    ----------
+    why
+        Whether to say why the two differ; not beside a sentence that says it.
+    """
     most, best = answer.profit_most, answer.profit_interval
     if most is None or best is None:
         return Phrase("", {})
     values: dict[str, Value] = {"most": Whole(Money(abs(most), inputs.currency))}
     text = f"at the orders assumed the line {_earns(most)} {{most}}"
     if best.high > most:
-        why = moved_by(inputs, answer.expired, answer.guesses)
+        causes = moved_by(inputs, answer.expired, answer.guesses) if why else Phrase("", {})
         values |= {"best": Whole(Money(abs(Fraction(best.high)), inputs.currency))}
+        values |= causes.values or {}
         turned = "" if (best.high >= 0) is (most >= 0) else f"it {_earns(best.high)} "
-        text = f"as it is quoted now, {text} (at best {turned}{{best}}, because {why.text})"
-        values |= why.values or {}
+        because = f", because {causes.text}" if causes.text else ""
+        text = f"as it is quoted now, {text} (at best {turned}{{best}}{because})"
     return Phrase(text, values)
 
 
