@@ -103,9 +103,10 @@ def misspelt(path: Path) -> str:
 
 def twins(path: Path) -> str:
     line = small_line(path / "line")
-    text = "".join(f"twin-{at},prop,all,Twin\n" for at in range(MOST_NAMESAKES + 1))
-    (line / "parts.csv").write_text(HEAD + text, encoding="utf-8")
-    (line / "contents.csv").write_text("sells,part,quantity\n", encoding="utf-8")
+    with (line / "parts.csv").open("a", encoding="utf-8") as file:
+        width = (line / "parts.csv").read_text(encoding="utf-8").split("\n")[0].count(",") - 3
+        for at in range(MOST_NAMESAKES):
+            file.write(f"twin-{at},prop,all,Twin{',' * width}\n")
     return f"“{row_name(folder.read(line).records, 'parts', 'twin-0')}”"
 
 
