@@ -13,7 +13,7 @@ from sixwright.line.head_shape import frame_of
 from sixwright.web.app import make_app
 from storage.meshes.made import stl
 from storage.small_line import bytes_of, small_line
-from web.asking import Client, clock
+from web.asking import Client, asks, clock
 from web.test_pages import barriers
 
 MOST_S = 60
@@ -67,7 +67,15 @@ def test_a_mesh_is_shown_and_corrected_before_anything_is_written(line, head):
     assert 'aria-pressed="true">Inches' in inches
     client.post("/read-mesh", page="/sculpts", arrival=id_, unit="mm")
     assert client.get(f"/arrivals/{id_}/picture").content == picture.content
-    kept = client.post("/keep-mesh", page="/sculpts", arrival=id_, kept_as="own", person="mara")
+    (asked,) = asks(client.get("/sculpts").text, "keep-mesh")
+    assert asked["arrival"] == id_
+    client.post("/read-mesh", page="/sculpts", arrival=id_, unit="in")
+    said = {**asked, "kept_as": "own", "person": "mara"}
+    refused = client.post("/keep-mesh", page="/sculpts", **said)  # another window reads inches
+    assert "has moved since this page showed it" in refused.json()["said"]
+    assert not (line / "rounds.csv").exists()
+    client.post("/read-mesh", page="/sculpts", arrival=id_, unit="mm")
+    kept = client.post("/keep-mesh", page="/sculpts", **said)
     assert kept.json()["kind"] == "written", kept.text
     (sculpt,), (round_,) = rows(line, "sculpts"), rows(line, "rounds")
     assert (sculpt["id"], sculpt["person"]) == ("calm", "mara")
@@ -96,7 +104,7 @@ def test_a_refused_file_leaves_nothing_and_says_why(line, tmp_path, content, nam
     assert bytes_of(line) == before
     client.post("/put-mesh-away", page="/sculpts", arrival=id_)
     assert list((tmp_path / "cache/arrivals").iterdir()) == []
-    kept = client.post("/keep-mesh", page="/sculpts", arrival=id_, kept_as="own")
+    kept = client.post("/keep-mesh", page="/sculpts", arrival=id_, seen="", kept_as="own")
     assert kept.json()["said"].startswith("That mesh is not here any more")
 
 

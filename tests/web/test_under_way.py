@@ -286,3 +286,37 @@ def test_only_a_whole_click_of_the_first_button_draws(page_of, folder):
         assert (folder / "outlines.csv").read_bytes() == before
         hand.click(500, 500)
         page.locator('[data-outline=chin][data-points*=" "]').wait_for(state="attached")
+
+
+def test_a_decision_that_was_refused_can_be_made_on_what_is_shown_then(page_of, served, folder):
+    """The form stays, as a reason was typed in it; what it decides on is renewed."""
+    address = served(folder)
+    page = page_of(f"{address}/money", width=1280)
+    page.foreseen = DOWN
+    page.wait_for_selector("html[data-client]")
+    accept = page.locator("form[data-does=accept][data-asks*='money.minimum:']").first
+    accept.evaluate("form => { form.closest('details').open = true; form.id = 'mine'; }")
+    accept = page.locator("#mine")
+    accept.locator("[name=by]").fill("Ann")
+    accept.locator("[name=reason]").fill("as it is")
+    seen = accept.get_attribute("data-asks")
+    file = folder / "ways.csv"
+    with file.open(encoding="utf-8", newline="") as opened_:
+        head, *ways = csv.reader(opened_)
+    at = head.index("minimum")
+    for way in ways:
+        way[at] = way[at] and str(3 * int(way[at]))
+    with file.open("w", encoding="utf-8", newline="") as opened_:
+        csv.writer(opened_, lineterminator="\n").writerows([head, *ways])
+    page.locator("#notices .moved").first.wait_for()
+    accept.locator("button").last.click()
+    accept.get_by_text("has moved since this page showed it").wait_for()
+    assert not (folder / "accepted.csv").exists()
+    page.wait_for_function(
+        "was => ![...document.querySelectorAll('form[data-does=accept]')]"
+        ".some(form => form.dataset.asks === was)",
+        arg=seen,
+    )
+    assert accept.locator("[name=reason]").input_value() == "as it is"
+    accept.locator("button").last.click()
+    page.get_by_text("Ann accepted a finding").wait_for()

@@ -151,8 +151,15 @@ class ReadRequest(ArrivalRequest):
 
 
 class KeepMeshRequest(ArrivalRequest):
-    """As what such a mesh is to be kept; whom it depicts where it is a head of its own."""
+    """As what such a mesh is to be kept; whom it depicts where it is a head of its own.
 
+    Attributes
+    ----------
+    seen
+        How the page showed that it is read.
+    """
+
+    seen: Short
     kept_as: Short
     person: Short = ""
 

@@ -11,7 +11,7 @@ from starlette.requests import ClientDisconnect
 
 from sixwright.kernel.errors import InputError, MeshError, SixwrightError, shown
 from sixwright.project.records import Change
-from sixwright.reports.pages.arriving import FILL, NEXT
+from sixwright.reports.pages.arriving import FILL, NEXT, reading_version
 from sixwright.reports.raster.laid import laid
 from sixwright.storage.bring_mesh import BroughtMesh, MeshDestination, named, round_with
 from sixwright.storage.meshes.arriving import Intake, looked
@@ -22,6 +22,7 @@ from sixwright.web.open_folder import OpenFolder
 from sixwright.web.request_bodies import ArrivalRequest, KeepMeshRequest, ReadRequest, RequestBody
 from sixwright.web.routes import written
 from sixwright.web.writes import Standing, Write
+from sixwright.workflows.shown import check_shown
 
 PAGE = "/sculpts"
 MOST_LETTERS = 200
@@ -120,10 +121,11 @@ def _kept(open_folder: OpenFolder, asked: KeepMeshRequest) -> JSONResponse:
     try:
         coming = open_folder.arrivals.get(asked.arrival)
         reading = None if coming.sight is None else coming.sight.reading(coming.ref)
+        if coming.sight is None or reading is None:
+            raise InputError(NOT_SEEN)
+        check_shown(reading_version(reading), asked.seen)
     except SixwrightError as error:
         return JSONResponse({"kind": "refused", "said": str(error)}, 422)
-    if coming.sight is None or reading is None:
-        return JSONResponse({"kind": "refused", "said": NOT_SEEN}, 422)
     came = BroughtMesh(coming.name, coming.file, coming.sha256, coming.sight.ending)
     wanted = MeshDestination(
         _behind(asked.kept_as, NEXT), _behind(asked.kept_as, FILL), asked.person.strip()

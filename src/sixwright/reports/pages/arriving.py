@@ -42,7 +42,7 @@ def arriving(arrival: DeliveredMesh, project: Project) -> Arriving:
         arrival.stage.value,
         tuple(_said(arrival)),
         tuple(_odd(each) for each in arrival.oddities),
-        _version(reading) if shown and reading is not None else "",
+        reading_version(reading) if shown and reading is not None else "",
         tuple(_units(arrival)) if shown else (),
         tuple((turn, TURN_WORDS[turn]) for turn in TURNS),
         kept_as(project, arrival.name),
@@ -130,6 +130,7 @@ def _height_mm(arrival: DeliveredMesh, unit: str) -> float:
     return float(axis @ (high - low)) * UNITS_MM[unit]
 
 
-def _version(reading: MeshReading) -> str:
+def reading_version(reading: MeshReading) -> str:
+    """Names how a mesh is read: another unit or attitude has another."""
     said = (reading.unit.value, reading.up.value, reading.front.value)
     return sha256(repr(said).encode()).hexdigest()[:16]

@@ -1,10 +1,11 @@
 // Everything that is not one cell: rows added and taken out, fixes, acceptances, and the way back.
 
 import { holdPage } from "./leave";
-import { bringIntoSight } from "./page";
+import { bringIntoSight, refreshPage } from "./page";
 import { rowsPicked } from "./pick";
 import { type Answer, show } from "./send";
 import { settle, writeOrTry } from "./trial";
+import { isTrying } from "./tried";
 
 // What the form or button says when it was refused, in a line of its own.
 function say(near: Element, answer: Answer): void {
@@ -37,6 +38,7 @@ async function write(near: HTMLElement, path: string, body: object): Promise<Ans
   if (answer.kind !== "written" && answer.kind !== "tried") {
     if (answer.kind === "refused" && answer.page) show(answer);
     else say(near, answer);
+    await renew(near);
     return null;
   }
   for (const words of document.querySelectorAll(".refused")) words.remove();
@@ -48,6 +50,13 @@ async function write(near: HTMLElement, path: string, body: object): Promise<Ans
   }
   show(answer);
   return answer;
+}
+
+// A decision that was refused, as what it is about has moved, is on what the page shows now.
+async function renew(near: HTMLElement): Promise<void> {
+  if (!(near instanceof HTMLFormElement) || !near.dataset["asks"]?.includes('"seen"')) return;
+  if (!isTrying()) await refreshPage().catch(() => undefined);
+  near.dataset["asks"] = near.dataset["newer"] ?? near.dataset["asks"];
 }
 
 function cellsOf(form: HTMLFormElement): Record<string, string> {

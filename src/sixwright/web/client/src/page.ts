@@ -53,8 +53,25 @@ const callbacks = {
     !(name === "open" && node instanceof HTMLDetailsElement) && !name.startsWith("tabindex"),
 };
 
+// What a form asks, without what the page showed when it was drawn.
+function askedBy(form: HTMLElement): string {
+  const { seen: _, ...asked } = JSON.parse(form.dataset["asks"] ?? "{}") as Record<string, unknown>;
+  return JSON.stringify([form.dataset["does"], asked]);
+}
+
+// Forms that stay, as they hold something, learn what the newer page would ask: at once where it
+// came of what was done here, otherwise once they were refused and the reason was read.
+function renewForms(newer: Document, isOwn: boolean): void {
+  const drawn = [...newer.querySelectorAll<HTMLElement>("form[data-asks]")];
+  for (const form of document.querySelectorAll<HTMLElement>("form[data-dirty][data-asks]")) {
+    const asks = drawn.find((each) => askedBy(each) === askedBy(form))?.dataset["asks"];
+    if (asks === undefined) continue;
+    form.dataset[isOwn ? "asks" : "newer"] = asks;
+  }
+}
+
 // Put a newer page in the place of this one; never one of another folder.
-export function replacePage(html: string): void {
+export function replacePage(html: string, isOwn = false): void {
   const newer = new DOMParser().parseFromString(html, "text/html");
   const of = newer.querySelector<HTMLMetaElement>('meta[name="sixwright-folder"]')?.content;
   another = of !== undefined && of !== folder;
@@ -63,6 +80,7 @@ export function replacePage(html: string): void {
     return;
   }
   document.title = newer.title;
+  renewForms(newer, isOwn);
   for (const name of ["token", "version"]) {
     const said = newer.querySelector<HTMLMetaElement>(`meta[name="sixwright-${name}"]`);
     const stands = meta(name);

@@ -93,6 +93,6 @@ export async function sendUntilTaken(path: string, body: () => object, waits: st
 
 // Show what a write led to.
 export function show(answer: Answer): void {
-  if (answer.page) replacePage(answer.page);
+  if (answer.page) replacePage(answer.page, true);
   if (answer.said) tell(answer.said, answer.next);
 }
