@@ -15,10 +15,11 @@ TORUS = torus(3, 1, 24, 18, dtype=np.float32)
 
 def stl(mesh, *, header=b"", count=None, tail=b""):
     """Binary STL: 80 bytes, a count, and 50 bytes a triangle."""
-    out = header.ljust(80, b"\0") + struct.pack("<I", len(mesh.faces) if count is None else count)
-    for corners in mesh.vertices[mesh.faces].astype("<f4"):
-        out += struct.pack("<3f", 0, 0, 0) + corners.tobytes() + b"\0\0"
-    return out + tail
+    rows = np.zeros((len(mesh.faces), 50), np.uint8)
+    corners = np.ascontiguousarray(mesh.vertices[mesh.faces].astype("<f4")).reshape(-1, 9)
+    rows[:, 12:48] = corners.view(np.uint8).reshape(-1, 36)
+    count = len(mesh.faces) if count is None else count
+    return header.ljust(80, b"\0") + struct.pack("<I", count) + rows.tobytes() + tail
 
 
 def stl_text(mesh, name="head"):

@@ -66,12 +66,12 @@ def trial(*offs):
 
 
 def test_where_two_drawings_contradict_each_other_nothing_tells_which_is_wrong():
-    assert {run.line for run in trial(0.5, -0.5).standing_out()} == {0, 1}
-    assert {run.line for run in trial(0.5, -0.4).standing_out()} == {0, 1}
+    assert {run.line for run in trial(0.6, -0.6).standing_out()} == {0, 1}
+    assert {run.line for run in trial(0.6, -0.5).standing_out()} == {0, 1}
 
 
 def test_where_a_third_agrees_with_one_the_other_is_wrong():
-    assert [run.line for run in trial(0.5, -0.5, -0.45).standing_out()] == [0]
+    assert [run.line for run in trial(0.6, -0.6, -0.55).standing_out()] == [0]
     assert [run.line for run in trial(0.9, 0.85, 0.0, 0.8).standing_out()] == [2]
 
 
@@ -81,7 +81,7 @@ def test_drawings_that_agree_stand_far_off_together():
     assert [run.line for run in trial(0.9).unconfirmed()] == [0]
 
 
-def test_what_follows_another_edge_beside_one_head_holds_beside_none():
+def test_what_follows_another_edge_beside_one_head_is_judged_beside_none():
     def one(stray, verdict):
         worst = OutlineStretch(
             0.0, 3.0, out=True, off_mm=Interval(0.5, 0.3, 0.6, 0.95), middle_px=(9.0, 9.0)
@@ -94,11 +94,11 @@ def test_what_follows_another_edge_beside_one_head_holds_beside_none():
     rounds = (one(stray, Verdict.UNCHECKED), one(None, Verdict.HOLDS), one(None, Verdict.FAILS))
     told = [each.outlines[0] for each in agreed(rounds)]
     assert [line.verdict for line in told] == [
-        Verdict.UNCHECKED, Verdict.UNCHECKED, Verdict.FAILS,
+        Verdict.UNCHECKED, Verdict.UNCHECKED, Verdict.UNCHECKED,
     ]  # fmt: skip
-    assert [line.reason for line in told] == ["stray", "elsewhere", ""]
+    assert [line.reason for line in told] == ["stray", "elsewhere", "elsewhere"]
     said = checks_outlines.findings(Answer(agreed(rounds)))
-    assert [finding.verdict for finding in said] == [Verdict.FAILS, Verdict.UNCHECKED]
+    assert [finding.verdict for finding in said] == [Verdict.UNCHECKED]
 
 
 def answered(made):

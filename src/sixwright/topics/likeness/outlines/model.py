@@ -102,7 +102,7 @@ class OutlineAnswer:
         another than the sculpt), ``unlike`` (less than half of it runs along an outline of the
         sculpt), ``meant`` (all of it lies where the sculpt is meant to differ), ``unused`` (its
         still is), ``stray``, ``contested`` or ``alone`` (as of `Why`), ``elsewhere`` (held against
-        another head a stretch of it is one of these, and here it would hold); empty where it is
+        another head a stretch of it is one of these); empty where it is
         judged.
     drawn, across
         How many points were drawn, and how many lie across from the sculpt's outline.

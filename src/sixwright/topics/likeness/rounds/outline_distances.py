@@ -100,7 +100,7 @@ def distances(
 
 
 def agreed(rounds: tuple[RoundAnswer, ...]) -> tuple[RoundAnswer, ...]:
-    """Rounds in which no drawing holds of which another round shows that it follows another edge.
+    """Rounds in which no drawing is judged of which another round shows that it slipped.
 
     Parameters
     ----------
@@ -110,12 +110,12 @@ def agreed(rounds: tuple[RoundAnswer, ...]) -> tuple[RoundAnswer, ...]:
     Source
     ------
     Own choice: a stretch that slipped may lie too far from one head to be held against it, and what
-    is left of the drawing would hold there.
+    is left of the drawing would be judged there.
     """
     slipped = {(line.still, line.outline) for one in rounds for line in one.outlines if line.stray}
 
     def told(line: OutlineAnswer) -> OutlineAnswer:
-        if (line.still, line.outline) in slipped and line.verdict is Verdict.HOLDS:
+        if (line.still, line.outline) in slipped and not line.reason:
             return replace(line, reason="elsewhere", verdict=Verdict.UNCHECKED)
         return line
 
