@@ -193,6 +193,14 @@ def test_triangles_without_area():
     )
 
 
+def test_all_without_area_that_were_left_out_are_not_counted_twice():
+    said = say(odd(box(), collapsed=5)[Odd.NO_AREA].sentence)
+    assert said.endswith(
+        "have no area; they were left out, because two of their corners lie on one place"
+    )
+    assert said.count("5") == 1
+
+
 def test_points_of_no_triangle():
     said = only(odd(box(), unused=1_000_000), Odd.UNUSED)
     assert said == "1,000,000 points of no triangle were left out"

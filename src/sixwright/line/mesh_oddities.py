@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import dist, log
 
-from sixwright.kernel.sentences import Count, Measure, Sentence, Share
+from sixwright.kernel.sentences import Count, Measure, Sentence, Share, Value
 from sixwright.line.head_shape import Fits
 from sixwright.line.mesh_guess import HEAD, HEAD_WITHIN_MM, SURE_UP, Meant, mm_of_shape
 from sixwright.line.meshes import UNIT_WORDS, UNITS_MM, MeshReading, MeshRef, Odd, Oddity
@@ -11,6 +11,7 @@ from sixwright.numerics.mesh.survey import Piece, Survey
 
 # A head that is larger or smaller than this is not only another person's.
 SIZE_MOST = 1.35
+LEAST_SHARE = 0.001  # that is worth a number
 _FACTORS = (
     (6.0, "it seems to be modelled at full size"),
     (25.4, "inches seem to be taken for millimetres, or converted twice"),
@@ -293,16 +294,20 @@ def _no_area(known: Known) -> Oddity | None:
     collapsed, flat = known.facts.collapsed, known.survey.no_area
     if not collapsed + flat:
         return None
-    sentence = Sentence(
-        "{count} ({share} of all) have no area; {collapsed} of them were left out, because two of "
-        "their corners lie on one place",
-        {
-            "count": _faces(collapsed + flat),
-            "share": Share((collapsed + flat) / max(known.facts.triangles, 1)),
-            "collapsed": Count(collapsed),
-        },
+    share = (collapsed + flat) / max(known.facts.triangles, 1)
+    text = (
+        "{count} ({share} of all) have no area" if share >= LEAST_SHARE else "{count} have no area"
     )
-    remedy = Sentence("Nothing, where they are few; many come from a broken export")
+    if collapsed:
+        left = "{collapsed} of them were" if flat else "they were"
+        text += f"; {left} left out, because two of their corners lie on one place"
+    values: dict[str, Value] = {
+        "count": _faces(collapsed + flat),
+        "share": Share(share),
+        "collapsed": Count(collapsed),
+    }
+    sentence = Sentence(text, {name: v for name, v in values.items() if f"{{{name}}}" in text})
+    remedy = Sentence("A few do no harm; where they are many, ask for a new export")
     return Oddity(Odd.NO_AREA, sentence, float(collapsed + flat), remedy)
 
 

@@ -222,7 +222,7 @@ CASES = {
             b"property float z\nend_header\n0 0 0\n"
         ),
         (
-            "expected at least one triangle, found 1 points and no triangle; ask for the "
+            "expected at least one triangle, found 1 point and no triangle; ask for the "
             "surface to be exported, not only points."
         ),
     ),
@@ -327,14 +327,25 @@ CASES = {
     "a 3MF that is none": (
         "a.3mf",
         plain_zip(a_txt=b"hello"),
-        "ask the sculptor to export and send it again.",
+        (
+            "expected a 3MF, found a ZIP archive without a model; unpack it, and look for a mesh "
+            "in it."
+        ),
+    ),
+    "a 3MF whose model is none": (
+        "a.3mf",
+        made.threemf(model="<hello/>"),
+        (
+            "expected a 3MF that holds together, found one that does not; the file is damaged; "
+            "ask the sculptor to export and send it again."
+        ),
     ),
     "a 3MF without a build": (
         "a.3mf",
         made.threemf(box(), build=""),
         (
-            "expected at least one triangle, found a build of none; ask for the surface to be "
-            "exported."
+            "expected at least one triangle, found a 3MF that builds none of its objects; ask for "
+            "the surface to be exported."
         ),
     ),
     "a 3MF with a broken archive": (

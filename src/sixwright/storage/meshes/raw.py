@@ -83,7 +83,8 @@ def checked(raw: Raw) -> Raw:
     if len(places) > MOST_VERTICES:
         raise MeshError(f"at most {MOST_VERTICES:,} vertices", f"{len(places):,}", FEWER)
     if not len(faces):
-        found = f"{len(places):,} points and no triangle" if len(places) else "none"
+        points = "1 point" if len(places) == 1 else f"{len(places):,} points"
+        found = f"{points} and no triangle" if len(places) else "none"
         raise MeshError(
             "at least one triangle", found, "ask for the surface to be exported, not only points"
         )

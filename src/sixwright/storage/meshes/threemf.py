@@ -32,10 +32,7 @@ def read_3mf(content: bytes) -> Raw:
     try:
         unit, triangles = _as_stl(content)
     except lib3mf.ELib3MFException as error:
-        text = " ".join(str(error).split())[:80]
-        raise MeshError(
-            "a 3MF that holds together", f"one that does not ({text})", DAMAGED
-        ) from error
+        raise MeshError("a 3MF that holds together", "one that does not", DAMAGED) from error
     raw = read_stl(triangles)
     return Raw(raw.places, raw.faces, "3MF", unit=unit, up="+z")
 
@@ -90,7 +87,9 @@ def _build_triangles(model: Any) -> int:
         total += _object_triangles(items.GetCurrent().GetObjectResource(), known)
     if not total:
         raise MeshError(
-            "at least one triangle", "a build of none", "ask for the surface to be exported"
+            "at least one triangle",
+            "a 3MF that builds none of its objects",
+            "ask for the surface to be exported",
         )
     return total
 

@@ -35,6 +35,10 @@ def check_archive(content: bytes) -> None:
         archive = zipfile.ZipFile(io.BytesIO(content))
         if len(archive.infolist()) > MOST_MEMBERS:
             raise MeshError(f"at most {MOST_MEMBERS:,} files inside", "more", DAMAGED)
+        if not any(each.filename.lower().endswith(".model") for each in archive.infolist()):
+            raise MeshError(
+                "a 3MF", "a ZIP archive without a model", "unpack it, and look for a mesh in it"
+            )
         total = 0
         nested = []
         for member in archive.infolist():
@@ -90,9 +94,7 @@ def _check_nested(content: bytes, members: list[zipfile.ZipInfo]) -> None:
         try:
             _read_components(content, member, held)
         except (expat.ExpatError, LookupError, ValueError) as error:  # LookupError: an encoding
-            raise MeshError(
-                "a 3MF that holds together", f"one that does not ({error})", DAMAGED
-            ) from error
+            raise MeshError("a 3MF that holds together", "one that does not", DAMAGED) from error
     placed: dict[Part, int] = {}
     for part in list(held):
         if _placed(part, held, placed) > MOST_PLACED:
