@@ -190,5 +190,9 @@ class CallError(SixwrightError):
     """The command was called wrongly."""
 
 
+class StoppedError(SixwrightError):
+    """What was being worked out was stopped, and is not begun again before it is asked for."""
+
+
 class InternalError(SixwrightError):
     """An impossible state was reached: a fault of ours, not of the folder."""

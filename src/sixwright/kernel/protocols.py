@@ -34,7 +34,13 @@ class Later(Protocol):
     """Works out what takes long while its caller goes on."""
 
     def __call__(self, name: str, inputs: object, make: Callable[[], T], /) -> T | None:
-        """The answer of `make` where it is known by now; else None, and it is under way."""
+        """The answer of `make` where it is known by now; else None, and it is under way.
+
+        Raises
+        ------
+        StoppedError
+            If it was stopped, and nobody has asked for it since.
+        """
 
 
 def no_memo(_name: str, _inputs: object, _kind: type[T], make: Callable[[], T], /) -> T:

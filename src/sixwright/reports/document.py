@@ -18,6 +18,7 @@ from sixwright.reports.date_ask import DateAsk
 from sixwright.reports.marking import Marking, SqueezeAsk, StillDrop, StillReplace
 from sixwright.reports.placing import SculptBlock
 from sixwright.reports.reading import Drop, Reading
+from sixwright.reports.under_way import UnderWay
 
 
 @dataclass(frozen=True, slots=True)
@@ -356,6 +357,7 @@ Block = (
     | StillReplace
     | Sources
     | Written
+    | UnderWay
 )
 
 

@@ -6,10 +6,13 @@ What was asked last is worked out next: an answer to inputs that nobody has any 
 import logging
 from collections import OrderedDict
 from collections.abc import Callable
+from dataclasses import dataclass
 from threading import Condition, Thread
 from typing import TypeVar, cast
 
-from sixwright.web.beside import Beside
+from sixwright.kernel.errors import StoppedError
+from sixwright.storage.stopwatch import Stopwatch
+from sixwright.web.beside import STOPPED, Beside
 
 T = TypeVar("T")
 # So many answers of a topic are kept in memory: the line as it is, and as it was some edits ago.
@@ -19,6 +22,22 @@ MOST_KEPT = 4
 WAIT_S = 0.1
 
 _Make = Callable[[], object]
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far an answer is.
+
+    Attributes
+    ----------
+    so_far_s
+        For how long it has been worked out, s; None while it waits for another one.
+    last_s
+        How long that topic's last answer took, s; None where none was worked out here.
+    """
+
+    so_far_s: float | None
+    last_s: float | None
 
 
 class Background:
@@ -37,6 +56,9 @@ class Background:
         self._known: dict[str, list[tuple[object, object]]] = {}
         self._wanted: OrderedDict[str, tuple[object, _Make]] = OrderedDict()
         self._running: dict[str, object] = {}
+        self._stopped: dict[str, object] = {}
+        self._watches: dict[str, Stopwatch] = {}
+        self._took: dict[str, float] = {}
         self._thread: Thread | None = None
 
     def __call__(self, name: str, inputs: object, make: Callable[[], T], /) -> T | None:
@@ -44,10 +66,15 @@ class Background:
 
         Raises
         ------
+        StoppedError
+            If it was stopped for these inputs and nobody went on with it.
         Exception
             What `make` raised for these inputs.
         """
         with self._changed:
+            is_stopped = name in self._stopped and self._stopped[name] == inputs
+            if is_stopped and not self._is_known(name, inputs):
+                raise StoppedError(STOPPED)
             if not self._is_known(name, inputs) and not self._is_under_way(name, inputs):
                 is_next = not self._running and not self._wanted
                 self._wanted[name] = (inputs, make)
@@ -59,6 +86,33 @@ class Background:
         if isinstance(found, _Failed):
             raise found.error
         return cast("T | None", found)
+
+    def progress(self) -> dict[str, Progress]:
+        """How far the answers that are under way or wanted are, by topic."""
+        with self._changed:
+            going = {name: self._watches[name].seconds() for name in self._running}
+            return {
+                name: Progress(going.get(name), self._took.get(name))
+                for name in (*self._running, *self._wanted)
+            }
+
+    def stop(self, name: str) -> bool:
+        """Stop a topic's answer for the inputs that it has now; whether there was one."""
+        with self._changed:
+            if name in self._wanted:
+                self._stopped[name] = self._wanted.pop(name)[0]
+                return True
+            if name not in self._running:
+                return False
+            self._stopped[name] = self._running[name]
+            self._beside.stop()
+            return True
+
+    def go_on(self, name: str = "") -> None:
+        """Let what was stopped be asked for again: one topic, or all of them."""
+        with self._changed:
+            for each in [name] if name else [*self._stopped]:
+                self._stopped.pop(each, None)
 
     def wait(self, seconds: float) -> bool:
         """Wait until everything is worked out and told; whether it is."""
@@ -87,14 +141,19 @@ class Background:
                 self._changed.wait_for(lambda: bool(self._wanted))
                 name, (inputs, make) = self._wanted.popitem(last=False)
                 self._running[name] = inputs
+                self._watches[name] = Stopwatch()
             try:
                 answer = self._beside(make)
+            except StoppedError:
+                answer = None
             except Exception as error:  # noqa: BLE001  told where it is asked for
                 answer = _Failed(error)
             with self._changed:
-                kept = self._known.setdefault(name, [])
-                kept.insert(0, (inputs, answer))
-                del kept[MOST_KEPT:]
+                if answer is not None:
+                    self._took[name] = self._watches[name].seconds()
+                    kept = self._known.setdefault(name, [])
+                    kept.insert(0, (inputs, answer))
+                    del kept[MOST_KEPT:]
                 self._changed.notify_all()
             try:
                 self._done()

@@ -9,6 +9,9 @@ from contextlib import suppress
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 
+from sixwright.kernel.errors import StoppedError
+
+STOPPED = "This was stopped before it was worked out."
 # Of long answers that nobody waits for before a page.
 NICENESS = 10
 
@@ -28,6 +31,7 @@ class Beside:
         self._niceness = niceness
         self._process: BaseProcess | None = None
         self._pipe: Connection | None = None
+        self._is_stopped = False
 
     def __call__(self, make: Callable[[], object], /) -> object:
         """What `make` answers.
@@ -37,9 +41,12 @@ class Beside:
 
         Raises
         ------
+        StoppedError
+            If `stop` was called meanwhile.
         Exception
             What `make` raises.
         """
+        self._is_stopped = False
         try:
             work = pickle.dumps(make)
         except (pickle.PicklingError, TypeError, AttributeError):
@@ -48,8 +55,15 @@ class Beside:
             answer, failed = self._asked(work)
         except (EOFError, OSError):
             self.end()
+            if self._is_stopped:
+                raise StoppedError(STOPPED) from None
             return make()
         return make() if failed else answer
+
+    def stop(self) -> None:
+        """End what is being worked out; another thread waits for it."""
+        self._is_stopped = True
+        self.end()
 
     def there(self, make: Callable[[], object], /) -> object:
         """What `make` answers in the other process, and nowhere else.

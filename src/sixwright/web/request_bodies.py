@@ -137,6 +137,12 @@ class SculptorRequest(RequestBody):
     rows: Annotated[tuple[Short, ...], Field(max_length=200)] = ()
 
 
+class TopicRequest(RequestBody):
+    """A question whose answer is to be stopped, or gone on with."""
+
+    topic: Short
+
+
 class ArrivalRequest(RequestBody):
     """A mesh that came and is not kept yet."""
 

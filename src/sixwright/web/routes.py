@@ -40,6 +40,7 @@ from sixwright.web.photos import add_photos
 from sixwright.web.reports import MAKERS, SCULPTORS, Reports
 from sixwright.web.request_bodies import RequestBody, TryRequest
 from sixwright.web.trial import trial
+from sixwright.web.under_way import add_under_way
 from sixwright.web.watched_folder import State, Transition
 from sixwright.web.writes import WRITES, Standing, Write
 
@@ -61,6 +62,7 @@ def add_routes(app: FastAPI, open_folder: OpenFolder) -> None:
     """Give the application its addresses besides the pages."""
     pictures = open_folder.pictures
     add_photos(app, open_folder.watched, pictures)
+    add_under_way(app, open_folder)
 
     def options_of(table: str, id: str, column: str) -> JSONResponse:  # noqa: A002 - as in the URL
         state = open_folder.watched.look()

@@ -22,7 +22,7 @@ from sixwright.storage.history.log import History, read_history
 from sixwright.storage.history.log_text import Edit
 from sixwright.storage.pictures import MOST_OPENED
 from sixwright.storage.tools import tools_for
-from sixwright.web.background import Background
+from sixwright.web.background import Background, Progress
 from sixwright.workflows.review import review
 from sixwright.workflows.reviewed import Review
 
@@ -119,11 +119,29 @@ class WatchedFolder:
 
     def settled(self) -> State:
         """The state of the folder now, with every answer: for those who wait, as a report does."""
+        self.go_on()
         state = self.look()
         while state.review is not None and state.review.pending and self._background is not None:
             self._background.wait(WAIT_S)
             state = self.look()
         return state
+
+    def progress(self) -> dict[str, Progress]:
+        """How far the answers that are being worked out are, by topic."""
+        return {} if self._background is None else self._background.progress()
+
+    def stop(self, topic: str) -> bool:
+        """Stop working a topic's answer out; whether it was under way."""
+        stopped = self._background is not None and self._background.stop(topic)
+        if stopped:
+            self._follow()
+        return stopped
+
+    def go_on(self, topic: str = "") -> None:
+        """Work out what was stopped: one topic's answer, or all of them."""
+        if self._background is not None:
+            self._background.go_on(topic)
+            self._follow()
 
     def write(
         self, write: Callable[[State], Folder], *, window: str
@@ -226,12 +244,12 @@ class WatchedFolder:
         return transition
 
     def _follow(self) -> None:
-        """Judge the line again when an answer has come in the background."""
+        """Judge the line again when an answer has come in the background, or was stopped."""
         with self._lock:
             if self._kept is None or self._read_last is None:
                 return
             stamp, state = self._kept
-            if state.folder is not None and state.review is not None and state.review.pending:
+            if state.folder is not None and state.review is not None and _is_behind(state.review):
                 judged, problems = self._judged(state.folder, stamp[0], state.review)
                 version = f"{self._run}-{next(self._numbers)}"
                 rows = all_rows(state.folder.files, state.folder.records)
@@ -269,6 +287,10 @@ class WatchedFolder:
         named = chain(islice(project.pictures, MOST_OPENED), islice(meshes, MOST_OPENED))
         names = [name for name in named if name and is_inner(name)]
         return tuple(_stamps_of(self.path / name for name in names))
+
+
+def _is_behind(review: Review) -> bool:
+    return bool(review.pending or review.stopped)
 
 
 def _stamps(path: Path, patterns: tuple[str, ...]) -> Iterator[FileStamp]:

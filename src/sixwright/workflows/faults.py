@@ -22,6 +22,7 @@ class FaultDoubt(Doubt):
     FAILED = ("sixwright itself failed there", Verdict.UNCHECKED)
     RESTS = ("it rests on a question that could not be answered", Verdict.UNCHECKED)
     PENDING = ("it is still being worked out", Verdict.UNCHECKED)
+    STOPPED = ("it was stopped before it was worked out", Verdict.UNCHECKED)
 
 
 def fault(topic: Topic[Any, Any], line: str, error: Exception) -> Finding:
@@ -61,6 +62,16 @@ def under_way(topic: Topic[Any, Any], line: str) -> Finding:
     rule = Rule(topic.id, PENDING, "Answers to come", things("answer", "answers"), OURS)
     seen = Evidence(limit=Limit("==", 0), doubt=FaultDoubt.PENDING)
     return rule.finding(Subject("line", line), seen, message)
+
+
+def stopped(topic: Topic[Any, Any], line: str) -> Finding:
+    """A question whose working out was stopped; its page has the button that goes on with it."""
+    question = {"question": Name(topic.question)}
+    message = Sentence("“{question}” was stopped before it was worked out.", question)
+    remedy = Sentence("Open its page, and press “Work it out”.")
+    rule = Rule(topic.id, PENDING, "Answers to come", things("answer", "answers"), OURS)
+    seen = Evidence(limit=Limit("==", 0), doubt=FaultDoubt.STOPPED)
+    return rule.finding(Subject("line", line), seen, message, remedy=remedy)
 
 
 def _finding(

@@ -7,7 +7,7 @@ from datetime import date
 from functools import partial
 from typing import Any, NamedTuple
 
-from sixwright.kernel.errors import CallError
+from sixwright.kernel.errors import CallError, StoppedError
 from sixwright.kernel.findings import Finding
 from sixwright.kernel.intervals import WORST_FIRST, Verdict, worst
 from sixwright.kernel.sentences import Name, Sentence
@@ -15,7 +15,7 @@ from sixwright.kernel.topic import Tools, Topic
 from sixwright.project.choices import Choice, open_choices
 from sixwright.project.model import Project
 from sixwright.workflows.acceptances import acceptances, with_acceptance
-from sixwright.workflows.faults import fault, resting_on_fault, under_way
+from sixwright.workflows.faults import fault, resting_on_fault, stopped, under_way
 from sixwright.workflows.reviewed import Answered, Given, Judged, Review
 from sixwright.workflows.topics import BY_ID, JOINED, Joined
 
@@ -99,13 +99,18 @@ def _judge(
             return None
         earlier = before.judged.get(topic.id)
         if earlier is not None and earlier.answer is not None and earlier.inputs == inputs:
-            return replace(earlier, pending=False)
+            return replace(earlier, pending=False, stopped=False)
         answer = _answer(topic, inputs, tools)
-        if answer is None:
-            return _pending(topic, project.id, earlier)
-        return _judged(topic, inputs, answer, alone=request.answers_alone)
+        if answer is not None:
+            return _judged(topic, inputs, answer, alone=request.answers_alone)
     except Exception as error:  # noqa: BLE001  one topic's fault must not take the others away
-        return Judged(inputs, None, (fault(topic, project.id, error),))
+        if isinstance(error, StoppedError):
+            found = _stopped(topic, project.id, before.judged.get(topic.id))
+        else:
+            found = Judged(inputs, None, (fault(topic, project.id, error),))
+        return found
+    else:
+        return _pending(topic, project.id, earlier)
 
 
 def _judged(
@@ -131,8 +136,17 @@ def _pending(
 ) -> Judged[Any, Any]:
     """A topic that is being worked out: its last answer, or the word that there is none yet."""
     if earlier is not None and earlier.answer is not None:
-        return replace(earlier, pending=True)
+        return replace(earlier, pending=True, stopped=False)
     return Judged(None, None, (under_way(topic, line),), pending=True)
+
+
+def _stopped(
+    topic: Topic[Any, Any], line: str, earlier: Judged[Any, Any] | None
+) -> Judged[Any, Any]:
+    """A topic whose working out was stopped: its last answer, or the word that there is none."""
+    if earlier is not None and earlier.answer is not None:
+        return replace(earlier, pending=False, stopped=True)
+    return Judged(None, None, (stopped(topic, line),), stopped=True)
 
 
 def _inputs_on(request: _Request, before: Answered, project: Project, topic: str) -> Any:

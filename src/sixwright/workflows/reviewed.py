@@ -23,12 +23,15 @@ class Judged(Generic[Inputs, Answer]):
     pending
         Whether the answer to the inputs as they are now is still being worked out: what is here
         is the last one.
+    stopped
+        Whether that was stopped: what is here, if anything, is the answer before it.
     """
 
     inputs: Inputs | None
     answer: Answer | None
     findings: tuple[Finding, ...]
     pending: bool = False
+    stopped: bool = False
     chances: tuple[Chance, ...] = ()
 
 
@@ -118,6 +121,12 @@ class Review:
         """Topics whose answers to the line as it is now are still being worked out."""
         judged = self.answered.judged
         return frozenset(topic for topic, found in judged.items() if found.pending)
+
+    @property
+    def stopped(self) -> frozenset[str]:
+        """Topics whose answers to the line as it is now were stopped on their way."""
+        judged = self.answered.judged
+        return frozenset(topic for topic, found in judged.items() if found.stopped)
 
 
 # The inputs of a topic, by its id, on the same line with some changes.

@@ -20,6 +20,7 @@ from sixwright.reports.pages.methods import with_methods
 from sixwright.reports.pages.published import to_leave
 from sixwright.reports.pages.topic import of_topic
 from sixwright.reports.pages.windows import Windows, windowed
+from sixwright.reports.under_way import UnderWay
 from sixwright.reports.wording.evidence import item, open_findings
 from sixwright.workflows.faults import fault
 from sixwright.workflows.reviewed import Review
@@ -49,22 +50,29 @@ def document(review: Review, topic: str, draw: Page | None = None) -> Document:
         told = Sentence("This line has nothing yet that this question is about.")
         blocks: tuple[Block, ...] = (Answer(None, (told,)), *beginning(topic))
         return Document(topic, asked.question, blocks, locale)
-    if review.get(asked) is None or (asked.takes_all and _is_to_come(review, topic)):
+    if review.get(asked) is None or (asked.takes_all and _awaited(review, topic)):
         return _without_answer(review, topic)
     try:
         shown = with_methods((draw or page_of(topic))(review))
-        return _with_word(shown) if topic in review.pending else shown
+        is_behind = topic in review.pending or topic in review.stopped
+        return _with_word(shown, stopped=topic in review.stopped) if is_behind else shown
     except Exception as error:  # noqa: BLE001  one page's fault must not take the others away
         return _undrawn(review, topic, error)
 
 
-def _with_word(shown: Document) -> Document:
+def _with_word(shown: Document, *, stopped: bool) -> Document:
     """A page whose question is being worked out anew: what stands there is the last answer."""
     word = Sentence(
         "This is being worked out with your last change. What stands here is the answer before "
         "it; the new one follows by itself."
     )
-    return replace(shown, blocks=(Paragraph((word,)), *shown.blocks))
+    if stopped:
+        word = Sentence(
+            "Working this out with your last change was stopped. What stands here is the answer "
+            "before it."
+        )
+    way = UnderWay(shown.topic, stopped)
+    return replace(shown, blocks=(Paragraph((word,)), way, *shown.blocks))
 
 
 def _undrawn(review: Review, topic: str, error: Exception) -> Document:
@@ -78,9 +86,13 @@ def _undrawn(review: Review, topic: str, error: Exception) -> Document:
 def _without_answer(review: Review, topic: str) -> Document:
     """The page of a question without an answer: it is on its way, or what happened instead."""
     question, locale = BY_ID[topic].question, review.project.locale
-    if _is_to_come(review, topic):
-        told = Sentence("This is being worked out; the answer follows here by itself.")
-        return Document(topic, question, (Answer(review.verdicts[topic], (told,)),), locale)
+    awaited = _awaited(review, topic)
+    if awaited is not None:
+        words = "This is being worked out; the answer follows here by itself."
+        if awaited.stopped:
+            words = "Working this out was stopped; there is no answer yet."
+        answer = Answer(review.verdicts[topic], (Sentence(words),))
+        return Document(topic, question, (answer, awaited), locale)
     told = Sentence("This could not be answered.")
     found = tuple(item(finding) for finding in of_topic(review, topic))
     return Document(
@@ -88,9 +100,14 @@ def _without_answer(review: Review, topic: str) -> Document:
     )
 
 
-def _is_to_come(review: Review, topic: str) -> bool:
-    """Whether a question's answer, or one that its page looks at beside it, is on its way."""
-    return topic in review.pending or (BY_ID[topic].takes_all and bool(review.pending))
+def _awaited(review: Review, topic: str) -> UnderWay | None:
+    """The answer that a page waits for: its own, or one that it looks at beside it."""
+    for awaited, is_stopped in ((review.pending, False), (review.stopped, True)):
+        if topic in awaited:
+            return UnderWay(topic, is_stopped)
+        if BY_ID[topic].takes_all and awaited:
+            return UnderWay(min(awaited), is_stopped)
+    return None
 
 
 def documents(review: Review) -> tuple[Document, ...]:

@@ -89,10 +89,14 @@ def _open_choice(review: Review) -> tuple[Block, ...]:
 
 def _under_way(review: Review) -> tuple[Sentence, ...]:
     """That some questions are still being worked out, so that what follows is not all."""
-    if not review.pending:
-        return ()
     count = Count(len(review.pending), "question is", "questions are")
-    return (Sentence("{count} still being worked out.", {"count": count}),)
+    stopped = Count(len(review.stopped), "question was", "questions were")
+    told = []
+    if count.value:
+        told.append(Sentence("{count} still being worked out.", {"count": count}))
+    if stopped.value:
+        told.append(Sentence("{count} stopped on the way.", {"count": stopped}))
+    return tuple(told)
 
 
 def _is_to_fill(finding: Finding) -> bool:

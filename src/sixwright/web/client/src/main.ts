@@ -16,6 +16,7 @@ import { startPlacing } from "./place";
 import { startScroll } from "./scroll";
 import { startStills } from "./stills";
 import { startTrial } from "./trial";
+import { startUnderWay } from "./under_way";
 import { startWatch } from "./watch";
 
 startScroll();
@@ -32,6 +33,7 @@ startPlacing();
 startLens();
 startFiles();
 startDrop();
+startUnderWay();
 startWatch();
 startLeaving(tell);
 
