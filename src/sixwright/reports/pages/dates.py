@@ -114,7 +114,8 @@ def _tasks(inputs: Inputs, found: Dates) -> Iterator[Block]:
     drawn = bands(inputs, found)
     if drawn is not None:
         yield Plate(drawn, tabled=True)
-    yield tasks_table(inputs, found)
+    if inputs.tasks:
+        yield tasks_table(inputs, found)
     if not found.plan.proven and found.plan.finish is not None:
         values: dict[str, Value] = {"day": found.plan.finish}
         told = "The plan ends on {day}; a better one may exist, and was not found in time."

@@ -43,6 +43,9 @@ def tally(findings: Iterable[Finding]) -> Sentence:
     return Sentence("{words}.", {"words": joined_words[:1].upper() + joined_words[1:]})
 
 
+UNJUDGED = Sentence("Nothing can be judged yet; what is missing is said above.")
+
+
 def closing(
     review: Review,
     topic: str,
@@ -66,6 +69,8 @@ def closing(
         if finding.verdict is Verdict.HOLDS
     )
     blocks: list[Block] = [Heading("What to do next", f"{topic}-next"), *_needs(needs)]
+    if not findings and review.verdicts.get(topic) is Verdict.UNCHECKED:
+        blocks[1:] = [Paragraph((UNJUDGED,))]
     if held:
         summary = Sentence("What holds: {count}", {"count": Count(len(held), "check", "checks")})
         blocks.append(Fold(summary, _held(held), f"{topic}-holds"))
