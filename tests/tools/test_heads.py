@@ -8,13 +8,14 @@ import csv
 from dataclasses import replace
 
 import numpy as np
+import point_cloud_utils as pcu
 import pytest
 import trimesh
 from heads.fields import Block, cut
 from heads.files import kept, landmarks_file, mesh_file, write
 from heads.head import Head
 from heads.masks import MASKS
-from heads.sculpts import HAIRED, PER_MM, SCULPTS
+from heads.sculpts import BORE_MM, HAIRED, HIGH, LOW, PER_MM, SCULPTS, bored, surface_of
 from heads.shapes import Rod, Slab
 from heads.surface import NotClosedError, Surface, is_closed, meshed, smallest_area, thinned
 from scipy.spatial import cKDTree
@@ -211,8 +212,10 @@ class Here:
         return []
 
 
-@pytest.mark.parametrize(("name", "holes"), [("half", 2), ("raised", 0)])
-def test_a_mask_is_closed_and_clears_the_face(tmp_path, name, holes):
+@pytest.mark.parametrize(
+    ("name", "holes", "clear_mm"), [("half", 2, 0.4), ("raised", 0, 0.4), ("full", 2, 0.0)]
+)
+def test_a_mask_is_closed_and_clears_the_face(tmp_path, name, holes, clear_mm):
     """By Euler's formula a closed surface with h holes through it has the number 2 - 2 h."""
     write(MASKS[name], triangles=COARSE, folder=tmp_path)
     mesh = trimesh.load(mesh_file(tmp_path, MASKS[name]), process=False)
@@ -221,7 +224,34 @@ def test_a_mask_is_closed_and_clears_the_face(tmp_path, name, holes):
     assert mesh.euler_number == 2 - 2 * holes
     assert mesh.volume > 0
     places = np.asarray(mesh.vertices) * PER_MM
-    assert Head("level").solid(Block.of(*places.T)).min() > 0.4  # full-size mm off the skin
+    assert Head("level").solid(Block.of(*places.T)).min() > clear_mm  # full size, off the skin
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("name", "least_mm"), [("half", 0.3), ("full", 0.2), ("raised", 12.0)])
+def test_a_mask_touches_no_skin_by_exact_distances(name, least_mm):
+    """point-cloud-utils' signed distance of its corners and middles of faces, full-size mm."""
+    head = Head("level")
+    skin = surface_of(lambda block: bored(head.solid(block), block, BORE_MM * PER_MM), 200_000,
+                      LOW, HIGH)  # fmt: skip
+    worn = MASKS[name].surface(60_000)
+    assert np.ptp(worn.vertices[:, 0]) > 100  # full size
+    places = np.vstack([worn.vertices, worn.vertices[worn.faces].mean(axis=1)]).astype(float)
+    away, _, _ = pcu.signed_distance_to_mesh(
+        places, skin.vertices.astype(float), skin.faces.astype(np.int32)
+    )
+    assert away.min() > least_mm
+    assert np.quantile(away, 0.01) > 0.6
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["half", "full"])
+@pytest.mark.parametrize("triangles", [15_000, 60_000, 150_000])
+def test_a_mask_has_two_windows_however_finely_it_is_cut(name, triangles):
+    worn = MASKS[name].surface(triangles)
+    made = trimesh.Trimesh(worn.vertices, worn.faces, process=False)
+    assert made.is_watertight
+    assert made.euler_number == 2 - 2 * 2
 
 
 def test_a_ball_becomes_a_ball_and_one_that_leaves_its_box_is_refused():

@@ -32,7 +32,7 @@ def half(head: Head) -> Solid:
 
     def solid(block: Block) -> Reals:
         x = np.abs(block.x)
-        lower = np.float32(-43) + 31 * step(9, 33, x) - 4 * step(40, 66, x)
+        lower = np.float32(-43) + 26 * step(9, 33, x) - 4 * step(40, 66, x)
         upper = np.float32(37) - 9 * step(30, 66, x) - 3 * np.exp(-((x / 9) ** 2))
         edge = np.maximum(np.maximum(lower - block.y, block.y - upper), 31 - block.z)
         return _shell(head, block, edge.astype(np.float32), WALL_MM, EYE_HOLE)
@@ -50,8 +50,10 @@ def full(head: Head) -> Solid:
         off = [np.maximum(x - 15, 0), np.maximum(np.abs(block.y + 56) - 10, 0)]
         off.append(np.maximum(np.abs(block.z - 112) - 9, 0))
         box = np.sqrt(sum(part * part for part in off)) - np.float32(3)
-        box = np.maximum(box, GAP_MM - head.solid(block))
-        return smooth_min(shell, box.astype(np.float32), 2.0)
+        both = smooth_min(shell, box.astype(np.float32), 2.0)
+        # The fillet between the two reaches inward too: it clears the skin as they do.
+        worn: Reals = smooth_max(both, np.float32(GAP_MM) - head.solid(block), 0.6)
+        return worn
 
     return solid
 
