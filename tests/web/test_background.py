@@ -8,6 +8,7 @@ from shutil import copytree
 import pytest
 
 from architecture.reading import ROOT
+from sixwright.storage.durations import Durations
 from sixwright.storage.folder import read
 from sixwright.web import background
 from sixwright.web.app import make_app
@@ -165,7 +166,7 @@ def test_an_answer_that_fails_in_the_background_is_one_fault(monkeypatch, folder
     assert client.get("/money").status_code == 200
 
 
-def test_the_same_question_asked_by_many_is_worked_out_once():
+def test_the_same_question_asked_by_many_is_worked_out_once(tmp_path):
     begun, gate = [], threading.Event()
 
     def make():
@@ -174,7 +175,7 @@ def test_the_same_question_asked_by_many_is_worked_out_once():
         return 42
 
     done = threading.Event()
-    later = Background(done.set)
+    later = Background(done.set, Durations(tmp_path))
     asked = [threading.Thread(target=later, args=("x", ("same",), make)) for _ in range(8)]
     for each in asked:
         each.start()
@@ -187,10 +188,10 @@ def test_the_same_question_asked_by_many_is_worked_out_once():
     assert later.wait(PATIENCE_S)
 
 
-def test_an_answer_in_a_queue_is_not_waited_for(monkeypatch):
+def test_an_answer_in_a_queue_is_not_waited_for(monkeypatch, tmp_path):
     """Each edit waited a tenth of a second for each answer that stood behind a long one."""
     gate = threading.Event()
-    later = Background(lambda: None)
+    later = Background(lambda: None, Durations(tmp_path))
     monkeypatch.setattr(background, "WAIT_S", 0.01)
     assert later("long", (1,), lambda: gate.wait(PATIENCE_S)) is None
     monkeypatch.setattr(background, "WAIT_S", PATIENCE_S)

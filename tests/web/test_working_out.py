@@ -5,6 +5,8 @@ import threading
 
 import pytest
 
+from sixwright.storage.durations import Durations
+from sixwright.storage.files.writer_lock import cache_path, folder_key
 from sixwright.web.app import make_app
 from sixwright.web.background import Background
 from storage.small_line import small_line
@@ -39,10 +41,10 @@ def test_what_is_under_way_says_for_how_long(monkeypatch, folder):
     gate.open.set()
 
 
-def test_what_waits_behind_another_is_stopped_before_it_begins():
+def test_what_waits_behind_another_is_stopped_before_it_begins(tmp_path):
     """What cannot be sent to another process is worked out here: the gate holds the first."""
     gate, told = threading.Event(), []
-    later = Background(lambda: told.append(1))
+    later = Background(lambda: told.append(1), Durations(tmp_path))
     assert later("a", 1, lambda: gate.wait(60)) is None
     assert later("b", 2, lambda: 5) is None
     until(lambda: later.progress()["a"].so_far_s is not None)
@@ -93,3 +95,18 @@ def test_what_is_no_question_or_is_done_says_so(tmp_path):
     client = Client(make_app(small_line(tmp_path), clock, waits=False))
     assert post(client, "/stop", "nothing", "/")["said"] == "It is worked out already."
     assert client.get("/under-way").json() == {}
+
+
+def test_how_long_it_took_is_known_to_the_next_server(tmp_path):
+    Durations(tmp_path / "a").put("likeness", 7.5)
+    assert Durations(tmp_path / "a").get("likeness") == 7.5
+    assert Durations(tmp_path / "b").get("likeness") is None
+
+
+@pytest.mark.parametrize("text", ["", "[1]", "{", '{"likeness": "x"}', '{"likeness": NaN}'])
+def test_a_cache_that_says_nothing_makes_it_unknown(tmp_path, text):
+    kept = Durations(tmp_path)
+    kept.put("likeness", 1.0)
+    (file,) = (cache_path() / "durations").glob(f"{folder_key(tmp_path)}.json")
+    file.write_text(text, encoding="utf-8")
+    assert Durations(tmp_path).get("likeness") is None

@@ -11,7 +11,7 @@ from threading import Condition, Thread
 from typing import TypeVar, cast
 
 from sixwright.kernel.errors import StoppedError
-from sixwright.storage.stopwatch import Stopwatch
+from sixwright.storage.durations import Durations, Stopwatch
 from sixwright.web.beside import STOPPED, Beside
 
 T = TypeVar("T")
@@ -33,7 +33,7 @@ class Progress:
     so_far_s
         For how long it has been worked out, s; None while it waits for another one.
     last_s
-        How long that topic's last answer took, s; None where none was worked out here.
+        How long that topic's last answer took, s; None where that is not known.
     """
 
     so_far_s: float | None
@@ -47,9 +47,11 @@ class Background:
     ----------
     done
         Is called, on a thread of its own, when an answer has come.
+    durations
+        How long answers took, kept from one server to the next.
     """
 
-    def __init__(self, done: Callable[[], None]) -> None:
+    def __init__(self, done: Callable[[], None], durations: Durations) -> None:
         self._done = done
         self._beside = Beside()
         self._changed = Condition()
@@ -58,7 +60,7 @@ class Background:
         self._running: dict[str, object] = {}
         self._stopped: dict[str, object] = {}
         self._watches: dict[str, Stopwatch] = {}
-        self._took: dict[str, float] = {}
+        self._durations = durations
         self._thread: Thread | None = None
 
     def __call__(self, name: str, inputs: object, make: Callable[[], T], /) -> T | None:
@@ -92,7 +94,7 @@ class Background:
         with self._changed:
             going = {name: self._watches[name].seconds() for name in self._running}
             return {
-                name: Progress(going.get(name), self._took.get(name))
+                name: Progress(going.get(name), self._durations.get(name))
                 for name in (*self._running, *self._wanted)
             }
 
@@ -150,7 +152,7 @@ class Background:
                 answer = _Failed(error)
             with self._changed:
                 if answer is not None:
-                    self._took[name] = self._watches[name].seconds()
+                    self._durations.put(name, self._watches[name].seconds())
                     kept = self._known.setdefault(name, [])
                     kept.insert(0, (inputs, answer))
                     del kept[MOST_KEPT:]

@@ -14,6 +14,7 @@ from sixwright.kernel.errors import ConflictError, FolderError, Problem
 from sixwright.kernel.protocols import Clock
 from sixwright.project.differences import differences
 from sixwright.project.records import Change, Records
+from sixwright.storage.durations import Durations
 from sixwright.storage.edits.changed_files import all_rows
 from sixwright.storage.files.settling import settled
 from sixwright.storage.files.within import is_inner
@@ -93,7 +94,7 @@ class WatchedFolder:
         self, path: Path, clock: Clock, now: Clock | None = None, *, waits: bool = True
     ) -> None:
         self.path = path
-        self._background = None if waits else Background(self._follow)
+        self._background = None if waits else Background(self._follow, Durations(path))
         self.tools = replace(tools_for(path), later=self._background)
         self.now = now or clock
         self._clock = clock
