@@ -159,7 +159,7 @@ def test_200_heads_in_the_closed_loop():
     """At the size of error at which what is asked was set; docs/likeness-table.md says what misses.
 
     Asked and missed: 55 % of what is right holds, one in 200 of it falsely, 90 % right after one
-    round, 60 % of heads within two.
+    round (by a little), 60 % of heads within two.
     """
     found = loops(ALL, sizes=STATED)
     told = found.shares()
@@ -170,9 +170,9 @@ def test_200_heads_in_the_closed_loop():
     assert told["worst_held"] <= 0.35
     assert told["false_fails"] <= 0.01 * told["failed"]
     assert found.gap() <= 0.025  # asked: 0.02
-    assert found.after(1) >= 0.86  # asked: 0.9
-    assert found.done(2) >= 0.4  # asked: 0.6
-    assert np.mean(found.pushed) <= 0.4
+    assert found.after(1) >= 0.88  # asked: 0.9
+    assert found.done(2) >= 0.49  # asked: 0.6
+    assert np.mean(found.pushed) <= 0.3
     assert np.mean(found.jaws) >= 0.5
 
 
