@@ -320,3 +320,26 @@ def test_a_decision_that_was_refused_can_be_made_on_what_is_shown_then(page_of, 
     assert accept.locator("[name=reason]").input_value() == "as it is"
     accept.locator("button").last.click()
     page.get_by_text("Ann accepted a finding").wait_for()
+
+
+@pytest.mark.parametrize("key", ["Enter", "Tab"])
+@pytest.mark.parametrize("first", ["41", "no mass"])
+def test_an_answer_takes_no_keyboard_from_who_types_elsewhere(page_of, served, line, key, first):
+    """What is typed goes into one value, whatever the one before it is answered meanwhile."""
+    page = parts_page(page_of, served(line), edit=500)
+    others = (line / "parts.csv").read_text("utf-8").splitlines()[3:]
+    field(page, "mass_g", first)
+    page.locator(".field input").press(key)
+    page.locator('button.edit[data-row="coat"][data-column="note"]').click()
+    page.keyboard.type("oiled twice", delay=100)
+    if first == "no mass":
+        page.locator("#told").get_by_text("Mass of Oar: It must be").wait_for()
+        assert page.locator(".beneath").count() == 1
+    page.keyboard.press("Enter")
+    page.locator('button.edit[data-row="coat"]:has-text("oiled twice")').wait_for()
+    with (line / "parts.csv").open(encoding="utf-8", newline="") as file:
+        notes = {row["id"]: row["note"] for row in csv.DictReader(file)}
+    assert notes["coat"] == "oiled twice"
+    after = (line / "parts.csv").read_text("utf-8").splitlines()[3:]
+    changed = [row for row, was in zip(after, others, strict=True) if row != was]
+    assert all(row.startswith(("oar,", "coat,")) for row in changed)

@@ -1,7 +1,7 @@
 // Everything that is not one cell: rows added and taken out, fixes, acceptances, and the way back.
 
 import { holdPage } from "./leave";
-import { bringIntoSight, refreshPage } from "./page";
+import { bringIntoSight, isKeyboardHere, refreshPage } from "./page";
 import { rowsPicked } from "./pick";
 import { type Answer, show } from "./send";
 import { settle, writeOrTry } from "./trial";
@@ -94,7 +94,7 @@ function onSubmit(event: SubmitEvent): void {
   const rows = ["many", "ask-sculptor"].includes(does) ? { rows: rowsPicked() } : {};
   const body = within ? { ...fixed, [within]: said } : { ...fixed, ...said, ...rows };
   void write(form, `/${does}`, body).then((answer) => {
-    if (!answer) return;
+    if (!answer || !isKeyboardHere(form)) return;
     if (does === "many") bringIntoSight(document.querySelector(".trying-title"));
     if (does !== "add" || !goTo(answer)) {
       document.getElementById("main")?.focus({ preventScroll: true });
@@ -129,7 +129,7 @@ function fillIn(): void {
 // After its button is gone, the keyboard goes on from the heading above it.
 function writeAndStay(button: HTMLButtonElement, path: string, body: object): void {
   void write(button, path, body).then(() => {
-    if (!button.isConnected) document.getElementById("main")?.focus({ preventScroll: true });
+    if (!button.isConnected && isKeyboardHere()) document.getElementById("main")?.focus({ preventScroll: true });
   });
 }
 

@@ -2,7 +2,7 @@
 
 import { beside } from "./grid";
 import { type Hold, holdPage } from "./leave";
-import { bringIntoSight } from "./page";
+import { bringIntoSight, isKeyboardHere, tell } from "./page";
 import { type Answer, show } from "./send";
 import { writeOrTry } from "./trial";
 
@@ -169,9 +169,14 @@ export class Field {
   }
 
   private refuse(answer: Answer, move: Move): void {
+    const isHere = isKeyboardHere(this.holder, this.beneath);
     const words = this.say(answer.said);
     this.control.setAttribute("aria-invalid", "true");
-    if (answer.kind === "conflict" && answer.theirs !== undefined) this.ask(words, answer);
+    if (answer.kind === "conflict" && answer.theirs !== undefined) this.ask(words, answer, isHere);
+    if (!isHere) {
+      tell(`${this.said("label")}: ${answer.said}`);
+      return;
+    }
     if (move !== "none") this.control.focus({ preventScroll: true });
     bringIntoSight(this.holder);
     bringIntoSight(this.beneath);
@@ -211,7 +216,7 @@ export class Field {
   }
 
   // Two values for one cell: the producer says which is to stand.
-  private ask(words: HTMLElement, answer: Answer): void {
+  private ask(words: HTMLElement, answer: Answer, isHere: boolean): void {
     const theirs = document.createElement("button");
     theirs.type = "button";
     theirs.textContent = `Keep ${answer.theirs || "it unknown"}`;
@@ -234,19 +239,20 @@ export class Field {
       if (event.key === "Escape") this.close(true);
     });
     words.after(both);
-    theirs.focus();
+    if (isHere) theirs.focus();
   }
 
   private close(focus: boolean, move: Move = "stay", answer?: Answer): void {
     if (this.closed) return;
     this.closed = true;
+    const isHere = isKeyboardHere(this.holder, this.beneath);
     open.delete(this);
     this.beneath?.remove();
     this.holder.remove();
     this.button.hidden = false;
     this.cell.removeAttribute("data-open");
     if (answer) show(answer);
-    if (focus) this.standing(move, answer?.row)?.focus();
+    if (focus && isHere) this.standing(move, answer?.row)?.focus();
   }
 
   // The value to stand at afterwards, found again where the page was replaced.

@@ -96,6 +96,13 @@ export function replacePage(html: string, isOwn = false): void {
   for (const listener of listeners) listener();
 }
 
+// Whether the keyboard is still where it was when something was sent: in one of these, or nowhere.
+// Who went on elsewhere meanwhile keeps it; what is typed would go into two values otherwise.
+export function isKeyboardHere(...places: (Element | null)[]): boolean {
+  const at = document.activeElement;
+  return !at || at === document.body || places.some((place) => place?.contains(at));
+}
+
 const SCROLLING_MS = 1000;
 
 let wanted: Element | null = null;
