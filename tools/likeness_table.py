@@ -95,6 +95,8 @@ right (90). What is missed, and how much of it six stills with landmarks alone c
   were wrong, 41 % of places under the chin, 20 % of ear notches and 2 % of all else. A jaw angle,
   sighted twice, is known to 0.21, 0.27 and 0.44 mm along width, height and depth. Outlines help
   there (docs/likeness-outlines.md); they are not used here.
+- These heads have no mesh: which way out a landmark looks is the usual table's. With a mesh it is
+  the mesh's; the same heads judged both ways differ little (docs/likeness-outlines.md, at its end).
 - What it costs: in a second round 12 landmarks a head are asked where 8 were, most of them by
   little.
 - Right that hold: 51 %, not 55, and false holds 8 in 1,000, not 5, the worst 0.28 mm off. A belief

@@ -7,8 +7,10 @@ from time import process_time
 import numpy as np
 
 from sixwright.topics.likeness.compute import answer
+from sixwright.topics.likeness.person.arrays import placed_on
 from sixwright.topics.likeness.rounds import verdicts
 from sixwright.topics.likeness.solids import Solid
+from sixwright.topics.likeness.surface import surface_of
 from topics.likeness.errors import KINDS
 from topics.likeness.skins import skinned
 from topics.likeness.truth import true_correction
@@ -72,10 +74,13 @@ def overheard():
         verdicts.with_beliefs = usual
 
 
-def told_of(made, *, outlines):
-    """One head's answer, counted."""
+def told_of(made, *, outlines, from_mesh=False):
+    """One head's answer, counted; which way out landmarks look, by the table or by the mesh."""
     solid = Solid(made.sculpt)
     inputs = made.scene.inputs if outlines else replace(made.scene.inputs, outlines=())
+    if from_mesh:
+        marks = surface_of(made.sculpt, placed_on(inputs, "r1"), inside_out=False).marks
+        inputs = replace(inputs, surfaces={"r1": marks})
     told = Told()
     with overheard() as heard:
         start = process_time()
@@ -97,6 +102,16 @@ def told_of(made, *, outlines):
     told.apart += (error / spread)[seen].tolist()
     told.error += error[seen].tolist()
     return told
+
+
+def by_table_and_mesh(seeds, kinds=KINDS, **how):
+    """Points alone: directions of landmarks out of the table, and from the sculpt's mesh."""
+    table, meshed = Told(), Told()
+    for seed in seeds:
+        made = skinned(seed, kinds[seed % len(kinds)], **how)
+        table.add(told_of(made, outlines=False))
+        meshed.add(told_of(made, outlines=False, from_mesh=True))
+    return table, meshed
 
 
 def compared(seeds, kinds=KINDS, **how):

@@ -159,7 +159,7 @@ def test_what_is_said_of_it_names_still_size_share_and_what_to_do(heads):
     words = say(finding.message, "en-GB").replace("\N{NO-BREAK SPACE}", " ")
     stray = line_of(one, ("s2", "cheek-left-1")).stray
     assert words.startswith(
-        f"cheek-left-1 in s2 lies {stray.off_mm:.2f} mm outside that of head, round 1 for "
+        f"The cheek-left-1 in s2 lies {stray.off_mm:.2f} mm outside that of head, round 1 for "
         f"{100 * stray.share:.0f} % of its length. All other marks and outlines together put that "
     )
     assert words.endswith("so that stretch seems to follow another edge; it is not used.")
