@@ -343,3 +343,13 @@ def test_an_answer_takes_no_keyboard_from_who_types_elsewhere(page_of, served, l
     after = (line / "parts.csv").read_text("utf-8").splitlines()[3:]
     changed = [row for row, was in zip(after, others, strict=True) if row != was]
     assert all(row.startswith(("oar,", "coat,")) for row in changed)
+
+
+def test_the_button_that_stops_a_try_takes_no_keyboard_from_who_types(page_of, served, line):
+    """Enter at the end of what was typed pressed it once, and all was discarded."""
+    page = parts_page(page_of, served(line), **{"try": 600})
+    page.locator('[data-try="start"]').click()
+    page.locator('button.edit[data-row="coat"][data-column="note"]').click()
+    page.keyboard.type("oiled twice", delay=100)
+    page.keyboard.press("Enter")
+    page.locator(".trying").get_by_text("would be oiled twice").wait_for()

@@ -1,6 +1,6 @@
 // Trying: what is changed is worked out and not written, in this window, on every page of it.
 
-import { refreshPage, replacePage, tell } from "./page";
+import { isKeyboardHere, refreshPage, replacePage, tell } from "./page";
 import { type Answer, inTurn, post, send } from "./send";
 import { type Changes, NOT_KEPT, isTrying, keep, latest, states } from "./tried";
 
@@ -73,7 +73,9 @@ async function act(what: string): Promise<void> {
       return;
     }
     await showTried();
-    document.querySelector<HTMLElement>('[data-try="drop"]')?.focus();
+    if (isKeyboardHere(...document.querySelectorAll("[data-try]"))) {
+      document.querySelector<HTMLElement>('[data-try="drop"]')?.focus();
+    }
   } else if (what === "back") {
     await inTurn(async () => void keep(states().slice(0, -1)));
     if (isTrying()) await showTried();
