@@ -116,6 +116,9 @@ def _left(one: RoundAnswer, line: OutlineAnswer) -> Finding:
     if line.stray is not None:
         named |= _of_stray(line.stray)
     message, remedy = _WHY[line.reason]
+    if line.stray is not None:
+        for word, off in (("{side}", line.stray.off_mm), ("{other_side}", line.stray.others_mm)):
+            message = message.replace(word, "outside" if off > 0 else "inside")
     values = {name: value for name, value in named.items() if f"{{{name}}}" in message}
     return rules.OUTLINE.finding(
         _subject(one, line),
@@ -136,10 +139,8 @@ def _of_stray(stray: Stray) -> dict[str, Value]:
     others = abs(stray.others_mm)
     return {
         "off": Measure(abs(stray.off_mm), "mm", 2),
-        "side": Name("outside" if stray.off_mm > 0 else "inside"),
         "share": Share(stray.share, 0),
         "others": Measure(others, "mm", 2),
-        "other_side": Name("outside" if stray.others_mm > 0 else "inside"),
     }
 
 
