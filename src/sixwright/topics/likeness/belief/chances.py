@@ -16,6 +16,11 @@ from sixwright.topics.likeness.model import LandmarkAnswer
 # A move is asked where it makes a landmark likelier right by so much, carried out to within that
 # share of its length: own choices, by the closed loop (docs/decisions/0007-likeness.md).
 LEAST_GAIN, CARRIED = 0.05, 0.2
+# Where stills are poor or locate few landmarks, it must besides be likelier off than this, and the
+# move longer than this share of what is allowed: else one landmark's fault is asked of its whole
+# feature (own choice; three stills marked by hand, tests/demo/by_hand).
+OFF_LOOSE, LONG_LOOSE = 0.2, 0.5
+LOCATED = 2  # sightings, at least, that locate a landmark, where no direction stays open
 # Chances below which a landmark holds: fitted, and wide. Own choice of the second by what it costs
 # and saves on hidden truths (docs/decisions/0007-likeness.md).
 RIGHT, RIGHT_WIDE = 0.03, 0.25
@@ -49,6 +54,7 @@ def with_beliefs(
     docs/topics/likeness.md, “The verdict of a landmark”.
     """
     passes, asks = not table.are_poor(), table.looseness() <= HOPELESS
+    is_located = passes and _are_located(marks)
     middle = believed.fitted.middle().reshape(-1, 3)
     found = []
     for i, mark in enumerate(marks):
@@ -59,11 +65,13 @@ def with_beliefs(
         chance = chance_longer(long, believed.fitted.weights, mark.tolerance_mm)
         left = left_after(believed.fitted, i, middle[i], table.drawn)
         gain = chance - chance_longer(left, believed.fitted.weights, mark.tolerance_mm)
+        long_move = float(np.linalg.norm(middle[i])) > LONG_LOOSE * mark.tolerance_mm
+        is_asked = gain >= LEAST_GAIN and (is_located or (chance > OFF_LOOSE and long_move))
         told = replace(
             mark,
             chance_off=chance,
             excess_mm=_excess(long, believed.fitted.weights, mark.tolerance_mm),
-            ask_mm=vector(middle[i]) if asks and gain >= LEAST_GAIN else None,
+            ask_mm=vector(middle[i]) if asks and is_asked else None,
         )
         if passes:
             wide = _lengths(believed.wide, i, table.drawn)
@@ -71,6 +79,13 @@ def with_beliefs(
             told = _judged(told, interval_of(long, believed.fitted.weights), loose)
         found.append(told)
     return found
+
+
+def _are_located(marks: list[LandmarkAnswer]) -> bool:
+    """Whether at least half of what is sighted is located in every direction."""
+    sighted = [mark for mark in marks if mark.sightings]
+    located = sum(mark.sightings >= LOCATED and not mark.blind for mark in sighted)
+    return 2 * located >= len(sighted)
 
 
 def _lengths(shapes: Shapes, i: int, drawn: Floats) -> Floats:
