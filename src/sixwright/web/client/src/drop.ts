@@ -33,27 +33,40 @@ const ZONES: Zone[] = [
   },
 ];
 
-async function bringAll(zone: Zone, files: File[]): Promise<void> {
+const isOurs = (file: File): boolean => PICTURES.test(file.name) || MESHES.test(file.name);
+
+// Of a folder that was chosen: what is no mesh and no picture is left where it is, and counted.
+function left(count: number): string {
+  if (!count) return "";
+  const files = count === 1 ? "1 other file" : `${count} other files`;
+  return `${files} in that folder ${count === 1 ? "is" : "are"} no mesh and no picture, and stayed there.`;
+}
+
+async function bringAll(zone: Zone, files: File[], more: string): Promise<void> {
   const person = document.querySelector<HTMLSelectElement>(`${zone.there} [data-person]`)?.value ?? "";
   const meshes = files.filter((file) => !zone.isStill(file));
   const stills = files.filter((file) => zone.isStill(file));
   const said = await bringMeshes(meshes);
   if (stills.length) said.push(await bringStills(stills, person));
+  if (more) said.push(more);
   const next = zone.next(meshes.length, stills.length);
   tell(said.join(" "), next ? [next] : []);
 }
 
-function take(zone: Zone, files: FileList | null): void {
-  const all = [...(files ?? [])];
-  if (!all.length || isHeldBack()) return;
-  void bringAll(zone, all).catch(() => tell("sixwright cannot be reached; once it runs again, the list shows what was brought in."));
+function take(zone: Zone, files: FileList | null, isFolder = false): void {
+  const given = [...(files ?? [])];
+  const all = isFolder ? given.filter(isOurs) : given;
+  if (!given.length || isHeldBack()) return;
+  void bringAll(zone, all, left(given.length - all.length)).catch(() => tell("sixwright cannot be reached; once it runs again, the list shows what was brought in."));
 }
 
 function hear(zone: Zone): void {
   document.addEventListener("change", (event) => {
     const control = event.target;
-    if (!(control instanceof HTMLInputElement) || !(zone.chosen in control.dataset)) return;
-    take(zone, control.files);
+    if (!(control instanceof HTMLInputElement)) return;
+    const isFolder = control.dataset["folderOf"] === zone.chosen;
+    if (!isFolder && !(zone.chosen in control.dataset)) return;
+    take(zone, control.files, isFolder);
     control.value = "";
   });
   for (const kind of ["dragover", "dragleave", "drop"] as const) {
